@@ -1,0 +1,148 @@
+"""Faults in the user's records, as values: where, what was found, what was expected, the mend."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from string import Formatter
+from typing import Final
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Place:
+    """A spot in a record; lines and columns are counted from 1, as editors do."""
+
+    file: str
+    line: int = 1
+    column: int = 1
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}"
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Problem:
+    """One fault. Its text form is the one that editors parse: `file:line:column: message`."""
+
+    place: Place
+    code: str
+    message: str
+
+    def __str__(self) -> str:
+        at = self.place
+        return f"{at.file}:{at.line}:{at.column}: {self.message}"
+
+
+# Every message a record can earn, sorted by code. A test keeps the table sorted, and each code
+# is raised by at least one case there. {braces} name what the message is given.
+MESSAGES: Final[Mapping[str, str]] = {
+    "alias": "found a YAML anchor or alias ({found}); records do not use them. Write the value out.",
+    "bad_candle": "found candle '{found}'; expected a letter such as A, B … Z, AA.",
+    "bad_date": "found '{found}', which is no date: {reason}. Write a day such as 2026-03-15.",
+    "bad_id": "found the file name '{found}'; expected lower-case letters, digits and single "
+    "hyphens, ending in .md. Rename the file.",
+    "bad_tag": "found the YAML tag '{found}'; records hold plain values only. Remove the tag.",
+    "bad_time": "found '{found}'; expected a date, or a date with a time such as "
+    "2026-03-15 09:30 ({reason}).",
+    "cannot_fit": "the fill of {fill_g:.1f} g needs {need_ml:.1f} mL, but {vessel} holds "
+    "{brim_ml:.1f} mL to the brim. Give a smaller fill, or mend the vessel's brim.",
+    "cannot_read": "the file cannot be read: {reason}.",
+    "claims_supplier": "found sold_for_candles by '{found}', but there is no suppliers/{found}.md. "
+    "Name the supplier's id, or add its record.",
+    "dangling": "found '{found}', but there is no {folder}/{found}.md{near}. "
+    "Mend the id, or add the record.",
+    "decimal_comma": "found '{found}'; a comma is not understood in a number. "
+    "Use a point: for example '{example}'.",
+    "difference_not_temperature": "found '{found}', a temperature difference, where a temperature "
+    "is due. Write for example '{example}'.",
+    "duplicate_id": "found the id '{found}' twice: {other} has it too (capitals do not count). "
+    "Rename one of the files.",
+    "duplicate_key": "found the key '{found}' twice; it stands in line {first} already. "
+    "Remove one of them.",
+    "empty_file": "the file is empty; expected a record that begins with a line '---'. "
+    "Fill it, or remove the file.",
+    "empty_list": "found an empty list for '{key}'; expected at least one entry.",
+    "empty_value": "found nothing after '{key}:'; expected {expected}. "
+    "Give the value, or remove the line.",
+    "end_without_cycle": "found an 'end' but no cycle; a candle that never burned has not ended. "
+    "Add its cycles, or remove the end.",
+    "fluid_ounce_is_volume": "found '{found}', a volume (fl oz), where a mass is due. "
+    "A vessel sold as '9 oz' usually means fluid ounces to the brim and holds less wax than that. "
+    "Weigh it: 'oz' alone is a weight.",
+    "hidden_record": "found a hidden file that ends like a record. "
+    "Rename it without the first dot, or remove it.",
+    "incident_gap": "found incident number {found}, but number {missing} is not on file. "
+    "Incidents are numbered from 1 without a gap: bring the missing record back.",
+    "incident_twice": "found incident number {found} twice: {other} has it too. Renumber one.",
+    "linked": "found a link to another place in the file system; records are plain files. "
+    "Copy the file here.",
+    "loosened": "found {measure} {bound} {found}, looser than the published limit of {limit} "
+    "({source}). A studio may tighten a published limit, never loosen it.",
+    "loosened_observation": "found '{word}: {found}'; {word} is always a failure. Remove the line.",
+    "missing_key": "the key '{key}' is missing{under}; expected {expected}.",
+    "negative": "found '{found}'; a {what} cannot be negative.",
+    "no_height": "found a headspace, but the vessel has no inside_height above it. "
+    "Give inside_height, or another form of fill.",
+    "no_front": "expected the record to begin with a line '---'; found {found}. "
+    "Put the keys between two lines of '---'.",
+    "no_records": "expected a folder of records with a file studio.md; found none. "
+    "Run the command in your studio's folder, or name it with --studio.",
+    "no_unit": "found '{found}' without a unit; expected a {what}, for example '{example}'.",
+    "not_a_choice": "found '{found}' for '{key}'; expected one of {known}{near}.",
+    "not_a_count": "found '{found}'; expected a whole number{least}.",
+    "not_a_difference": "found '{found}'; expected a temperature difference, which is marked so "
+    "that it is not taken for a temperature: 'delta 50 degC'.",
+    "not_a_list": "found {found} for '{key}'; expected a list.",
+    "not_a_map": "found {found} for '{key}'; expected keys with values.",
+    "not_a_name": "found '{found}'; expected the id of a record: lower-case letters, digits, "
+    "hyphens.",
+    "not_a_number": "found '{found}'; expected a plain number.",
+    "not_a_quantity": "found '{found}'; expected a {what}, for example '{example}'.",
+    "not_a_word": "found {found} for '{key}'; expected {expected}.",
+    "not_finite": "found '{found}'; a quantity must be a finite number.",
+    "not_text": "the file is not UTF-8 text: byte {byte} cannot be read. Save it as UTF-8.",
+    "not_yaml": "the front matter cannot be read: {reason}. "
+    "Compare with the example under 'Writing a record' in the handbook.",
+    "not_yes_no": "found '{found}'; expected yes or no.",
+    "one_form": "found {found} under '{key}'; expected exactly one of {known}.",
+    "ounce_is_mass": "found '{found}', a weight (oz), where a volume is due. "
+    "Fluid ounces are written 'fl oz'.",
+    "out_of_range": "found '{found}'; expected {expected}.",
+    "overfull": "found shares that add up to {found:.6g} %; expected {expected}.",
+    "overripe": "found spec {found} without spec_since. "
+    "Give the date since which the maker has sold it so.",
+    "protocol_reserved": "the protocol 'default' ships with the program. "
+    "Give the studio's own another id, and name that in studio.md.",
+    "quantity_by_volume": "found '{found}' of {item}, a volume; its density is needed to know "
+    "the mass. Give a mass.",
+    "spread_by_mass": "found spread: mass, but the mass of {item} is not known. "
+    "Give its empty_mass, or write spread: value.",
+    "stray_file": "found a file that is no record. Records end in .md and stand in the folder of "
+    "their kind; photos end in .jpg, .jpeg, .png or .webp. Rename it, or move it away.",
+    "stray_folder": "found the folder '{found}', which is no kind of record{near}.",
+    "too_deep": "the front matter is nested more than {limit} levels deep.",
+    "two_ways": "found both '{one}' and '{other}'; expected exactly one of them.",
+    "unclosed_front": "the front matter has no end; expected a second line '---' after the keys.",
+    "unconditional": "found neither at_most nor at_least for {measure}; expected one of them.",
+    "unknown_currency": "found the currency '{found}'; expected an ISO 4217 code such as EUR.",
+    "unknown_item": "found '{found}'; expected a folder and an id, such as waxes/soy-blend"
+    "{near}.",
+    "unknown_key": "found the unknown key '{found}'{under}{near}. Mend or remove it.",
+    "unknown_unit": "found the unit '{found}', which is no unit of {what}{near}. "
+    "Known: {known}.",
+    "unpriced_currency": "found '{found}'; money is a plain number in the studio's currency.",
+    "wrong_dimension": "found '{found}', a {is}, where a {what} is due, for example '{example}'.",
+}
+
+
+def problem(place: Place, code: str, details: Mapping[str, object] | None = None) -> Problem:
+    """Return the problem `code` at `place`, its message filled with `details`."""
+    given = dict(details or {})
+    near = given.get("near")
+    given["near"] = f" (did you mean '{near}'?)" if near else ""
+    wanted = {name for _, name, _, _ in Formatter().parse(MESSAGES[code]) if name}
+    assert wanted <= given.keys(), (code, wanted - given.keys())  # noqa: S101 -- ours, not a user's
+    return Problem(place, code, MESSAGES[code].format_map(given))
+
+
+def in_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:
+    """Return the problems by file, line and column, each once."""
+    return tuple(sorted(set(problems)))

@@ -1,0 +1,1 @@
+"""From files to records: text, YAML with its positions, and the shape of each kind."""

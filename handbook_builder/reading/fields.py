@@ -1,0 +1,296 @@
+"""Readers: each takes one node and returns a value, or reports why there is none.
+
+A reader returns `BAD` after it has reported; what was asked for is never guessed.
+"""
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime, time
+from decimal import Decimal, InvalidOperation
+from difflib import get_close_matches
+from types import MappingProxyType
+from typing import Final, TypeVar
+
+from handbook_builder import units
+from handbook_builder.problems import Place, Problem, problem
+from handbook_builder.reading.nodes import Map, Node, Scalar, Sequence
+
+T = TypeVar("T")
+K = TypeVar("K")
+
+
+class Bad:
+    """The answer of a reader that has reported a problem."""
+
+
+BAD: Final = Bad()
+
+
+@dataclass(slots=True)
+class Report:
+    """Where the readers of one file put what they find."""
+
+    file: str
+    problems: list[Problem] = field(default_factory=list)
+
+    def bad(self, node: Node, code: str, **details: object) -> Bad:
+        """Note a problem at `node` and return BAD."""
+        place = Place(self.file, node.line, node.column)
+        self.problems.append(problem(place, code, details))
+        return BAD
+
+
+Reader = Callable[[Node, Report, str], T | Bad]
+
+
+@dataclass(frozen=True, slots=True)
+class When:
+    """A day, with the time of day when the record gives one."""
+
+    day: date
+    at: time | None = None
+
+
+def near(word: str, known: "list[str] | tuple[str, ...]") -> str:
+    """Return the known word nearest to `word`, or nothing."""
+    found = get_close_matches(word, known, n=1, cutoff=0.55)
+    return found[0] if found else ""
+
+
+def _kind_of(node: Node) -> str:
+    if isinstance(node, Scalar):
+        return f"'{node.text}'"
+    return "a list" if isinstance(node, Sequence) else "keys with values"
+
+
+def word(expected: str = "a text") -> Reader[str]:
+    """Return a reader of any text that is not empty."""
+
+    def read(node: Node, report: Report, key: str) -> str | Bad:
+        if not isinstance(node, Scalar):
+            return report.bad(node, "not_a_word", found=_kind_of(node), key=key, expected=expected)
+        if not node.text.strip():
+            return report.bad(node, "empty_value", key=key, expected=expected)
+        return node.text.strip()
+
+    return read
+
+
+text: Final = word()
+
+
+def choice(*known: str) -> Reader[str]:
+    """Return a reader of one word out of `known`."""
+
+    def read(node: Node, report: Report, key: str) -> str | Bad:
+        found = word(f"one of {', '.join(known)}")(node, report, key)
+        if isinstance(found, Bad) or found in known:
+            return found
+        return report.bad(
+            node, "not_a_choice", found=found, key=key, known=", ".join(known),
+            near=near(found.lower(), known),
+        )  # fmt: skip
+
+    return read
+
+
+ID: Final = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
+
+
+def ident(node: Node, report: Report, key: str) -> str | Bad:
+    """Read the id of another record."""
+    found = word("the id of a record")(node, report, key)
+    if isinstance(found, Bad) or ID.fullmatch(found):
+        return found
+    return report.bad(node, "not_a_name", found=found)
+
+
+def item_name(node: Node, report: Report, key: str) -> str | Bad:
+    """Read a folder and an id, such as `waxes/soy-blend`."""
+    found = word("a folder and an id")(node, report, key)
+    if isinstance(found, Bad):
+        return found
+    folder, slash, ident = found.partition("/")
+    if slash and ID.fullmatch(ident) and ID.fullmatch(folder):
+        return found
+    return report.bad(node, "unknown_item", found=found)
+
+
+def quantity(dimension: units.Dimension, scale: float = 1.0) -> Reader[float]:
+    """Return a reader of a quantity, in the dimension's base unit times `scale`."""
+
+    def read(node: Node, report: Report, key: str) -> float | Bad:
+        found = word(f"a {dimension.word}, for example '{dimension.example}'")(node, report, key)
+        if isinstance(found, Bad):
+            return found
+        value = units.read_quantity(found, dimension)
+        if isinstance(value, units.Fault):
+            return report.bad(node, value.code, **value.details)
+        return value * scale
+
+    return read
+
+
+mass_g: Final = quantity(units.MASS)
+length_mm: Final = quantity(units.LENGTH)
+volume_ml: Final = quantity(units.VOLUME)
+duration_h: Final = quantity(units.DURATION)
+duration_s: Final = quantity(units.DURATION, 3600.0)
+duration_days: Final = quantity(units.DURATION, 1.0 / 24.0)
+temperature_c: Final = quantity(units.TEMPERATURE)
+difference_k: Final = quantity(units.DIFFERENCE)
+density_g_per_ml: Final = quantity(units.DENSITY)
+
+
+def bounded(
+    read: Reader[float], low: float, high: float, expected: str, *, above: bool = False
+) -> Reader[float]:
+    """Return a reader of a number within [low, high], or above `low` when `above` is true."""
+
+    def read_bounded(node: Node, report: Report, key: str) -> float | Bad:
+        found = read(node, report, key)
+        if isinstance(found, Bad) or (low <= found <= high and not (above and found == low)):
+            return found
+        written = node.text if isinstance(node, Scalar) else str(found)
+        return report.bad(node, "out_of_range", found=written, expected=expected)
+
+    return read_bounded
+
+
+_INF: Final = float("inf")
+some_mass_g: Final = bounded(mass_g, 0, _INF, "a mass above 0 g", above=True)
+some_length_mm: Final = bounded(length_mm, 0, _INF, "a length above 0 mm", above=True)
+some_volume_ml: Final = bounded(volume_ml, 0, _INF, "a volume above 0 mL", above=True)
+some_duration_h: Final = bounded(duration_h, 0, _INF, "a duration above 0", above=True)
+some_density: Final = bounded(density_g_per_ml, 0.2, 3.0, "a density between 0.2 and 3 g/mL")
+share: Final = bounded(quantity(units.SHARE), 0, 1, "a share between 0 % and 100 %")
+some_share: Final = bounded(share, 0, 1, "a share above 0 % and up to 100 %", above=True)
+water_temperature_c: Final = bounded(
+    temperature_c, 0, 40, "water between 0 degC and 40 degC, where its density is known"
+)
+
+
+def or_bare(read: Reader[float]) -> Reader[float]:
+    """Return a reader that also takes a plain number, for a key whose own name is the unit."""
+
+    def read_either(node: Node, report: Report, key: str) -> float | Bad:
+        if isinstance(node, Scalar) and re.fullmatch(r"\d+(\.\d+)?", node.text.strip()):
+            return float(node.text)
+        return read(node, report, key)
+
+    return read_either
+
+
+def number(node: Node, report: Report, key: str) -> float | Bad:
+    """Read a finite plain number."""
+    found = word("a plain number")(node, report, key)
+    if isinstance(found, Bad):
+        return found
+    value = units.read_number(found)
+    if isinstance(value, units.Fault):
+        return report.bad(node, value.code, **value.details)
+    return value
+
+
+def count(least: int = 0) -> Reader[int]:
+    """Return a reader of a whole number, `least` or more; `24 pcs` is one too."""
+
+    def read(node: Node, report: Report, key: str) -> int | Bad:
+        found = word("a whole number")(node, report, key)
+        if isinstance(found, Bad):
+            return found
+        match = re.fullmatch(r"(\d{1,9})(?:\s*(?:pcs|pc|pieces|piece|each))?", found)
+        if match and int(match[1]) >= least:
+            return int(match[1])
+        return report.bad(node, "not_a_count", found=found, least=f" from {least} on")
+
+    return read
+
+
+def money(node: Node, report: Report, key: str) -> Decimal | Bad:
+    """Read an amount of the studio's currency, exactly as written."""
+    found = word("an amount of money")(node, report, key)
+    if isinstance(found, Bad):
+        return found
+    if not re.fullmatch(r"[+-]?\d+(\.\d+)?", found):
+        return report.bad(node, "unpriced_currency", found=found)
+    try:
+        amount = Decimal(found)
+    except InvalidOperation:  # pragma: no cover -- the pattern above admits no such text
+        return report.bad(node, "not_a_number", found=found)
+    if amount < 0:
+        return report.bad(node, "negative", found=found, what="sum of money")
+    return amount
+
+
+def yes_no(node: Node, report: Report, key: str) -> bool | Bad:
+    """Read yes or no (or YAML's true and false)."""
+    found = word("yes or no")(node, report, key)
+    if isinstance(found, Bad):
+        return found
+    known = {"yes": True, "true": True, "no": False, "false": False}
+    if found.lower() in known:
+        return known[found.lower()]
+    return report.bad(node, "not_yes_no", found=found)
+
+
+def day(node: Node, report: Report, key: str) -> date | Bad:
+    """Read an ISO date."""
+    found = word("a date such as 2026-03-15")(node, report, key)
+    if isinstance(found, Bad):
+        return found
+    try:
+        if not re.fullmatch(r"\d{4}-\d{2}-\d{2}", found):
+            return report.bad(node, "bad_date", found=found, reason="it is not year-month-day")
+        return date.fromisoformat(found)
+    except ValueError as error:
+        return report.bad(node, "bad_date", found=found, reason=str(error))
+
+
+def when(node: Node, report: Report, key: str) -> When | Bad:
+    """Read an ISO date, or a date with a time of day."""
+    found = word("a date, or a date with a time")(node, report, key)
+    if isinstance(found, Bad):
+        return found
+    if not re.fullmatch(r"\d{4}-\d{2}-\d{2}[ T]\d{2}:\d{2}", found):
+        found_day = day(node, report, key)
+        return found_day if isinstance(found_day, Bad) else When(found_day)
+    try:
+        moment = datetime.fromisoformat(found)
+    except ValueError as error:
+        return report.bad(node, "bad_time", found=found, reason=str(error))
+    return When(moment.date(), moment.time())
+
+
+def many(read: Reader[T], least: int = 0) -> Reader[tuple[T, ...]]:
+    """Return a reader of a list, each entry read by `read`."""
+
+    def read_all(node: Node, report: Report, key: str) -> tuple[T, ...] | Bad:
+        if not isinstance(node, Sequence):
+            return report.bad(node, "not_a_list", found=_kind_of(node), key=key)
+        if len(node.items) < least:
+            return report.bad(node, "empty_list", key=key)
+        found = [read(item, report, key) for item in node.items]
+        good = tuple(one for one in found if not isinstance(one, Bad))
+        return good if len(good) == len(found) else BAD
+
+    return read_all
+
+
+def table(read_key: Reader[K], read: Reader[T], least: int = 0) -> Reader[Mapping[K, T]]:
+    """Return a reader of keys with values, sealed, in the order of the file."""
+
+    def read_table(node: Node, report: Report, key: str) -> Mapping[K, T] | Bad:
+        if not isinstance(node, Map):
+            return report.bad(node, "not_a_map", found=_kind_of(node), key=key)
+        if len(node.entries) < least:
+            return report.bad(node, "empty_list", key=key)
+        found: dict[K, T] = {}
+        for its_key, value in node.entries:
+            one, other = read_key(its_key, report, key), read(value, report, its_key.text)
+            if not isinstance(one, Bad) and not isinstance(other, Bad):
+                found[one] = other
+        return MappingProxyType(found) if len(found) == len(node.entries) else BAD
+
+    return read_table

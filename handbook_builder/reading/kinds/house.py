@@ -1,0 +1,202 @@
+"""The studio itself, its protocols, its suppliers and its helpers."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Final
+
+from handbook_builder import units
+from handbook_builder.reading.fields import (
+    BAD,
+    Bad,
+    Report,
+    bounded,
+    choice,
+    count,
+    day,
+    difference_k,
+    duration_h,
+    length_mm,
+    many,
+    money,
+    ident,
+    number,
+    quantity,
+    share,
+    some_duration_h,
+    some_length_mm,
+    some_share,
+    table,
+    text,
+    yes_no,
+)
+from handbook_builder.reading.nodes import Node
+from handbook_builder.reading.shape import Source, nested, optional, read_shape, required, shape
+
+READINGS: Final = ("before", "after", "burned", "pool", "depth", "flame", "wall", "after_smoke")
+CYCLE_MEASURES: Final = ("flame", "wall", "depth", "after_smoke", "coverage")
+MEASURES: Final = (*CYCLE_MEASURES, "mean_after_smoke")
+CRITICAL: Final = ("secondary_ignition", "flare_up", "crack", "leak")
+SEEN_WORDS: Final = (
+    "mushrooming", "sooting", "smoking", "tunnelling", "drowning", "flickering",
+    "secondary_ignition", "flare_up", "wick_drift", "afterglow", "crack", "leak",
+    "wet_spots", "frosting", "sweating",
+)  # fmt: skip
+_MEASURED_IN: Final = {
+    "flame": length_mm,
+    "depth": length_mm,
+    "wall": quantity(units.TEMPERATURE),
+    "coverage": quantity(units.SHARE),
+    "after_smoke": quantity(units.DURATION, 3600.0),
+    "mean_after_smoke": quantity(units.DURATION, 3600.0),
+}
+
+
+def _currency(node: Node, report: Report, key: str) -> str | Bad:
+    """Read an ISO 4217 code that the Unicode CLDR, as Babel ships it, knows."""
+    from babel.core import get_global  # noqa: PLC0415 -- slow to import, used once a run
+
+    found = text(node, report, key)
+    if isinstance(found, Bad) or found in get_global("all_currencies"):
+        return found
+    return report.bad(node, "unknown_currency", found=found)
+
+
+_multiple: Final = bounded(number, 0, 100, "a multiple above 0", above=True)
+
+
+@shape
+class StudioRecord:
+    """`studio.md`: the studio itself."""
+
+    source: Source
+    name: str = required(text, "the studio's name")
+    currency: str = required(_currency, "an ISO 4217 code such as EUR")
+    units: str = required(choice("metric", "us", "both"), "metric, us or both")
+    markets: tuple[str, ...] = required(many(choice("us", "eu", "gb")), "a list of us, eu, gb")
+    protocol: str = required(ident, "the id of a protocol, or default")
+    labour: Decimal | None = optional(money)
+    overhead: Decimal | None = optional(money)
+    wholesale_multiple: float | None = optional(_multiple)
+    retail_multiple: float | None = optional(_multiple)
+    costing: str = optional(choice("newest", "mean"), "newest")
+    pitcher_loss: float = optional(bounded(share, 0, 0.5, "a loss from 0 % to 50 %"), 0.0)
+    address: str | None = optional(text)
+    cycles_a_day: int = optional(count(1), 1)
+
+
+@shape
+class Limit:
+    """One limit of a protocol; `bound` in the unit of its measure (mm, °C, s, or a share)."""
+
+    measure: str
+    upper: bool
+    bound: float
+    source: str
+    published: bool
+    on_breach: str
+
+    @property
+    def slot(self) -> tuple[str, bool, str]:
+        """Return what a studio's own limit must share with a shipped one to replace it."""
+        return (self.measure, self.upper, self.on_breach)
+
+
+@dataclass(frozen=True, slots=True)
+class _Bound:
+    """A bound not yet read: its unit depends on what the limit measures."""
+
+    node: Node
+
+
+def _unread(node: Node, _report: Report, _key: str) -> _Bound | Bad:
+    return _Bound(node)
+
+
+@shape
+class _WrittenLimit:
+    measure: str = required(choice(*MEASURES), f"one of {', '.join(MEASURES)}")
+    at_most: _Bound | None = optional(_unread)
+    at_least: _Bound | None = optional(_unread)
+    source: str = required(text, "where the limit comes from")
+    published: bool = required(yes_no, "yes or no")
+    on_breach: str = required(choice("fail", "watch"), "fail or watch")
+
+
+def _limit(node: Node, report: Report, key: str) -> Limit | Bad:
+    written = read_shape(_WrittenLimit, node, report, key)
+    if isinstance(written, Bad):
+        return BAD
+    if written.at_most is not None and written.at_least is not None:
+        return report.bad(node, "two_ways", one="at_most", other="at_least")
+    unread = written.at_most or written.at_least
+    if unread is None:
+        return report.bad(node, "unconditional", measure=written.measure)
+    bound = _MEASURED_IN[written.measure](unread.node, report, written.measure)
+    if isinstance(bound, Bad):
+        return BAD
+    return Limit(
+        measure=written.measure,
+        upper=written.at_most is not None,
+        bound=bound,
+        source=written.source,
+        published=written.published,
+        on_breach=written.on_breach,
+    )
+
+
+@shape
+class ProtocolRecord:
+    """A protocol as written; what it leaves out, the shipped one fills in."""
+
+    source: Source
+    test_candles: int | None = optional(count(1))
+    cycle_h: float | None = optional(some_duration_h)
+    cycle_tolerance_h: float | None = optional(duration_h)
+    rest_h: float | None = optional(duration_h)
+    trim_mm: float | None = optional(some_length_mm)
+    load_tolerance: float | None = optional(share)
+    fill_tolerance: float | None = optional(share)
+    min_wall_mm: float | None = optional(some_length_mm)
+    min_opening: float | None = optional(some_share)
+    thermal_shock_k: float | None = optional(difference_k)
+    full_pool_by: int | None = optional(count(1))
+    needs: tuple[str, ...] | None = optional(many(choice(*READINGS)))
+    limits: tuple[Limit, ...] = optional(many(_limit), ())
+    observations: Mapping[str, str] | None = optional(
+        table(choice(*SEEN_WORDS), choice("fail", "watch", "note"))
+    )
+
+
+@shape
+class Supplier:
+    """Whom the studio buys from."""
+
+    source: Source
+    kind: str = required(
+        choice("candle_supplier", "general", "maker"), "candle_supplier, general or maker"
+    )
+    distance: str | None = optional(text)
+    lead_time: str | None = optional(text)
+    minimum_order: str | None = optional(text)
+
+
+@shape
+class ReadGuide:
+    """Which guide a helper has read, when, and in which edition."""
+
+    page: str = required(text, "the guide's page")
+    on: date = required(day, "a date")
+    edition: str | None = optional(text)
+
+
+@shape
+class Helper:
+    """A person who helps at the bench."""
+
+    source: Source
+    read: tuple[ReadGuide, ...] = optional(many(nested(ReadGuide)), ())
+    may: tuple[str, ...] = optional(many(choice("burn", "pour")), ())
+
+

@@ -1,0 +1,243 @@
+"""What a candle is made of: vessels, waxes, wicks, fragrances, colorants, packaging."""
+
+from datetime import date
+from typing import Final
+
+from handbook_builder.reading.fields import (
+    BAD,
+    Bad,
+    Reader,
+    Report,
+    bounded,
+    choice,
+    count,
+    day,
+    difference_k,
+    duration_days,
+    duration_h,
+    length_mm,
+    many,
+    ident,
+    number,
+    or_bare,
+    share,
+    some_density,
+    some_length_mm,
+    some_mass_g,
+    some_share,
+    some_volume_ml,
+    temperature_c,
+    text,
+    water_temperature_c,
+    yes_no,
+)
+from handbook_builder.reading.nodes import Map, Node
+from handbook_builder.reading.shape import Source, nested, optional, read_shape, required, shape
+
+MATERIALS: Final = (
+    "glass", "ceramic", "concrete", "metal", "stone", "wood", "shell", "plastic", "other",
+)  # fmt: skip
+PLAIN_CORES: Final = ("none", "cotton", "paper", "wood", "hemp")
+METAL_CORES: Final = ("zinc", "tin", "copper", "steel", "metal")
+
+
+@shape
+class Fill:
+    """How much a vessel holds, in one of three forms."""
+
+    water_g: float | None = optional(some_mass_g)
+    at_c: float | None = optional(water_temperature_c)
+    volume_ml: float | None = optional(some_volume_ml)
+    headspace_mm: float | None = optional(length_mm)
+
+
+def _fill(node: Node, report: Report, key: str) -> Fill | Bad:
+    found = read_shape(Fill, node, report, key)
+    if isinstance(found, Bad):
+        return BAD
+    given = {key.text for key, _ in node.entries} if isinstance(node, Map) else set()
+    if given in ({"water", "at"}, {"volume"}, {"headspace"}):
+        return found
+    return report.bad(
+        node, "one_form", found=", ".join(sorted(given)) or "nothing", key=key,
+        known="{water, at}, {volume} or {headspace}",
+    )  # fmt: skip
+
+
+@shape
+class HeatEvidence:
+    """Why a vessel is believed to stand a flame."""
+
+    kind: str = required(
+        choice("sold_for_candles", "makers_word", "thermal_shock_test"),
+        "sold_for_candles, makers_word or thermal_shock_test",
+    )
+    on: date = required(day, "a date")
+    by: str = required(text, "who said or tested it")
+    difference_k: float | None = optional(difference_k)
+    result: str | None = optional(choice("passed", "failed"))
+
+
+@shape
+class LeakTest:
+    """A vessel stood filled for some hours."""
+
+    on: date = required(day, "a date")
+    hours_h: float = required(or_bare(duration_h), "a duration such as 24 h")
+    result: str = required(choice("dry", "wet"), "dry or wet")
+
+
+@shape
+class LabelPanel:
+    """The flat part of a vessel that takes a label."""
+
+    width_mm: float = required(some_length_mm, "a length")
+    height_mm: float = required(some_length_mm, "a length")
+
+
+@shape
+class Vessel:
+    """What holds the candle."""
+
+    source: Source
+    material: str = required(choice(*MATERIALS), f"one of {', '.join(MATERIALS)}")
+    supplier: str = required(ident, "the id of a supplier")
+    use: str = required(choice("product", "practice"), "product or practice")
+    inside_diameter_mm: float = required(some_length_mm, "a length such as 72 mm")
+    opening_mm: float | None = optional(some_length_mm)
+    inside_height_mm: float | None = optional(some_length_mm)
+    wall_mm: float | None = optional(some_length_mm)
+    empty_mass_g: float | None = optional(some_mass_g)
+    fill: Fill = required(_fill, "{water, at}, {volume} or {headspace}")
+    brim: Fill | None = optional(_fill)
+    heat_evidence: tuple[HeatEvidence, ...] = optional(many(nested(HeatEvidence)), ())
+    drinkware: bool = optional(yes_no, default=False)
+    porous: bool = optional(yes_no, default=False)
+    sealed: bool | None = optional(yes_no)
+    leak_test: LeakTest | None = optional(nested(LeakTest))
+    label_panel: LabelPanel | None = optional(nested(LabelPanel))
+    spec: int = optional(count(1), 1)
+    spec_since: date | None = optional(day)
+
+
+@shape
+class LiquidDensity:
+    """The density of a molten wax, and the temperature it was measured at."""
+
+    density_g_per_ml: float = required(some_density, "a density such as 0.86 g/mL")
+    at_c: float = required(temperature_c, "a temperature")
+
+
+@shape
+class Wax:
+    """A wax; `density_g_per_ml` is of the solid at 20 °C, `max_load` of oil on the wax's mass."""
+
+    source: Source
+    kind: str = required(text, "what sort of wax it is")
+    density_g_per_ml: float = required(some_density, "a density such as 0.90 g/mL")
+    liquid_density: LiquidDensity | None = optional(nested(LiquidDensity))
+    max_load: float = required(share, "a share such as 10 %")
+    melt_point_c: float | None = optional(temperature_c)
+    cure_days: float = required(duration_days, "a duration such as 14 days")
+    heat_to_c: float | None = optional(temperature_c)
+    pour_at_c: float | None = optional(temperature_c)
+    flash_point_c: float | None = optional(temperature_c)
+    spec: int = optional(count(1), 1)
+    spec_since: date | None = optional(day)
+
+
+@shape
+class LeadFree:
+    """The word that a metal core holds no lead."""
+
+    on: date = required(day, "a date")
+    by: str = required(text, "who gave the word")
+
+
+@shape
+class Wick:
+    """One size of a series of wicks."""
+
+    source: Source
+    series: str = required(text, "the name of the series")
+    size: str = required(text, "the size")
+    step: int = required(count(0), "its place in the series")
+    core: str = required(choice(*PLAIN_CORES, *METAL_CORES), "what the core is made of")
+    lead_free: LeadFree | None = optional(nested(LeadFree))
+    spec: int = optional(count(1), 1)
+    spec_since: date | None = optional(day)
+
+
+@shape
+class Certificate:
+    """The conformity certificate of an oil."""
+
+    on: date = required(day, "a date")
+    amendment: str | None = optional(text)
+
+
+@shape
+class SafetySheet:
+    """The safety data sheet of an oil."""
+
+    on: date = required(day, "a date")
+    revision: str | None = optional(text)
+
+
+_m_factor: Final = bounded(number, 1, 1e6, "an M-factor from 1 on")
+_dose: Final[Reader[float]] = bounded(number, 0, 1e6, "a number above 0", above=True)
+
+
+@shape
+class Component:
+    """One constituent of an oil, with its hazard classes as its safety sheet words them."""
+
+    name: str = required(text, "the constituent's name")
+    cas: str = required(text, "its CAS number")
+    share: float = required(some_share, "its share of the oil")
+    hazards: tuple[str, ...] = required(many(text), "a list of hazard classes")
+    m_acute: float | None = optional(_m_factor)
+    m_chronic: float | None = optional(_m_factor)
+    ate_oral: float | None = optional(_dose)
+    limit: float | None = optional(some_share)
+
+
+@shape
+class Fragrance:
+    """A fragrance oil; `max_use` is its largest share of the finished candle."""
+
+    source: Source
+    density_g_per_ml: float = required(some_density, "a density such as 0.98 g/mL")
+    flash_point_c: float | None = optional(temperature_c)
+    max_use: float | None = optional(share)
+    certificate: Certificate | None = optional(nested(Certificate))
+    safety_sheet: SafetySheet | None = optional(nested(SafetySheet))
+    components: tuple[Component, ...] = optional(many(nested(Component)), ())
+    spec: int = optional(count(1), 1)
+    spec_since: date | None = optional(day)
+
+
+@shape
+class Colorant:
+    """A dye or pigment."""
+
+    source: Source
+    form: str = required(text, "its form, such as flakes")
+    density_g_per_ml: float | None = optional(some_density)
+    spec: int = optional(count(1), 1)
+    spec_since: date | None = optional(day)
+
+
+@shape
+class Packaging:
+    """What a candle is packed and labelled with."""
+
+    source: Source
+    form: str = required(
+        choice("lid", "label", "caution_label", "box", "filler", "other"), "its form"
+    )
+    spec: int = optional(count(1), 1)
+    spec_since: date | None = optional(day)
+
+
+Item = Vessel | Wax | Wick | Fragrance | Colorant | Packaging

@@ -1,0 +1,182 @@
+"""What is made: recipes, and the test candles burned to prove them."""
+
+import re
+from collections.abc import Mapping
+from datetime import date
+from types import MappingProxyType
+from typing import Final
+
+from handbook_builder.reading.fields import (
+    Bad,
+    Reader,
+    Report,
+    T,
+    When,
+    choice,
+    count,
+    day,
+    duration_h,
+    duration_s,
+    item_name,
+    length_mm,
+    many,
+    mass_g,
+    ident,
+    or_bare,
+    quantity,
+    some_mass_g,
+    some_share,
+    table,
+    temperature_c,
+    text,
+    when,
+)
+from handbook_builder.reading.kinds.house import SEEN_WORDS
+from handbook_builder.reading.nodes import Map, Node, Scalar
+from handbook_builder.reading.shape import Source, nested, optional, required, shape
+from handbook_builder import units
+
+_SLACK: Final = 1e-9
+
+
+def _or_none(read: Reader[Mapping[str, T]]) -> Reader[Mapping[str, T]]:
+    """Return a reader that also takes the word `none`, for a candle without."""
+
+    def read_or_none(node: Node, report: Report, key: str) -> Mapping[str, T] | Bad:
+        if isinstance(node, Scalar) and node.text.strip() == "none":
+            return MappingProxyType({})
+        return read(node, report, key)
+
+    return read_or_none
+
+
+def _wax(node: Node, report: Report, key: str) -> Mapping[str, float] | Bad:
+    """Read one wax, or waxes with shares that add up to 100 %."""
+    if not isinstance(node, Map):
+        one = ident(node, report, key)
+        return one if isinstance(one, Bad) else MappingProxyType({one: 1.0})
+    shares = table(ident, some_share, 1)(node, report, key)
+    if isinstance(shares, Bad) or abs(sum(shares.values()) - 1.0) <= _SLACK:
+        return shares
+    return report.bad(
+        node, "overfull", found=sum(shares.values()) * 100, expected="exactly 100 % of the wax"
+    )
+
+
+def _loads(node: Node, report: Report, key: str) -> Mapping[str, float] | Bad:
+    """Read shares that may not add up to 100 % or more: some wax must be left."""
+    shares = table(ident, some_share, 1)(node, report, key)
+    if isinstance(shares, Bad) or sum(shares.values()) < 1.0:
+        return shares
+    return report.bad(
+        node, "overfull", found=sum(shares.values()) * 100, expected="less than 100 %"
+    )
+
+
+def _fill(node: Node, report: Report, key: str) -> float | None | Bad:
+    """Read a mass, or `to_line`, which is returned as None."""
+    if isinstance(node, Scalar) and node.text.strip() == "to_line":
+        return None
+    return some_mass_g(node, report, key)
+
+
+def _letter(node: Node, report: Report, key: str) -> str | Bad:
+    found = text(node, report, key)
+    if isinstance(found, Bad) or re.fullmatch(r"[A-Z]{1,2}", found):
+        return found
+    return report.bad(node, "bad_candle", found=found)
+
+
+@shape
+class Recipe:
+    """What a product is made of. `fill_g` is None when it is filled to the vessel's line."""
+
+    source: Source
+    title: str = required(text, "a title")
+    vessel: str = required(ident, "the id of a vessel")
+    wax: Mapping[str, float] = required(_wax, "the id of a wax, or waxes with shares")
+    wick: str = required(ident, "the id of a wick")
+    wicks: int = optional(count(1), 1)
+    fragrance: Mapping[str, float] = required(_or_none(_loads), "oils with their loads, or none")
+    load_basis: str = required(choice("wax", "total"), "wax or total")
+    colorant: Mapping[str, float] = optional(_or_none(_loads), MappingProxyType({}))
+    fill_g: float | None = required(_fill, "to_line, or a mass")
+    packaging: Mapping[str, int] = optional(table(ident, count(1)), MappingProxyType({}))
+    minutes: float | None = optional(or_bare(quantity(units.DURATION, 60.0)))
+    retired: date | None = optional(day)
+    test_candles: int | None = optional(count(0))
+
+
+@shape
+class Made:
+    """What really went into a test candle, and what was poured with it."""
+
+    on: date = required(day, "the day it was poured")
+    vessel: str = required(ident, "the id of the vessel really used")
+    wax: Mapping[str, float] = required(table(ident, some_mass_g, 1), "waxes with their masses")
+    fragrance: Mapping[str, float] = optional(
+        _or_none(table(ident, some_mass_g)), MappingProxyType({})
+    )
+    colorant: Mapping[str, float] = optional(
+        _or_none(table(ident, some_mass_g)), MappingProxyType({})
+    )
+    wick: str = required(ident, "the id of the wick really used")
+    wicks: int = optional(count(1), 1)
+    candles: int = required(count(1), "how many test candles were poured together")
+    spec: Mapping[str, int] = optional(table(item_name, count(1)), MappingProxyType({}))
+
+
+@shape
+class Cycle:
+    """One burn and what was read in it; whatever was not read is None."""
+
+    on: When = required(when, "the day it was lit")
+    burned_h: float | None = optional(duration_h)
+    before_g: float | None = optional(mass_g)
+    after_g: float | None = optional(mass_g)
+    pool_mm: float | None = optional(length_mm)
+    depth_mm: float | None = optional(length_mm)
+    flame_mm: float | None = optional(length_mm)
+    wall_c: float | None = optional(temperature_c)
+    after_smoke_s: float | None = optional(duration_s)
+    trimmed_g: float | None = optional(mass_g)
+    seen: tuple[str, ...] = optional(many(choice(*SEEN_WORDS)), ())
+    checks: Mapping[float, float] = optional(table(duration_h, length_mm), MappingProxyType({}))
+    note: str | None = optional(text)
+
+
+@shape
+class End:
+    """How a test candle ended."""
+
+    how: str = required(choice("went_out", "stopped"), "went_out or stopped")
+    why: str | None = optional(text)
+    left_g: float | None = optional(mass_g)
+    vessel: str | None = optional(choice("sound", "cracked", "leaking", "broken"))
+    tilt: str | None = optional(choice("steady", "fell"))
+
+
+@shape
+class Void:
+    """Why a test was set aside, in the open."""
+
+    why: str = required(text, "the reason")
+    by: str = required(text, "who set it aside")
+    on: date = required(day, "a date")
+
+
+@shape
+class Burn:
+    """One test candle, from pouring to the last cycle."""
+
+    source: Source
+    recipe: str = required(ident, "the id of a recipe")
+    candle: str = required(_letter, "a letter such as A")
+    made: Made = required(nested(Made), "what went into it")
+    scale_g: float = required(some_mass_g, "the readability of the scale, such as 0.1 g")
+    room_c: float | None = optional(temperature_c)
+    cycles: tuple[Cycle, ...] = optional(many(nested(Cycle)), ())
+    end: End | None = optional(nested(End))
+    void: Void | None = optional(nested(Void))
+
+

@@ -1,0 +1,127 @@
+"""What is bought, poured for sale and answered for: purchases, batches, incidents."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from types import MappingProxyType
+from typing import Final
+
+from handbook_builder import units
+from handbook_builder.reading.fields import (
+    Bad,
+    Report,
+    choice,
+    count,
+    day,
+    item_name,
+    many,
+    mass_g,
+    money,
+    ident,
+    some_mass_g,
+    table,
+    text,
+)
+from handbook_builder.reading.nodes import Node
+from handbook_builder.reading.shape import Source, nested, optional, required, shape
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """How much was bought: grams, millilitres or pieces, by `dimension`."""
+
+    value: float
+    dimension: units.Dimension
+    written: str
+
+
+_BOUGHT_BY: Final = (units.MASS, units.VOLUME, units.COUNT)
+
+
+def _amount(node: Node, report: Report, key: str) -> Amount | Bad:
+    """Read a mass, a volume, or a number of pieces."""
+    found = text(node, report, key)
+    if isinstance(found, Bad):
+        return found
+    if found.isdecimal():
+        value: float | units.Fault = float(found)
+        dimension = units.COUNT
+    else:
+        tried = [(units.read_quantity(found, one), one) for one in _BOUGHT_BY]
+        good = [pair for pair in tried if not isinstance(pair[0], units.Fault)]
+        value, dimension = (good or tried)[0]
+    if isinstance(value, units.Fault):
+        return report.bad(node, value.code, **value.details)
+    if value <= 0:
+        return report.bad(node, "out_of_range", found=found, expected="more than nothing")
+    return Amount(value, dimension, found)
+
+
+@shape
+class Line:
+    """One line of a bill; `price` is for the whole line."""
+
+    item: str = required(item_name, "a folder and an id, such as waxes/soy-blend")
+    quantity: Amount = required(_amount, "a mass, a volume or a number of pieces")
+    price: Decimal = required(money, "the price of the whole line")
+    lot: str | None = optional(text)
+
+
+@shape
+class Purchase:
+    """One bill."""
+
+    source: Source
+    supplier: str = required(ident, "the id of a supplier")
+    on: date = required(day, "a date")
+    lines: tuple[Line, ...] = required(many(nested(Line), 1), "a list of lines")
+    freight: Decimal | None = optional(money)
+    duty: Decimal | None = optional(money)
+    spread: str | None = optional(choice("mass", "value"))
+
+
+@shape
+class Given:
+    """Candles that left the studio."""
+
+    on: date = required(day, "a date")
+    to: str = required(text, "who has them")
+    count: int = required(count(1), "how many")
+    how: str = required(choice("sold", "gift"), "sold or gift")
+
+
+@shape
+class Batch:
+    """One production run."""
+
+    source: Source
+    recipe: str = required(ident, "the id of a recipe")
+    on: date = required(day, "a date")
+    made: int = required(count(1), "how many were made")
+    by: str = required(text, "who poured it")
+    lots: Mapping[str, str] = required(table(item_name, text), "items with their lots")
+    weighed_g: Mapping[str, float] = optional(table(item_name, mass_g), MappingProxyType({}))
+    net_g: tuple[float, ...] = optional(many(some_mass_g), ())
+    given: tuple[Given, ...] = optional(many(nested(Given)), ())
+
+
+@shape
+class Closed:
+    """How an incident ended."""
+
+    on: date = required(day, "a date")
+    finding: str = required(text, "what was found")
+
+
+@shape
+class Incident:
+    """Something went wrong; while it is open, whatever it touches is suspended."""
+
+    source: Source
+    number: int = required(count(1), "its number, counted from 1")
+    on: date = required(day, "a date")
+    about: str = required(item_name, "what it is about, such as recipes/cedar-fig")
+    lot: str | None = optional(text)
+    what: str = required(text, "what happened")
+    closed: Closed | None = optional(nested(Closed))
