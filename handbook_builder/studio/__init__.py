@@ -1,0 +1,1 @@
+"""From records to one linked, immutable studio: ids resolve, numbers have no gaps."""

@@ -1,0 +1,198 @@
+"""What one record says of another: ids that must resolve, and keys that must agree."""
+
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any, Final
+
+from handbook_builder import units
+from handbook_builder.problems import Problem, problem
+from handbook_builder.reading.fields import near
+from handbook_builder.reading.kinds.house import ProtocolRecord
+from handbook_builder.reading.kinds.items import Fill, Vessel
+from handbook_builder.reading.kinds.making import Burn, Recipe
+from handbook_builder.reading.kinds.trade import Batch, Incident, Line, Purchase
+from handbook_builder.reading.records import KINDS, Reading
+from handbook_builder.reading.shape import Source
+from handbook_builder.studio.protocol import loosened
+
+ITEM_KINDS: Final = ("vessels", "waxes", "wicks", "fragrances", "colorants", "packaging")
+_ABOUT: Final = ("recipes", "batches", *ITEM_KINDS)
+_COUNTED: Final = ("vessels", "wicks", "packaging")
+Records = Mapping[str, Mapping[str, Any]]
+
+
+def faults_of(reading: Reading) -> Iterator[Problem]:
+    """Yield every problem between records, and every disagreement of keys within one."""
+    # A record that could not be read is named as known: its own problem is told once, there.
+    known = _known_ids(reading)
+    if reading.studio is not None and reading.studio.protocol != "default":
+        source, ident = reading.studio.source, reading.studio.protocol
+        yield from _dangling(known, source, "protocol", "protocols", ident)
+    for kind, check in _CHECKS.items():
+        for record in reading.records.get(kind, {}).values():
+            yield from check(known, reading.records, record)
+    for kind in ITEM_KINDS:
+        for item in reading.records.get(kind, {}).values():
+            if item.spec > 1 and item.spec_since is None:
+                yield problem(item.source.place("spec"), "overripe", {"found": item.spec})
+    yield from _incident_numbers(list(reading.records.get("incidents", {}).values()))
+
+
+def _known_ids(reading: Reading) -> Mapping[str, frozenset[str]]:
+    unreadable: dict[str, set[str]] = {kind: set() for kind in KINDS}
+    for one in reading.problems:
+        parts = one.place.file.split("/")
+        if len(parts) > 1 and parts[-2] in unreadable:
+            unreadable[parts[-2]].add(parts[-1].removesuffix(".md"))
+    return {
+        kind: frozenset(reading.records.get(kind, {})) | unreadable[kind] for kind in KINDS
+    }
+
+
+def _dangling(
+    known: Mapping[str, frozenset[str]], source: Source, path: str, folder: str, ident: str
+) -> Iterator[Problem]:
+    if ident not in known[folder]:
+        details = {"found": ident, "folder": folder, "near": near(ident, sorted(known[folder]))}
+        yield problem(source.place(path), "dangling", details)
+
+
+def _item(
+    known: Mapping[str, frozenset[str]], source: Source, path: str, item: str,
+    folders: tuple[str, ...] = ITEM_KINDS,
+) -> Iterator[Problem]:  # fmt: skip
+    folder, _, ident = item.partition("/")
+    if folder not in folders:
+        meant = near(folder, list(folders))
+        details = {"found": item, "near": f"{meant}/{ident}" if meant else ""}
+        yield problem(source.place(path), "unknown_item", details)
+    else:
+        yield from _dangling(known, source, path, folder, ident)
+
+
+def _vessel(known: Any, records: Records, one: Vessel) -> Iterator[Problem]:  # noqa: ANN401
+    yield from _dangling(known, one.source, "supplier", "suppliers", one.supplier)
+    for index, evidence in enumerate(one.heat_evidence):
+        if evidence.kind == "sold_for_candles" and evidence.by not in known["suppliers"]:
+            place = one.source.place(f"heat_evidence[{index}].by")
+            yield problem(place, "claims_supplier", {"found": evidence.by})
+    for key, form in (("fill", one.fill), ("brim", one.brim)):
+        if form is not None and not _height_reaches(one, form):
+            yield problem(one.source.place(key), "no_height")
+
+
+def _height_reaches(vessel: Vessel, form: Fill) -> bool:
+    if form.headspace_mm is None:
+        return True
+    return vessel.inside_height_mm is not None and vessel.inside_height_mm > form.headspace_mm
+
+
+def _recipe(known: Any, _records: Records, one: Recipe) -> Iterator[Problem]:  # noqa: ANN401
+    yield from _dangling(known, one.source, "vessel", "vessels", one.vessel)
+    yield from _dangling(known, one.source, "wick", "wicks", one.wick)
+    for key, folder, named in (
+        ("wax", "waxes", one.wax),
+        ("fragrance", "fragrances", one.fragrance),
+        ("colorant", "colorants", one.colorant),
+        ("packaging", "packaging", one.packaging),
+    ):
+        for ident in named:
+            yield from _dangling(known, one.source, f"{key}.{ident}", folder, ident)
+
+
+def _burn(known: Any, _records: Records, one: Burn) -> Iterator[Problem]:  # noqa: ANN401
+    made = one.made
+    yield from _dangling(known, one.source, "recipe", "recipes", one.recipe)
+    yield from _dangling(known, one.source, "made.vessel", "vessels", made.vessel)
+    yield from _dangling(known, one.source, "made.wick", "wicks", made.wick)
+    for key, folder, named in (
+        ("wax", "waxes", made.wax),
+        ("fragrance", "fragrances", made.fragrance),
+        ("colorant", "colorants", made.colorant),
+    ):
+        for ident in named:
+            yield from _dangling(known, one.source, f"made.{key}.{ident}", folder, ident)
+    for item in made.spec:
+        yield from _item(known, one.source, f"made.spec.{item}", item)
+    if one.end is not None and not one.cycles:
+        yield problem(one.source.place("end"), "end_without_cycle")
+
+
+def _purchase(known: Any, records: Records, one: Purchase) -> Iterator[Problem]:  # noqa: ANN401
+    yield from _dangling(known, one.source, "supplier", "suppliers", one.supplier)
+    for index, line in enumerate(one.lines):
+        path = f"lines[{index}]"
+        yield from _item(known, one.source, f"{path}.item", line.item)
+        yield from _bought(records, one.source, f"{path}.quantity", line)
+        if one.spread == "mass" and mass_of_line_g(records, line) is None:
+            yield problem(one.source.place("spread"), "spread_by_mass", {"item": line.item})
+
+
+def _bought(records: Records, source: Source, path: str, line: Line) -> Iterator[Problem]:
+    """Yield a problem when the sort of amount does not suit the item."""
+    folder, _, ident = line.item.partition("/")
+    amount, item = line.quantity, records.get(folder, {}).get(ident)
+    due = units.COUNT if folder in _COUNTED else units.MASS
+    if amount.dimension is due or item is None:
+        return
+    if due is units.MASS and amount.dimension is units.VOLUME:
+        if item.density_g_per_ml is None or folder == "waxes":
+            details = {"found": amount.written, "item": line.item}
+            yield problem(source.place(path), "quantity_by_volume", details)
+        return
+    details = {
+        "found": amount.written, "is": amount.dimension.word, "what": due.word,
+        "example": due.example,
+    }  # fmt: skip
+    yield problem(source.place(path), "wrong_dimension", details)
+
+
+def mass_of_line_g(records: Records, line: Line) -> float | None:
+    """Return the mass of a line's goods in grams, or None when it is not known."""
+    folder, _, ident = line.item.partition("/")
+    item, amount = records.get(folder, {}).get(ident), line.quantity
+    if amount.dimension is units.MASS:
+        return amount.value
+    if amount.dimension is units.VOLUME:
+        density = getattr(item, "density_g_per_ml", None)
+        return None if density is None else amount.value * density
+    each_g = getattr(item, "empty_mass_g", None)
+    return None if each_g is None else amount.value * each_g
+
+
+def _batch(known: Any, _records: Records, one: Batch) -> Iterator[Problem]:  # noqa: ANN401
+    yield from _dangling(known, one.source, "recipe", "recipes", one.recipe)
+    for key, items in (("lots", one.lots), ("weighed", one.weighed_g)):
+        for item in items:
+            yield from _item(known, one.source, f"{key}.{item}", item)
+
+
+def _incident(known: Any, _records: Records, one: Incident) -> Iterator[Problem]:  # noqa: ANN401
+    yield from _item(known, one.source, "about", one.about, _ABOUT)
+
+
+def _protocol(_known: Any, _records: Records, one: ProtocolRecord) -> Iterator[Problem]:  # noqa: ANN401
+    yield from loosened(one)
+
+
+_CHECKS: Final[Mapping[str, Callable[[Any, Records, Any], Iterator[Problem]]]] = {
+    "protocols": _protocol,
+    "vessels": _vessel,
+    "recipes": _recipe,
+    "burns": _burn,
+    "purchases": _purchase,
+    "batches": _batch,
+    "incidents": _incident,
+}
+
+
+def _incident_numbers(incidents: list[Incident]) -> Iterator[Problem]:
+    seen: dict[int, Incident] = {}
+    for one in sorted(incidents, key=lambda each: (each.number, each.source.id)):
+        place = one.source.place("number")
+        if one.number in seen:
+            details = {"found": one.number, "other": seen[one.number].source.file}
+            yield problem(place, "incident_twice", details)
+        elif one.number > 1 and one.number - 1 not in seen:
+            details = {"found": one.number, "missing": one.number - 1}
+            yield problem(place, "incident_gap", details)
+        seen[one.number] = one

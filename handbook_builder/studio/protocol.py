@@ -1,0 +1,103 @@
+"""The protocol in force: the shipped one, with what the studio has tightened or added."""
+
+import dataclasses
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any, Final
+
+from handbook_builder.problems import Problem, problem
+from handbook_builder.reading.fields import Report
+from handbook_builder.reading.front import split
+from handbook_builder.reading.kinds.house import CRITICAL, Limit, ProtocolRecord
+from handbook_builder.reading.shape import Source, places_of, read_shape
+
+SHIPPED_FILE: Final = Path(__file__).parent.parent / "protocols" / "default.md"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Protocol:
+    """The rules that every test candle and vessel of the studio is judged by."""
+
+    id: str
+    source: Source
+    test_candles: int
+    cycle_h: float
+    cycle_tolerance_h: float
+    rest_h: float
+    trim_mm: float
+    load_tolerance: float
+    fill_tolerance: float
+    min_wall_mm: float | None
+    min_opening: float
+    thermal_shock_k: float | None
+    full_pool_by: int
+    needs: tuple[str, ...]
+    limits: tuple[Limit, ...]
+    observations: Mapping[str, str]
+
+
+@lru_cache(maxsize=1)
+def shipped() -> ProtocolRecord:
+    """Return the protocol that ships with the program, read as any other record is."""
+    data = SHIPPED_FILE.read_bytes()
+    front, problems = split(data, "default.md")
+    if front is None or problems:  # pragma: no cover -- a fault of ours, and tested against
+        raise ValueError(problems)
+    source = Source("protocols", "default", "default.md", places_of(front.root), front.body)
+    report = Report("default.md")
+    record = read_shape(ProtocolRecord, front.root, report, "", source=source)
+    if not isinstance(record, ProtocolRecord):  # pragma: no cover -- as above
+        raise ValueError(report.problems)  # noqa: TRY004 -- not about a type
+    return record
+
+
+def in_force(own: ProtocolRecord | None) -> Protocol:
+    """Return the shipped protocol, overridden key by key by the studio's own."""
+    base = shipped()
+    given = own or base
+    values: dict[str, Any] = {}
+    for one in dataclasses.fields(ProtocolRecord):
+        mine = getattr(given, one.name)
+        values[one.name] = getattr(base, one.name) if mine is None else mine
+    values["limits"] = _merged_limits(base.limits, given.limits)
+    observations = {**(base.observations or {}), **(given.observations or {})}
+    values["observations"] = MappingProxyType(observations)
+    return Protocol(id=given.source.id, **values)
+
+
+def _merged_limits(base: tuple[Limit, ...], own: tuple[Limit, ...]) -> tuple[Limit, ...]:
+    replaced = {one.slot: one for one in own}
+    kept = [replaced.pop(one.slot, one) for one in base]
+    return (*kept, *(one for one in own if one.slot in replaced))
+
+
+def loosened(own: ProtocolRecord) -> Iterator[Problem]:
+    """Yield a problem for each published limit or critical observation made looser."""
+    published = {one.slot: one for one in shipped().limits if one.published}
+    for index, limit in enumerate(own.limits):
+        base = published.get(limit.slot)
+        if base is not None and _is_looser(limit, base):
+            place = own.source.place(f"limits[{index}]")
+            yield problem(
+                place,
+                "loosened",
+                {
+                    "measure": limit.measure,
+                    "bound": "at most" if limit.upper else "at least",
+                    "found": f"{limit.bound:g}",
+                    "limit": f"{base.bound:g}",
+                    "source": base.source,
+                },
+            )
+    for word in CRITICAL:
+        verdict = (own.observations or {}).get(word, "fail")
+        if verdict != "fail":
+            place = own.source.place(f"observations.{word}")
+            yield problem(place, "loosened_observation", {"word": word, "found": verdict})
+
+
+def _is_looser(limit: Limit, base: Limit) -> bool:
+    return limit.bound > base.bound if limit.upper else limit.bound < base.bound
