@@ -1,0 +1,125 @@
+"""Everything worked out about a studio as of a day, once: verdicts and figures side by side."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from types import MappingProxyType
+
+from handbook_builder.derived.burns import BurnFigures, burn_figures
+from handbook_builder.derived.fills import NetFill, brim_ml, net_fill, volume_ml
+from handbook_builder.derived.money import CandleCost, Prices, candle_cost, prices_on
+from handbook_builder.figures.evidence import failure_upper_bound
+from handbook_builder.figures.life import Life, life
+from handbook_builder.figures.load import Masses, masses, total_load_on_wax
+from handbook_builder.reading.kinds.items import Vessel
+from handbook_builder.studio.studio import Studio
+from handbook_builder.verdicts.approval import Product
+from handbook_builder.verdicts.combination import code_of_combination
+from handbook_builder.verdicts.judge import Judged, judge
+
+
+@dataclass(frozen=True, slots=True)
+class ProductFigures:
+    """The figures of one product; lives and rates are of its passed candles."""
+
+    code: str
+    fill: NetFill
+    masses: Masses
+    load_on_wax: float
+    life: Life | None
+    rate_g_per_h: float | None
+    failure_upper_95: float | None
+    cost: CandleCost
+    tested_until: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class VesselFigures:
+    """The figures of one vessel."""
+
+    fill_ml: float
+    brim_ml: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Account:
+    """The studio judged and reckoned up."""
+
+    judged: Judged
+    prices: Prices
+    vessels: Mapping[str, VesselFigures]
+    burns: Mapping[str, BurnFigures]
+    burn_codes: Mapping[str, str]
+    products: Mapping[str, ProductFigures]
+
+    @property
+    def studio(self) -> Studio:
+        """Return the studio that was reckoned up."""
+        return self.judged.studio
+
+
+def account_of(studio: Studio, day: date) -> Account:
+    """Return all verdicts and figures of `studio` as of `day`."""
+    judged = judge(studio, day)
+    prices = prices_on(studio, day)
+    burns = {
+        ident: burn_figures(
+            one.candle.seen, studio.vessels[one.candle.seen.burn.made.vessel].inside_diameter_mm
+        )
+        for ident, one in judged.burns.items()
+    }
+    products = {
+        ident: _product(studio, one, burns, prices) for ident, one in judged.products.items()
+    }
+    vessels = {ident: _vessel(one) for ident, one in studio.vessels.items()}
+    return Account(
+        judged,
+        prices,
+        MappingProxyType(vessels),
+        MappingProxyType(burns),
+        MappingProxyType(_burn_codes(judged, products)),
+        MappingProxyType(products),
+    )
+
+
+def _vessel(vessel: Vessel) -> VesselFigures:
+    return VesselFigures(volume_ml(vessel, vessel.fill), brim_ml(vessel))
+
+
+def _product(
+    studio: Studio, product: Product, burns: Mapping[str, BurnFigures], prices: Prices
+) -> ProductFigures:
+    passed = [burns[one.id] for one in product.evidence.passed]
+    hours, consumed = sum(one.hours_h for one in passed), sum(one.consumed_g for one in passed)
+    fill = net_fill(studio, product.recipe)
+    weights = masses(product.combination.make_up, fill.net_g)
+    no_failure = passed and not product.evidence.failed
+    return ProductFigures(
+        code=code_of_combination(product.combination),
+        fill=fill,
+        masses=weights,
+        load_on_wax=total_load_on_wax(product.combination.make_up),
+        life=life([one.hours_h for one in passed]) if passed else None,
+        rate_g_per_h=consumed / hours if hours else None,
+        failure_upper_95=failure_upper_bound(len(passed)) if no_failure else None,
+        cost=candle_cost(studio, product.recipe, weights, prices),
+        tested_until=max(
+            (one.seen.cycles[-1].cycle.on.day for one in product.evidence.passed), default=None
+        ),
+    )
+
+
+def _burn_codes(judged: Judged, products: Mapping[str, ProductFigures]) -> dict[str, str]:
+    """Return the code of what each test candle is evidence for, or of what it was itself.
+
+    A weighed candle never has its recipe's shares to the last digit; when it counts for its own
+    recipe, it bears that recipe's code.
+    """
+    codes: dict[str, str] = {}
+    for ident, one in judged.burns.items():
+        recipe = one.candle.seen.burn.recipe
+        product = judged.products[recipe]
+        misses = {miss.candle.id for miss in product.near_misses}
+        own = ident not in misses
+        codes[ident] = products[recipe].code if own else code_of_combination(one.combination)
+    return codes

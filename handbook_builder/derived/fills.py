@@ -1,0 +1,97 @@
+"""What a vessel holds and what goes into it, worked out from the records."""
+
+from dataclasses import dataclass
+
+from handbook_builder.figures.fill import (
+    Part,
+    headspace_volume_ml,
+    mixture_density_g_per_ml,
+    volume_by_water_ml,
+)
+from handbook_builder.figures.load import (
+    MakeUp,
+    make_up_on_total,
+    make_up_on_wax,
+    total_load_on_wax,
+)
+from handbook_builder.reading.kinds.items import Fill, Vessel
+from handbook_builder.reading.kinds.making import Recipe
+from handbook_builder.studio.studio import Studio
+
+
+@dataclass(frozen=True, slots=True)
+class NetFill:
+    """The mass of wax, oil and colorant in one candle, and how it was found.
+
+    `density_g_per_ml` is of the mixture; `hot` says that it is of the molten wax.
+    `volume_ml` is what that mass takes up at that density. `stated` says that the recipe
+    gives the mass itself.
+    """
+
+    net_g: float
+    volume_ml: float
+    density_g_per_ml: float
+    hot: bool
+    stated: bool
+
+
+def volume_ml(vessel: Vessel, form: Fill) -> float:
+    """Return the volume of one form of fill, in millilitres."""
+    if form.water_g is not None and form.at_c is not None:
+        return volume_by_water_ml(form.water_g, form.at_c)
+    if form.headspace_mm is not None and vessel.inside_height_mm is not None:
+        return headspace_volume_ml(
+            vessel.inside_diameter_mm, vessel.inside_height_mm, form.headspace_mm
+        )
+    if form.volume_ml is None:  # reading has seen to it that one form is there
+        msg = "a fill without a form"
+        raise ValueError(msg)
+    return form.volume_ml
+
+
+def brim_ml(vessel: Vessel) -> float | None:
+    """Return the volume to the brim in millilitres, or None when the record has none."""
+    return None if vessel.brim is None else volume_ml(vessel, vessel.brim)
+
+
+def make_up(recipe: Recipe) -> MakeUp:
+    """Return the recipe's shares, whichever basis it states its load on."""
+    build = make_up_on_wax if recipe.load_basis == "wax" else make_up_on_total
+    return build(recipe.wax, recipe.fragrance, recipe.colorant)
+
+
+def net_fill(studio: Studio, recipe: Recipe) -> NetFill:
+    """Return the net fill of one candle of `recipe`.
+
+    Filled hot to the line when the molten density of every wax is known, else reckoned with the
+    solid at 20 °C, by ideal mixing of volumes over wax and oil.
+    """
+    waxes = {ident: studio.waxes[ident] for ident in recipe.wax}
+    hot = all(one.liquid_density is not None for one in waxes.values())
+    load = total_load_on_wax(make_up(recipe))
+    parts = [
+        Part(
+            share,
+            waxes[ident].liquid_density.density_g_per_ml  # type: ignore[union-attr]  # hot says so
+            if hot
+            else waxes[ident].density_g_per_ml,
+        )
+        for ident, share in recipe.wax.items()
+    ]
+    parts += _oil_parts(studio, recipe, load)
+    density = mixture_density_g_per_ml(parts)
+    if recipe.fill_g is not None:
+        return NetFill(recipe.fill_g, recipe.fill_g / density, density, hot, stated=True)
+    vessel = studio.vessels[recipe.vessel]
+    to_line = volume_ml(vessel, vessel.fill)
+    return NetFill(to_line * density, to_line, density, hot, stated=False)
+
+
+def _oil_parts(studio: Studio, recipe: Recipe, load: float) -> list[Part]:
+    """Return the oils' parts, as masses for one gram of wax."""
+    total = sum(recipe.fragrance.values())
+    return [
+        Part(load * one / total, studio.fragrances[ident].density_g_per_ml)
+        for ident, one in recipe.fragrance.items()
+        if total > 0
+    ]

@@ -1,0 +1,173 @@
+"""What things cost the studio: landed prices from its bills, and one candle line by line."""
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from types import MappingProxyType
+
+from handbook_builder.figures.cost import (
+    PricedLine,
+    apportion,
+    candle_cost_lines,
+    currency_decimals,
+    landed_unit_cost,
+    mean_price,
+    newest_price,
+)
+from handbook_builder.figures.load import Masses
+from handbook_builder.reading.kinds.making import Recipe
+from handbook_builder.reading.kinds.trade import Line, Purchase
+from handbook_builder.studio.links import mass_of_line_g
+from handbook_builder.studio.studio import Studio
+
+
+@dataclass(frozen=True, slots=True)
+class Price:
+    """The landed cost of one gram or one piece: the newest, and the mean of twelve months."""
+
+    newest: Decimal
+    mean: Decimal | None
+    on: date
+    purchase: str
+    freight_share: Decimal
+
+    def chosen(self, costing: str) -> Decimal:
+        """Return the price that the studio reckons with."""
+        return self.mean if costing == "mean" and self.mean is not None else self.newest
+
+
+@dataclass(frozen=True, slots=True)
+class Prices:
+    """Every price known on a day, by item; what was never bought has none."""
+
+    day: date
+    by_item: Mapping[str, Price]
+    history: Mapping[str, tuple[PricedLine, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class CandleCost:
+    """What one candle costs, line by line; `unpriced` names what has no price yet.
+
+    `total` is None as long as anything is unpriced: a sum without a part would mislead.
+    """
+
+    lines: Mapping[str, Decimal]
+    total: Decimal | None
+    unpriced: tuple[str, ...]
+
+
+def prices_on(studio: Studio, day: date) -> Prices:
+    """Return the landed price of every item bought on or before `day`."""
+    history: dict[str, list[PricedLine]] = defaultdict(list)
+    sources: dict[str, list[tuple[date, str, Decimal]]] = defaultdict(list)
+    for ident, purchase in sorted(studio.purchases.items(), key=lambda one: (one[1].on, one[0])):
+        if purchase.on > day:
+            continue
+        for line, landed, freight in landed_lines(studio, purchase):
+            history[line.item].append(landed)
+            sources[line.item].append((purchase.on, ident, freight))
+    prices = {item: _price(lines, day, sources[item]) for item, lines in history.items()}
+    sealed = {item: tuple(lines) for item, lines in history.items()}
+    return Prices(day, MappingProxyType(prices), MappingProxyType(sealed))
+
+
+def _price(
+    lines: list[PricedLine], day: date, sources: list[tuple[date, str, Decimal]]
+) -> Price:
+    on, purchase, freight_share = sources[-1]
+    newest = newest_price(lines, day)
+    if newest is None:  # pragma: no cover -- only lines of that day or before come here
+        msg = "no price among prices"
+        raise ValueError(msg)
+    return Price(newest, mean_price(lines, day), on, purchase, freight_share)
+
+
+def landed_lines(
+    studio: Studio, purchase: Purchase
+) -> Iterator[tuple[Line, PricedLine, Decimal]]:
+    """Yield each line with its landed price a gram or piece, and its share of the freight.
+
+    Freight and duty are shared to the last unit of the currency: the shares add up to the bill.
+    """
+    decimals = currency_decimals(studio.info.currency)
+    weights = _weights(studio, purchase)
+    freight = apportion(purchase.freight or Decimal(0), weights, decimals)
+    values = [line.price for line in purchase.lines]
+    # Duty is levied on what the goods are worth, whatever they weigh.
+    duty = apportion(purchase.duty or Decimal(0), values, decimals)
+    for line, its_freight, its_duty in zip(purchase.lines, freight, duty, strict=True):
+        quantity = quantity_of(studio, line)
+        unit = landed_unit_cost(line.price, its_freight + its_duty, quantity)
+        yield line, PricedLine(purchase.on, quantity, unit), its_freight
+
+
+def quantity_of(studio: Studio, line: Line) -> Decimal:
+    """Return how much was bought, in grams or pieces."""
+    mass_g = mass_of_line_g(_records(studio), line) if _is_weighed(line) else None
+    return Decimal(str(line.quantity.value if mass_g is None else mass_g))
+
+
+def _is_weighed(line: Line) -> bool:
+    return line.item.partition("/")[0] in ("waxes", "fragrances", "colorants")
+
+
+def _records(studio: Studio) -> Mapping[str, Mapping[str, object]]:
+    folders = ("vessels", "waxes", "wicks", "fragrances", "colorants", "packaging")
+    return {folder: getattr(studio, folder) for folder in folders}
+
+
+def _weights(studio: Studio, purchase: Purchase) -> list[Decimal]:
+    """Return what freight is shared by: mass when every line's is known, else value."""
+    found = [mass_of_line_g(_records(studio), line) for line in purchase.lines]
+    by_mass = [Decimal(str(one)) for one in found if one is not None]
+    if purchase.spread != "value" and len(by_mass) == len(found):
+        return by_mass
+    return [line.price for line in purchase.lines]
+
+
+def candle_cost(studio: Studio, recipe: Recipe, weights: Masses, prices: Prices) -> CandleCost:
+    """Return what one candle of `recipe` costs at the prices in force."""
+    parts = _parts(recipe, weights)
+    items = [item for used in parts.values() for item in used]
+    unpriced = tuple(item for item in items if item not in prices.by_item)
+    chosen = {
+        item: price.chosen(studio.info.costing) for item, price in prices.by_item.items()
+    }
+    priced = {
+        name: tuple((amount, chosen[item]) for item, amount in used.items() if item in chosen)
+        for name, used in parts.items()
+    }
+    lines = candle_cost_lines(
+        **priced,
+        labour=_labour(studio, recipe),
+        overhead=studio.info.overhead or Decimal(0),
+        pitcher_loss=Decimal(str(studio.info.pitcher_loss)),
+        decimals=currency_decimals(studio.info.currency),
+    )
+    total = None if unpriced else sum(lines.values(), Decimal(0))
+    return CandleCost(MappingProxyType(dict(lines)), total, unpriced)
+
+
+def _parts(recipe: Recipe, weights: Masses) -> dict[str, dict[str, Decimal]]:
+    """Return how much of each item goes into one candle: grams, or pieces."""
+
+    def grams(folder: str, masses_g: Mapping[str, float]) -> dict[str, Decimal]:
+        return {f"{folder}/{ident}": Decimal(str(mass)) for ident, mass in masses_g.items()}
+
+    return {
+        "wax": grams("waxes", weights.wax_g),
+        "fragrance": grams("fragrances", weights.fragrance_g),
+        "colorant": grams("colorants", weights.colorant_g),
+        "vessel": {f"vessels/{recipe.vessel}": Decimal(1)},
+        "wick": {f"wicks/{recipe.wick}": Decimal(recipe.wicks)},
+        "packaging": {f"packaging/{one}": Decimal(n) for one, n in recipe.packaging.items()},
+    }
+
+
+def _labour(studio: Studio, recipe: Recipe) -> Decimal:
+    if studio.info.labour is None or recipe.minutes is None:
+        return Decimal(0)
+    return studio.info.labour * Decimal(str(recipe.minutes)) / 60

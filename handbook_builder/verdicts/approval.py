@@ -1,0 +1,172 @@
+"""One product: its evidence, its status, and everything that stands in the way."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date
+from enum import StrEnum
+
+from handbook_builder.reading.kinds.making import Recipe
+from handbook_builder.studio.studio import Studio
+from handbook_builder.verdicts.candles import CandleVerdict
+from handbook_builder.verdicts.combination import Combination, Difference, differences, within
+from handbook_builder.verdicts.incidents import open_about_recipe
+from handbook_builder.verdicts.papers import lacking
+from handbook_builder.verdicts.readings import Verdict
+from handbook_builder.verdicts.reason import Reason
+from handbook_builder.verdicts.screening import Screened, Screening
+
+# Bad news reaches further than good: a failure counts within twice the tolerances.
+REACH = 2.0
+
+
+class Status(StrEnum):
+    """The words for a product, in the order in which they are tried."""
+
+    RETIRED = "retired"
+    SUSPENDED = "suspended"
+    FAILED = "failed"
+    APPROVED = "approved"
+    HELD = "held"
+    IN_TEST = "in_test"
+    UNTESTED = "untested"
+
+
+@dataclass(frozen=True, slots=True)
+class Burned:
+    """A test candle with its verdict and what it was made of."""
+
+    candle: CandleVerdict
+    combination: Combination
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """The test candles that speak about one combination, by how they speak."""
+
+    passed: tuple[CandleVerdict, ...]
+    failed: tuple[CandleVerdict, ...]
+    burning: tuple[CandleVerdict, ...]
+    incomplete: tuple[CandleVerdict, ...]
+    void: tuple[CandleVerdict, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class NearMiss:
+    """A test candle of the same recipe that is no evidence, and in what it differs."""
+
+    candle: CandleVerdict
+    differences: tuple[Difference, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Product:
+    """The verdict on one recipe's combination, with everything it rests on."""
+
+    recipe: Recipe
+    combination: Combination
+    status: Status
+    missing: tuple[Reason, ...]
+    evidence: Evidence
+    near_misses: tuple[NearMiss, ...]
+    screened: Screened
+
+
+def evidence_for(studio: Studio, target: Combination, burned: Sequence[Burned]) -> Evidence:
+    """Return the candles that match `target`, and the failed ones within twice the tolerances."""
+    found: dict[Verdict, list[CandleVerdict]] = {word: [] for word in Verdict}
+    for one in burned:
+        word = one.candle.verdict
+        reach = REACH if word is Verdict.FAIL else 1.0
+        if within(one.combination, target, studio.protocol, reach):
+            found[word].append(one.candle)
+    return Evidence(
+        passed=tuple(found[Verdict.PASS]),
+        failed=tuple(found[Verdict.FAIL]),
+        burning=tuple(found[Verdict.BURNING]),
+        incomplete=tuple(found[Verdict.INCOMPLETE]),
+        void=tuple(found[Verdict.VOID]),
+    )
+
+
+def near_misses(
+    studio: Studio, recipe: Recipe, target: Combination, burned: Sequence[Burned]
+) -> tuple[NearMiss, ...]:
+    """Return the recipe's own test candles that do not count for it as it stands."""
+    return tuple(
+        NearMiss(one.candle, differences(one.combination, target, studio.protocol))
+        for one in burned
+        if one.candle.seen.burn.recipe == recipe.source.id
+        and not within(one.combination, target, studio.protocol, 1.0)
+    )
+
+
+def product(
+    studio: Studio,
+    recipe: Recipe,
+    day: date,
+    target: Combination,
+    evidence: Evidence,
+    missing_candles: Sequence[Reason],
+    vessel: Screened,
+    misses: tuple[NearMiss, ...],
+) -> Product:
+    """Return the verdict: approved only when every clause holds, and no clause left unsaid."""
+    needed = studio.protocol.test_candles
+    missing = (
+        *_retired(recipe, day),
+        *_incidents(studio, recipe, day),
+        *_burned(studio, recipe, evidence),
+        *_vessel(recipe, vessel),
+        *lacking(studio, recipe, target.make_up, day),
+        *missing_candles,
+    )
+    status = _status(missing, evidence, needed)
+    return Product(recipe, target, status, missing, evidence, misses, vessel)
+
+
+def _retired(recipe: Recipe, day: date) -> Iterator[Reason]:
+    if recipe.retired is not None and recipe.retired <= day:
+        yield Reason("retired", recipe.source.place("retired"), {"on": recipe.retired})
+
+
+def _incidents(studio: Studio, recipe: Recipe, day: date) -> Iterator[Reason]:
+    for one in open_about_recipe(studio, recipe, day):
+        details = {"number": one.number, "on": one.on, "about": one.about, "what": one.what}
+        yield Reason("open_incident", one.source.place(), details)
+
+
+def _burned(studio: Studio, recipe: Recipe, evidence: Evidence) -> Iterator[Reason]:
+    for one in evidence.failed:
+        burn = one.seen.burn
+        details = {"burn": burn.source.id, "candle": burn.candle}
+        yield Reason("candle_failed", one.failures[0].place, details)
+    needed, passed = studio.protocol.test_candles, len(evidence.passed)
+    if passed < needed:
+        details = {"passed": passed, "needed": needed, "short": needed - passed}
+        yield Reason("too_few_passed", recipe.source.place(), details)
+
+
+def _vessel(recipe: Recipe, vessel: Screened) -> Iterator[Reason]:
+    source = vessel.vessel.source
+    if vessel.screening is not Screening.CLEARED:
+        details = {"vessel": recipe.vessel, "screening": vessel.screening.value}
+        yield Reason("vessel_not_cleared", vessel.reasons[0].place, details)
+    if vessel.vessel.use == "practice":
+        yield Reason("vessel_practice", source.place("use"), {"vessel": recipe.vessel})
+
+
+def _status(missing: Sequence[Reason], evidence: Evidence, needed: int) -> Status:
+    codes = {one.code for one in missing}
+    if "retired" in codes:
+        return Status.RETIRED
+    if "open_incident" in codes:
+        return Status.SUSPENDED
+    if evidence.failed:
+        return Status.FAILED
+    if not missing:
+        return Status.APPROVED
+    if len(evidence.passed) >= needed:
+        return Status.HELD
+    if evidence.passed or evidence.burning or evidence.incomplete:
+        return Status.IN_TEST
+    return Status.UNTESTED

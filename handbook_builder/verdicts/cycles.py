@@ -1,0 +1,229 @@
+"""One cycle of one test candle: did it behave, and was it burned as the protocol asks?"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import Final
+
+from handbook_builder.figures.pool import coverage
+from handbook_builder.reading.kinds.house import Limit
+from handbook_builder.reading.kinds.making import Cycle
+from handbook_builder.studio.protocol import Protocol
+from handbook_builder.verdicts.readings import SLACK, Verdict, against
+from handbook_builder.verdicts.reason import Reason
+from handbook_builder.verdicts.seen import Numbered, Seen
+
+# What the very last cycle of an ended candle must have: it may be short, and its pool and wall
+# are those of a candle going out.
+LAST_NEEDS: Final = ("before", "after", "burned", "flame")
+POOL_SLACK: Final = 1.02
+_FIELDS: Final = {
+    "before": "before_g",
+    "after": "after_g",
+    "burned": "burned_h",
+    "pool": "pool_mm",
+    "depth": "depth_mm",
+    "flame": "flame_mm",
+    "wall": "wall_c",
+    "after_smoke": "after_smoke_s",
+}
+_UNITS: Final = {
+    "flame": "mm",
+    "depth": "mm",
+    "wall": "c",
+    "coverage": "share",
+    "after_smoke": "s",
+    "mean_after_smoke": "s",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class CycleVerdict:
+    """How one cycle was judged: what failed or is lacking, what to watch, what was noted."""
+
+    number: int
+    verdict: Verdict
+    failures: tuple[Reason, ...]
+    gaps: tuple[Reason, ...]
+    watches: tuple[Reason, ...]
+    notes: tuple[Reason, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """What every cycle of one candle is judged with."""
+
+    seen: Seen
+    protocol: Protocol
+    inside_diameter_mm: float
+
+
+def cycle_verdicts(bench: Bench) -> tuple[CycleVerdict, ...]:
+    """Return the verdict of each cycle that is seen, in the order of the file."""
+    return tuple(_judged(bench, at) for at in range(len(bench.seen.cycles)))
+
+
+def reading_of(cycle: Cycle, word: str) -> float | None:
+    """Return the reading that the record calls `word`, in its base unit."""
+    value: float | None = getattr(cycle, _FIELDS[word])
+    return value
+
+
+def _judged(bench: Bench, at: int) -> CycleVerdict:
+    numbered = bench.seen.cycles[at]
+    breaches = list(_breaches(bench, at))
+    sights = list(_sights(bench, numbered))
+    failures = [reason for word, reason in (*breaches, *sights) if word is Verdict.FAIL]
+    watches = [reason for word, reason in (*breaches, *sights) if word is Verdict.WATCH]
+    notes = [reason for word, reason in sights if word is Verdict.PASS]
+    gaps = [*_missing(bench, at), *_duration(bench, at), *_rest(bench, at), *_contradicted(bench, at)]
+    verdict = Verdict.FAIL if failures else Verdict.INCOMPLETE if gaps else Verdict.PASS
+    return CycleVerdict(
+        numbered.index + 1, verdict, tuple(failures), tuple(gaps), tuple(watches), tuple(notes)
+    )
+
+
+def is_full(seen: Seen, at: int) -> bool:
+    """Return whether the cycle is one of the full ones: all but the last of an ended candle."""
+    return seen.end is None or at < len(seen.cycles) - 1
+
+
+def _reason(bench: Bench, numbered: Numbered, code: str, key: str, /, **details: object) -> Reason:
+    path = f"cycles[{numbered.index}].{key}" if key else f"cycles[{numbered.index}]"
+    place = bench.seen.burn.source.place(path)
+    return Reason(code, place, {"cycle": numbered.index + 1, **details})
+
+
+def _due_limits(bench: Bench, at: int) -> Iterator[Limit]:
+    """Yield the limits that a cycle is held against; coverage only once the pool is due."""
+    for limit in bench.protocol.limits:
+        if limit.measure == "mean_after_smoke":
+            continue
+        due = is_full(bench.seen, at) and at + 1 >= bench.protocol.full_pool_by
+        if limit.measure != "coverage" or due:
+            yield limit
+
+
+def measured(bench: Bench, cycle: Cycle, measure: str) -> float | None:
+    """Return what `measure` came to in this cycle, in the unit of its limit, or None."""
+    if measure != "coverage":
+        return reading_of(cycle, measure)
+    pool = cycle.pool_mm
+    return None if pool is None else coverage(pool, bench.inside_diameter_mm)
+
+
+def _breaches(bench: Bench, at: int) -> Iterator[tuple[Verdict, Reason]]:
+    numbered = bench.seen.cycles[at]
+    for limit in _due_limits(bench, at):
+        value = measured(bench, numbered.cycle, limit.measure)
+        word = against(value, limit)
+        if word in (Verdict.FAIL, Verdict.WATCH):
+            key = "pool" if limit.measure == "coverage" else limit.measure
+            details = breach_details(limit, value)
+            yield word, _reason(bench, numbered, breach_code(limit), key, **details)
+
+
+def breach_code(limit: Limit) -> str:
+    """Return the code of a reading beyond `limit`."""
+    return f"{limit.measure}_{'over' if limit.upper else 'under'}"
+
+
+def breach_details(limit: Limit, value: float | None) -> Mapping[str, object]:
+    """Return what was read and what the limit is, named with their unit."""
+    unit = _UNITS[limit.measure]
+    return {f"reading_{unit}": value, f"limit_{unit}": limit.bound, "source": limit.source}
+
+
+def _sights(bench: Bench, numbered: Numbered) -> Iterator[tuple[Verdict, Reason]]:
+    """Yield what was seen, with the protocol's word for it; a mere note passes."""
+    words = {"fail": Verdict.FAIL, "watch": Verdict.WATCH, "note": Verdict.PASS}
+    for word in numbered.cycle.seen:
+        verdict = words[bench.protocol.observations[word]]
+        yield verdict, _reason(bench, numbered, "seen", "seen", word=word)
+
+
+def _missing(bench: Bench, at: int) -> Iterator[Reason]:
+    numbered = bench.seen.cycles[at]
+    needs = dict.fromkeys(bench.protocol.needs)
+    for limit in _due_limits(bench, at):
+        # A limit that can fail a candle is no limit when nobody reads it.
+        if limit.on_breach == "fail":
+            needs["pool" if limit.measure == "coverage" else limit.measure] = None
+    for word in needs if is_full(bench.seen, at) else LAST_NEEDS:
+        if reading_of(numbered.cycle, word) is None:
+            yield _reason(bench, numbered, "reading_missing", "", reading=word)
+
+
+def _duration(bench: Bench, at: int) -> Iterator[Reason]:
+    numbered, protocol, end = bench.seen.cycles[at], bench.protocol, bench.seen.end
+    burned = numbered.cycle.burned_h
+    if burned is None:
+        return
+    over = burned - protocol.cycle_h
+    details = {
+        "burned_h": burned,
+        "cycle_h": protocol.cycle_h,
+        "tolerance_h": protocol.cycle_tolerance_h,
+    }
+    if over > protocol.cycle_tolerance_h + SLACK:
+        yield _reason(bench, numbered, "too_long", "burned", **details)
+    went_out = not is_full(bench.seen, at) and end is not None and end.how == "went_out"
+    if -over > protocol.cycle_tolerance_h + SLACK and not went_out:
+        yield _reason(bench, numbered, "too_short", "burned", **details)
+
+
+def _started(cycle: Cycle) -> datetime | None:
+    return None if cycle.on.at is None else datetime.combine(cycle.on.day, cycle.on.at)
+
+
+def _rest(bench: Bench, at: int) -> Iterator[Reason]:
+    """Yield why the candle was not surely at rest, or the dates run backwards, if so."""
+    if at == 0:
+        return
+    numbered, last = bench.seen.cycles[at], bench.seen.cycles[at - 1].cycle
+    begun, last_begun = _started(numbered.cycle), _started(last)
+    days = (numbered.cycle.on.day - last.on.day).days
+    if days < 0 or (begun and last_begun and begun < last_begun):
+        yield _reason(bench, numbered, "dates_backwards", "on")
+    elif begun and last_begun:
+        yield from _rested(bench, numbered, begun - last_begun, last.burned_h)
+    elif days == 0:
+        yield _reason(bench, numbered, "rest_unknown", "on")
+
+
+def _rested(
+    bench: Bench, numbered: Numbered, since: timedelta, burned_h: float | None
+) -> Iterator[Reason]:
+    if burned_h is None:
+        yield _reason(bench, numbered, "rest_unknown", "on")
+        return
+    rested_h = since / timedelta(hours=1) - burned_h
+    if rested_h < bench.protocol.rest_h - SLACK:
+        details = {"rested_h": rested_h, "rest_h": bench.protocol.rest_h}
+        yield _reason(bench, numbered, "rest_too_short", "on", **details)
+
+
+def _contradicted(bench: Bench, at: int) -> Iterator[Reason]:
+    numbered = bench.seen.cycles[at]
+    cycle, made_on = numbered.cycle, bench.seen.burn.made.on
+    if cycle.on.day < made_on:
+        yield _reason(bench, numbered, "before_pouring", "on", made_on=made_on)
+    before, after, pool = cycle.before_g, cycle.after_g, cycle.pool_mm
+    if before is not None and after is not None and after > before:
+        yield _reason(bench, numbered, "mass_went_up", "after", before_g=before, after_g=after)
+    if pool is not None and pool > POOL_SLACK * bench.inside_diameter_mm + SLACK:
+        details = {"pool_mm": pool, "inside_mm": bench.inside_diameter_mm}
+        yield _reason(bench, numbered, "pool_too_wide", "pool", **details)
+    if at > 0:
+        yield from _discontinued(bench, numbered, bench.seen.cycles[at - 1].cycle.after_g)
+
+
+def _discontinued(bench: Bench, numbered: Numbered, last_g: float | None) -> Iterator[Reason]:
+    """Yield when the mass between two cycles changed by more than the scale can explain."""
+    before, scale_g = numbered.cycle.before_g, bench.seen.burn.scale_g
+    if before is None or last_g is None:
+        return
+    trimmed = numbered.cycle.trimmed_g or 0.0
+    if abs(before + trimmed - last_g) > 2 * scale_g + SLACK:
+        details = {"before_g": before, "last_g": last_g, "trimmed_g": trimmed, "scale_g": scale_g}
+        yield _reason(bench, numbered, "mass_jumped", "before", **details)

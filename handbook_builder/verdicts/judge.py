@@ -1,0 +1,114 @@
+"""The whole studio judged as of one day."""
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from types import MappingProxyType
+
+from handbook_builder.reading.kinds.making import Burn
+from handbook_builder.studio.studio import Studio
+from handbook_builder.verdicts.approval import (
+    REACH,
+    Burned,
+    Product,
+    evidence_for,
+    near_misses,
+    product,
+)
+from handbook_builder.verdicts.candles import candle_verdict
+from handbook_builder.verdicts.combination import (
+    Combination,
+    combination_of_candle,
+    combination_of_recipe,
+    within,
+)
+from handbook_builder.verdicts.reason import Reason
+from handbook_builder.verdicts.screening import Screened, screened
+from handbook_builder.verdicts.seen import seen_on
+from handbook_builder.verdicts.series import gone_missing
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """Every vessel, test candle and product with its verdict, each by id, as of `as_of`."""
+
+    studio: Studio
+    as_of: date
+    vessels: Mapping[str, Screened]
+    burns: Mapping[str, Burned]
+    products: Mapping[str, Product]
+
+
+def judge(studio: Studio, day: date) -> Judged:
+    """Return the verdicts on everything in `studio`, with nothing seen that is dated later."""
+    vessels = {ident: screened(studio, one, day) for ident, one in sorted(studio.vessels.items())}
+    burns = dict(_burned(studio, day))
+    gone = dict(_gone(studio, day))
+    products = dict(_products(studio, day, vessels, tuple(burns.values()), gone))
+    return Judged(
+        studio, day, MappingProxyType(vessels), MappingProxyType(burns), MappingProxyType(products)
+    )
+
+
+def _burned(studio: Studio, day: date) -> Iterator[tuple[str, Burned]]:
+    for ident, burn in sorted(studio.burns.items()):
+        seen = seen_on(burn, day)
+        if seen is not None:
+            combination = combination_of_candle(studio, burn.made)
+            yield ident, Burned(candle_verdict(studio, seen), combination)
+
+
+def _gone(studio: Studio, day: date) -> Iterator[tuple[str, tuple[Reason, ...]]]:
+    """Yield each recipe with what shows that one of its test candles is not on file."""
+    by_recipe: dict[str, list[Burn]] = defaultdict(list)
+    for _, burn in sorted(studio.burns.items()):
+        by_recipe[burn.recipe].append(burn)
+    for ident, recipe in studio.recipes.items():
+        yield ident, gone_missing(recipe, by_recipe[ident], day)
+
+
+def _products(
+    studio: Studio,
+    day: date,
+    vessels: Mapping[str, Screened],
+    burned: Sequence[Burned],
+    gone: Mapping[str, tuple[Reason, ...]],
+) -> Iterator[tuple[str, Product]]:
+    for ident, recipe in sorted(studio.recipes.items()):
+        target = combination_of_recipe(studio, recipe, day)
+        alike = [one for one in burned if one.combination.identities == target.identities]
+        yield (
+            ident,
+            product(
+                studio,
+                recipe,
+                day,
+                target,
+                evidence_for(studio, target, alike),
+                tuple(_missing_candles(studio, ident, target, alike, gone)),
+                vessels[recipe.vessel],
+                near_misses(studio, recipe, target, burned),
+            ),
+        )
+
+
+def _missing_candles(
+    studio: Studio,
+    ident: str,
+    target: Combination,
+    alike: Sequence[Burned],
+    gone: Mapping[str, tuple[Reason, ...]],
+) -> Iterator[Reason]:
+    """Yield that candles are missing: the recipe's own, and those of any that shares evidence.
+
+    A candle that vanished from a recipe of the same make-up might have spoken against this one.
+    """
+    sharing = {
+        one.candle.seen.burn.recipe
+        for one in alike
+        if within(one.combination, target, studio.protocol, REACH)
+    }
+    for recipe in sorted({ident, *sharing}):
+        for one in gone[recipe]:
+            yield Reason("missing_candle", one.place, {"recipe": recipe, "why": one})

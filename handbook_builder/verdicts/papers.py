@@ -1,0 +1,44 @@
+"""What the suppliers' papers allow: loads, certificates, safety sheets, lead-free wicks."""
+
+from collections.abc import Iterator
+from datetime import date
+
+from handbook_builder.figures.load import MakeUp, blended_limit, total_load_on_wax
+from handbook_builder.reading.kinds.items import PLAIN_CORES, Fragrance
+from handbook_builder.reading.kinds.making import Recipe
+from handbook_builder.studio.studio import Studio
+from handbook_builder.verdicts.readings import SLACK
+from handbook_builder.verdicts.reason import Reason
+
+
+def lacking(studio: Studio, recipe: Recipe, make_up: MakeUp, day: date) -> Iterator[Reason]:
+    """Yield what the papers on file on `day` forbid, or do not yet allow."""
+    for ident, share in make_up.fragrance.items():
+        yield from _oil(studio.fragrances[ident], share, day)
+    yield from _load(studio, recipe, make_up)
+    wick = studio.wicks[recipe.wick]
+    free = wick.lead_free is not None and wick.lead_free.on <= day
+    if wick.core not in PLAIN_CORES and not free:
+        details = {"wick": recipe.wick, "core": wick.core}
+        yield Reason("lead_free_missing", wick.source.place("core"), details)
+
+
+def _oil(oil: Fragrance, share: float, day: date) -> Iterator[Reason]:
+    source = oil.source
+    if oil.max_use is None:
+        yield Reason("oil_max_use_unknown", source.place(), {"fragrance": source.id})
+    elif share > oil.max_use + SLACK:
+        details = {"fragrance": source.id, "is_share": share, "most_share": oil.max_use}
+        yield Reason("oil_over_max_use", source.place("max_use"), details)
+    if oil.certificate is None or oil.certificate.on > day:
+        yield Reason("certificate_missing", source.place("certificate"), {"fragrance": source.id})
+    if oil.safety_sheet is None or oil.safety_sheet.on > day:
+        yield Reason("safety_sheet_missing", source.place("safety_sheet"), {"fragrance": source.id})
+
+
+def _load(studio: Studio, recipe: Recipe, make_up: MakeUp) -> Iterator[Reason]:
+    limits = {ident: studio.waxes[ident].max_load for ident in make_up.wax}
+    most, load = blended_limit(make_up.wax, limits), total_load_on_wax(make_up)
+    if load > most + SLACK:
+        details = {"is_share": load, "most_share": most}
+        yield Reason("load_over_max_load", recipe.source.place("fragrance"), details)

@@ -1,0 +1,29 @@
+"""One reading against one limit."""
+
+from enum import StrEnum
+from typing import Final
+
+from handbook_builder.reading.kinds.house import Limit
+
+# Readings are written with few digits; this only forgives what floats add to them.
+SLACK: Final = 1e-9
+
+
+class Verdict(StrEnum):
+    """The words for one reading, one cycle and one test candle."""
+
+    PASS = "pass"
+    WATCH = "watch"
+    FAIL = "fail"
+    NOT_READ = "not read"
+    INCOMPLETE = "incomplete"
+    BURNING = "burning"
+    VOID = "void"
+
+
+def against(reading: float | None, limit: Limit) -> Verdict:
+    """Return how `reading`, in the unit of the limit, stands to it; equal is within."""
+    if reading is None:
+        return Verdict.NOT_READ
+    beyond = reading - limit.bound if limit.upper else limit.bound - reading
+    return Verdict(limit.on_breach) if beyond > SLACK else Verdict.PASS

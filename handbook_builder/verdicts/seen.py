@@ -1,0 +1,39 @@
+"""What of a test candle could be known on a day: nothing that is dated later."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from handbook_builder.reading.kinds.making import Burn, Cycle, End
+
+
+@dataclass(frozen=True, slots=True)
+class Numbered:
+    """A cycle with its place in the file, counted from 0."""
+
+    index: int
+    cycle: Cycle
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """A test candle as of a day."""
+
+    burn: Burn
+    cycles: tuple[Numbered, ...]
+    end: End | None
+    is_void: bool
+
+
+def seen_on(burn: Burn, day: date) -> Seen | None:
+    """Return what is known of `burn` on `day`, or None when it was not yet poured.
+
+    The end is dated with the last cycle on file.
+    """
+    if burn.made.on > day:
+        return None
+    cycles = tuple(
+        Numbered(index, cycle) for index, cycle in enumerate(burn.cycles) if cycle.on.day <= day
+    )
+    ended = bool(burn.cycles) and burn.cycles[-1].on.day <= day
+    is_void = burn.void is not None and burn.void.on <= day
+    return Seen(burn, cycles, burn.end if ended else None, is_void)
