@@ -1,0 +1,23 @@
+"""The command line: arguments, exit statuses and printing, and no rule."""
+
+import click
+
+from handbook_builder import __version__
+from handbook_builder.cli.building import build, serve
+from handbook_builder.cli.checking import check
+from handbook_builder.cli.figures import figures
+from handbook_builder.cli.start import start
+from handbook_builder.cli.why import why
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="handbook")
+def main() -> None:
+    """Turn a candle studio's records into a handbook that lists only what was proven.
+
+    Exit status: 0 when all is well, 1 when the records are at fault, 2 for a wrong call.
+    """
+
+
+for _command in (start, build, serve, check, why, figures):
+    main.add_command(_command)

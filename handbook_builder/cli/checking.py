@@ -1,0 +1,41 @@
+"""`check`."""
+
+import json
+import sys
+from pathlib import Path
+
+import click
+
+from handbook_builder.cli.options import json_option, print_problems, records_of, studio_option
+from handbook_builder.problems import Problem
+from handbook_builder.workshop import studio_in
+
+
+@click.command()
+@studio_option
+@json_option
+def check(studio: Path, *, as_json: bool) -> None:
+    """Read every record and name each fault by file, line and column."""
+    found, problems = studio_in(records_of(studio))
+    if as_json:
+        click.echo(json.dumps([_plain(one) for one in problems], indent=2, sort_keys=True))
+    elif found is None:
+        print_problems(problems)
+    else:
+        kinds = (found.recipes, found.vessels, found.burns)
+        recipes, vessels, burns = (len(one) for one in kinds)
+        click.echo(
+            f"No fault found: {recipes} recipes, {vessels} vessels, {burns} test candles."
+        )
+    sys.exit(0 if found is not None else 1)
+
+
+def _plain(one: Problem) -> dict[str, object]:
+    at = one.place
+    return {
+        "file": at.file,
+        "line": at.line,
+        "column": at.column,
+        "code": one.code,
+        "message": one.message,
+    }

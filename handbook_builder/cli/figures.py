@@ -1,0 +1,37 @@
+"""`figures`."""
+
+import json
+from datetime import date
+from pathlib import Path
+
+import click
+
+from handbook_builder.cli.options import account_or_exit, as_of_option, json_option, studio_option
+from handbook_builder.derived.account import Account
+from handbook_builder.derived.report import report
+from handbook_builder.words import Words
+
+
+@click.command()
+@studio_option
+@as_of_option
+@json_option
+def figures(studio: Path, as_of: date | None, *, as_json: bool) -> None:
+    """Print every derived figure: a line a product, or all of them as JSON."""
+    account, words = account_or_exit(studio, as_of)
+    if as_json:
+        everything = report(account, words.say)
+        click.echo(json.dumps(everything, indent=2, sort_keys=True, ensure_ascii=False))
+    else:
+        click.echo("\n".join(_lines(account, words)))
+
+
+def _lines(account: Account, words: Words) -> list[str]:
+    width = max((len(one) for one in account.products), default=0)
+    lines = []
+    for ident, product in account.judged.products.items():
+        figures = account.products[ident]
+        status = words.status(product.status).word
+        fill = words.quantity(figures.fill.net_g, "g")
+        lines.append(f"{ident:<{width}}  {figures.code}  {status:<12}  {fill}")
+    return lines

@@ -1,0 +1,99 @@
+"""What every verb shares: which studio, as of which day, and how its faults are printed."""
+
+import sys
+from collections.abc import Callable, Iterable
+from datetime import date, datetime
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+import yaml
+
+from handbook_builder.derived.account import Account
+from handbook_builder.problems import Problem
+from handbook_builder.shipped import templates_folder
+from handbook_builder.words import Words
+from handbook_builder.workshop import account_in, words_for
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+
+class Day(click.ParamType[date]):
+    """A date in ISO form."""
+
+    name = "date"
+
+    def convert(
+        self, value: Any, param: click.Parameter | None, ctx: click.Context | None  # noqa: ANN401
+    ) -> date:
+        """Return the date that `value` names, or fail as a wrong call."""
+        if isinstance(value, date):
+            return value
+        try:
+            return datetime.strptime(value, "%Y-%m-%d").date()  # noqa: DTZ007 -- a day has no zone
+        except ValueError:
+            self.fail(f"{value!r} is no date; write a day such as 2026-03-15.", param, ctx)
+
+
+studio_option = click.option(
+    "--studio",
+    type=click.Path(exists=True, file_okay=False, path_type=Path),
+    default=Path(),
+    help="The studio's folder, which holds records/. [default: here]",
+)
+as_of_option = click.option(
+    "--as-of", type=Day(), default=None, help="Judge as of this day. [default: today]"
+)
+json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON for a program.")
+
+
+def records_of(studio: Path) -> Path:
+    """Return the folder of the studio's records."""
+    return studio / _settings(studio).get("records", "records")
+
+
+def day_for(studio: Path, as_of: date | None) -> date:
+    """Return the day to judge by: the one asked for, else the studio's fixed one, else today."""
+    if as_of is not None:
+        return as_of
+    fixed = _settings(studio).get("as_of")
+    return date.fromisoformat(fixed) if fixed else date.today()  # noqa: DTZ011 -- the local day
+
+
+def _settings(studio: Path) -> dict[str, str]:
+    """Return what the studio's own mkdocs.yml says under `handbook`, all as text."""
+    try:
+        text = (studio / "mkdocs.yml").read_text("utf-8")
+    except FileNotFoundError:
+        return {}
+    try:
+        config = yaml.load(text, Loader=yaml.BaseLoader)  # noqa: S506 -- builds plain text only
+    except yaml.YAMLError as error:
+        msg = f"{studio / 'mkdocs.yml'} cannot be read: {error}"
+        raise click.UsageError(msg) from error
+    plugins = config.get("plugins", []) if isinstance(config, dict) else []
+    for one in plugins:
+        if isinstance(one, dict) and isinstance(one.get("handbook"), dict):
+            settings: dict[str, str] = one["handbook"]
+            return settings
+    return {}
+
+
+def print_problems(problems: Iterable[Problem]) -> None:
+    """Print every problem to stderr, one a line, and how many there are."""
+    lines = [str(one) for one in problems]
+    for line in lines:
+        click.echo(line, err=True)
+    noun = "problem" if len(lines) == 1 else "problems"
+    click.echo(f"{len(lines)} {noun} in the records. Nothing was published.", err=True)
+
+
+def account_or_exit(studio: Path, as_of: date | None) -> tuple[Account, Words]:
+    """Return the studio's account and its words; with a record at fault, print and exit 1."""
+    account, problems = account_in(records_of(studio), day_for(studio, as_of))
+    if account is None:
+        print_problems(problems)
+        sys.exit(1)
+    own = studio / "site_templates" / "words.yml"
+    file = own if own.is_file() else templates_folder() / "words.yml"
+    return account, words_for(account.studio, file.read_text("utf-8"))

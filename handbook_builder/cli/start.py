@@ -1,0 +1,23 @@
+"""`start`."""
+
+import shutil
+import sys
+from pathlib import Path
+
+import click
+
+from handbook_builder.reading.records import KINDS
+from handbook_builder.shipped import templates_folder
+
+
+@click.command()
+@click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
+def start(folder: Path) -> None:
+    """Begin a studio of one's own in FOLDER: empty, commented, ready to check and build."""
+    if folder.exists() and any(folder.iterdir()):
+        click.echo(f"{folder} is not empty. Name a new or an empty folder.", err=True)
+        sys.exit(2)
+    shutil.copytree(templates_folder() / "start", folder, dirs_exist_ok=True)
+    for kind in KINDS:
+        (folder / "records" / kind).mkdir(exist_ok=True)
+    click.echo(f"Your studio is in {folder}. Begin with {folder / 'records' / 'studio.md'}.")

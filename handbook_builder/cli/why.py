@@ -1,0 +1,97 @@
+"""`why`."""
+
+import json
+import sys
+from datetime import date
+from difflib import get_close_matches
+from pathlib import Path
+
+import click
+
+from handbook_builder.cli.options import account_or_exit, as_of_option, json_option, studio_option
+from handbook_builder.derived.account import Account
+from handbook_builder.verdicts.approval import Product, Status
+from handbook_builder.words import Words
+
+
+@click.command()
+@click.argument("product", required=False)
+@studio_option
+@as_of_option
+@json_option
+def why(product: str | None, studio: Path, as_of: date | None, *, as_json: bool) -> None:
+    """Say why a product is not approved: what is missing, and the line that would mend it.
+
+    PRODUCT is a recipe's id, its title or its code. Without it, every product that is not
+    approved is told.
+    """
+    account, words = account_or_exit(studio, as_of)
+    asked = _all_unapproved(account) if product is None else _named(account, product)
+    if as_json:
+        plain = {one.recipe.source.id: _plain(one, words) for one in asked}
+        click.echo(json.dumps(plain, indent=2, sort_keys=True, ensure_ascii=False))
+        return
+    if not asked:
+        click.echo(words.phrases["why"]["nothing"])
+    for one in asked:
+        _tell(account, one, words)
+
+
+def _all_unapproved(account: Account) -> list[Product]:
+    products = account.judged.products.values()
+    return [one for one in products if one.status is not Status.APPROVED]
+
+
+def _named(account: Account, asked: str) -> list[Product]:
+    """Return the products that `asked` names, or end as a wrong call with the nearest name."""
+    folded = asked.casefold()
+    found = [
+        one
+        for ident, one in account.judged.products.items()
+        if folded in (ident, one.recipe.title.casefold(), account.products[ident].code.casefold())
+    ]
+    if found:
+        return found
+    known = [*account.judged.products, *(one.code for one in account.products.values())]
+    near = get_close_matches(folded, known, n=1, cutoff=0.4)
+    hint = f" Did you mean {near[0]}?" if near else ""
+    click.echo(f"No product is called {asked!r}.{hint}", err=True)
+    sys.exit(2)
+
+
+def _tell(account: Account, product: Product, words: Words) -> None:
+    ident, status = product.recipe.source.id, words.status(product.status)
+    click.echo(f"{product.recipe.title} ({ident}, {account.products[ident].code}): {status.word}")
+    click.echo(f"  {status.meaning}")
+    for reason in product.missing:
+        click.echo(f"  - {words.say(reason)}")
+        click.echo(f"    {reason.place}")
+        if mend := words.mend(reason):
+            click.echo(f"    {mend}")
+    for miss in product.near_misses:
+        unlike = ", ".join(words.difference(one) for one in miss.differences)
+        told = words.phrases["why"]["near_miss"].format(
+            candle=miss.candle.seen.burn.candle,
+            verdict=words.verdict(miss.candle.verdict).word.lower(),
+            differences=unlike,
+        )
+        click.echo(f"  * {told}")
+        click.echo(f"    {miss.candle.seen.burn.source.file}")
+
+
+def _plain(product: Product, words: Words) -> dict[str, object]:
+    return {
+        "status": product.status.value,
+        "missing": [
+            {"code": one.code, "what": words.say(one), "where": str(one.place)}
+            for one in product.missing
+        ],
+        "near_misses": [
+            {
+                "burn": one.candle.id,
+                "verdict": one.candle.verdict.value,
+                "differences": [words.difference(each) for each in one.differences],
+            }
+            for one in product.near_misses
+        ],
+    }

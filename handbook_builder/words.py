@@ -1,0 +1,175 @@
+"""The words of the handbook: one catalogue of phrases, said alike on pages and in the terminal.
+
+No sentence for readers stands here; they stand in `site_templates/words.yml`. Here is only how a
+quantity, a day or a sum of money is written out.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import ROUND_HALF_EVEN, Decimal
+from string import Formatter
+from typing import Any, Final
+
+import yaml
+
+from handbook_builder import units
+from handbook_builder.verdicts.combination import Difference, Named
+from handbook_builder.verdicts.reason import Reason
+
+# Suffix of a name → how it is written: unit, decimals, and the US customary unit beside it.
+_WRITTEN: Final[Mapping[str, tuple[str, int, str, str, int]]] = {
+    "mm": ("mm", 0, "millimeter", "in", 2),
+    "g": ("g", 1, "gram", "oz", 2),
+    "ml": ("mL", 0, "milliliter", "fl oz", 1),
+    "c": ("°C", 0, "degC", "°F", 0),
+    "k": ("K", 0, "delta_degC", "°F", 0),
+}
+_PLAIN: Final[Mapping[str, tuple[str, int]]] = {
+    "s": ("s", 0),
+    "days": ("days", 0),
+    "h": ("h", 2),
+    "g_per_h": ("g/h", 2),
+    "g_per_ml": ("g/mL", 3),
+}
+_US: Final = {"in": "inch", "oz": "ounce", "fl oz": "US_fluid_ounce"}
+_NO_BREAK: Final = "\N{NO-BREAK SPACE}"
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """A verdict as it is shown: the word, its tone (good, bad, wait, warn, none), its meaning."""
+
+    word: str
+    tone: str
+    meaning: str
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """The catalogue, and the units and currency of the studio that reads it."""
+
+    phrases: Mapping[str, Any]
+    units: str = "metric"
+    currency: str = "EUR"
+
+    @classmethod
+    def load(cls, text: str, units: str = "metric", currency: str = "EUR") -> "Words":
+        """Return the catalogue written in the YAML `text`."""
+        return cls(yaml.safe_load(text), units, currency)
+
+    def status(self, code: str) -> Word:
+        """Return the word for a product's status."""
+        return Word(**self.phrases["statuses"][code])
+
+    def screening(self, code: str) -> Word:
+        """Return the word for a vessel's screening."""
+        return Word(**self.phrases["screenings"][code])
+
+    def verdict(self, code: str) -> Word:
+        """Return the word for a reading, a cycle or a test candle."""
+        return Word(**self.phrases["verdicts"][code])
+
+    def seen(self, word: str) -> str:
+        """Return how an observation is called."""
+        called: str = self.phrases["seen"][word]
+        return called
+
+    def say(self, reason: Reason) -> str:
+        """Return the sentence of a reason, its numbers written out."""
+        return self._filled(self.phrases["reasons"][reason.code]["say"], reason)
+
+    def mend(self, reason: Reason) -> str:
+        """Return what to do about a reason, or nothing where the phrase has none."""
+        phrase = self.phrases["reasons"][reason.code].get("mend", "")
+        return self._filled(phrase, reason)
+
+    def _filled(self, phrase: str, reason: Reason) -> str:
+        names = {name for _, name, _, _ in Formatter().parse(phrase) if name}
+        return phrase.format_map({name: self._shown(name, reason.details[name]) for name in names})
+
+    def _shown(self, name: str, value: object) -> str:
+        if isinstance(value, Reason):
+            return self.say(value)
+        if isinstance(value, date):
+            return self.day(value)
+        if isinstance(value, tuple):
+            return ", ".join(self._shown(name, one) for one in value)
+        if name == "word":
+            return self.seen(str(value))
+        suffix = name.rpartition("_")[2]
+        if isinstance(value, float | int) and (suffix in _WRITTEN or suffix in ("s", "days", "h")):
+            return self.quantity(float(value), suffix)
+        if isinstance(value, float) and suffix == "share":
+            return self.percent(value)
+        return "not recorded" if value is None else str(value)
+
+    def difference(self, one: Difference) -> str:
+        """Return a difference of two make-ups: the factor, the former and the present value."""
+        factor = self.phrases["factors"][one.factor].format(item=one.item)
+        return f"{factor} ({self._factor(one, one.former)}, now {self._factor(one, one.now)})"
+
+    def _factor(self, one: Difference, value: object) -> str:
+        if isinstance(value, Named):
+            return value.id if value.spec == 1 else f"{value.id}, specification {value.spec}"
+        if isinstance(value, tuple):
+            return " and ".join(self._factor(one, each) for each in value) or "none"
+        if isinstance(value, float):
+            return self.quantity(value, "g") if one.factor == "net" else self.percent(value)
+        return str(value)
+
+    def quantity(self, value: float, suffix: str) -> str:
+        """Return a quantity with its unit, metric first; `suffix` names the unit it is in."""
+        if suffix == "share":
+            return self.percent(value)
+        if suffix == "h":
+            return _hours(value)
+        if suffix in _PLAIN:
+            unit, decimals = _PLAIN[suffix]
+            return f"{value:.{decimals}f}{_NO_BREAK}{unit}"
+        unit, decimals, base, us_unit, us_decimals = _WRITTEN[suffix]
+        metric = f"{_trimmed(value, decimals)}{_NO_BREAK}{unit}"
+        if self.units == "metric":
+            return metric
+        other = f"{_us(value, base, us_unit):.{us_decimals}f}{_NO_BREAK}{us_unit}"
+        return f"{metric} ({other})" if self.units == "both" else f"{other} ({metric})"
+
+    def percent(self, share: float) -> str:
+        """Return a share as a percentage with two decimals at the most."""
+        return f"{share * 100:.2f}".rstrip("0").rstrip(".") + f"{_NO_BREAK}%"
+
+    def money(self, amount: Decimal) -> str:
+        """Return an amount of the studio's currency, rounded to its own decimals."""
+        from babel.core import get_global  # noqa: PLC0415 -- slow to import, used where money is
+
+        fractions = get_global("currency_fractions")
+        decimals = fractions.get(self.currency, fractions["DEFAULT"])[0]
+        rounded = amount.quantize(Decimal(1).scaleb(-decimals), rounding=ROUND_HALF_EVEN)
+        return f"{rounded}{_NO_BREAK}{self.currency}"
+
+    def day(self, when: date) -> str:
+        """Return a day in the form that the records use."""
+        return when.isoformat()
+
+
+def _trimmed(value: float, decimals: int) -> str:
+    """Return `value` with its decimals, and one more where rounding would hide a digit."""
+    shown = f"{value:.{decimals}f}"
+    if abs(float(shown) - value) > 10.0**-decimals * 0.049:
+        return f"{value:.{decimals + 1}f}"
+    return shown
+
+
+def _hours(value: float) -> str:
+    """Return a duration in hours and minutes, as a person at the bench says it."""
+    hours, minutes = divmod(round(value * 60), 60)
+    parts = [f"{hours}{_NO_BREAK}h"] if hours or not minutes else []
+    return " ".join([*parts, *([f"{minutes}{_NO_BREAK}min"] if minutes else [])])
+
+
+def _us(value: float, base: str, us_unit: str) -> float:
+    if base == "degC":
+        return units.convert(value, "degC", "degF")
+    if base == "delta_degC":
+        return units.convert(value, "delta_degC", "delta_degF")
+    return units.convert(value, base, _US[us_unit])
