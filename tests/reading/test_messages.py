@@ -1,0 +1,121 @@
+"""Golden cases: records as a maker might write them wrong, and every word of the answer.
+
+A case is one text file: what it proves, then files (each under a line `>>> path`) laid over a
+studio that is in order, then the problems under `<<< problems`. A line `>>> path (bytes)` is
+followed by a Python bytes literal. Run pytest with --update-golden to write the answers anew,
+and read the difference.
+"""
+
+import ast
+import re
+from pathlib import Path
+
+import pytest
+
+from handbook_builder.problems import MESSAGES
+from handbook_builder.reading.records import read_folder, read_texts
+from handbook_builder.workshop import studio_from
+from tests.records_in_text import BASE, as_bytes
+
+CASES = sorted(Path(__file__).with_name("cases").glob("*.txt"))
+_HEAD = re.compile(r"^>>> (\S+)( \(bytes\))?\n", re.MULTILINE)
+# Messages that only a real folder can earn; they have tests of their own below.
+FROM_A_FOLDER = {"hidden_record", "linked", "stray_file", "stray_folder", "cannot_read"}
+
+
+def _parts(text: str) -> tuple[str, dict[str, bytes], str]:
+    head, _, expected = text.partition("<<< problems\n")
+    found = list(_HEAD.finditer(head))
+    proves = head[: found[0].start()] if found else head
+    files: dict[str, bytes] = {}
+    for match, after in zip(found, [*found[1:], None], strict=True):
+        body = head[match.end() : after.start() if after else len(head)]
+        files[match[1]] = ast.literal_eval(body.strip()) if match[2] else body.encode()
+    return proves, files, expected
+
+
+def _answer(files: dict[str, bytes]) -> tuple[str, set[str]]:
+    laid_over = {**as_bytes(BASE), **files}
+    kept = {path: data for path, data in laid_over.items() if data != b"(removed)\n"}
+    _, problems = studio_from(read_texts(kept, "records/"))
+    return "".join(f"{one}\n" for one in problems), {one.code for one in problems}
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case.stem)
+def test_message(case: Path, request: pytest.FixtureRequest) -> None:
+    """Every problem of the case is told, word for word, in order, and nothing else."""
+    text = case.read_text("utf-8")
+    proves, files, expected = _parts(text)
+    assert proves.startswith("# ")
+    answer, _ = _answer(files)
+    if request.config.getoption("--update-golden"):
+        case.write_text(text.partition("<<< problems\n")[0] + "<<< problems\n" + answer, "utf-8")
+    else:
+        assert answer == expected
+
+
+def test_every_message_has_a_case() -> None:
+    """No code stands in the table that no text can earn."""
+    earned = set(FROM_A_FOLDER)
+    for case in CASES:
+        earned |= _answer(_parts(case.read_text("utf-8"))[1])[1]
+    assert sorted(MESSAGES.keys() - earned) == []
+
+
+def test_the_table_is_sorted() -> None:
+    """Codes are found by eye."""
+    assert list(MESSAGES) == sorted(MESSAGES)
+
+
+def test_what_only_a_folder_can_hold(tmp_path: Path) -> None:
+    """Strays, hidden records, links and unreadable files are told, and photos are kept."""
+    for path, data in as_bytes(BASE).items():
+        (tmp_path / path).parent.mkdir(exist_ok=True)
+        (tmp_path / path).write_bytes(data)
+    (tmp_path / "recipes" / ".old.md").write_text("---\n---\n")
+    (tmp_path / "recipes" / "fig.txt").write_text("fig")
+    (tmp_path / "recipes" / "fig.md~").write_text("fig")
+    (tmp_path / "recipes" / "old").mkdir()
+    (tmp_path / "recipes" / "old" / "fig.md").write_text("fig")
+    (tmp_path / "vessles").mkdir()
+    (tmp_path / "vessles" / "jar.md").write_text("---\n---\n")
+    (tmp_path / "notes.md").write_text("hello")
+    (tmp_path / "burns").mkdir()
+    (tmp_path / "burns" / "fig-a.jpg").write_bytes(b"photo")
+    (tmp_path / "wicks" / "linked.md").symlink_to(tmp_path / "wicks" / "cotton-8.md")
+    (tmp_path / "wicks" / "lost.md").mkdir()
+    reading = read_folder(tmp_path, "records/")
+    assert reading.photos == ("burns/fig-a.jpg",)
+    assert [str(one) for one in reading.problems] == [
+        "records/notes.md:1:1: " + MESSAGES["stray_file"],
+        "records/recipes/.old.md:1:1: " + MESSAGES["hidden_record"],
+        "records/recipes/fig.md~:1:1: " + MESSAGES["stray_file"],
+        "records/recipes/fig.txt:1:1: " + MESSAGES["stray_file"],
+        "records/recipes/old/fig.md:1:1: " + MESSAGES["stray_file"],
+        "records/vessles/jar.md:1:1: found the folder 'vessles', which is no kind of record "
+        "(did you mean 'vessels'?).",
+        "records/wicks/linked.md:1:1: " + MESSAGES["linked"],
+    ]
+
+
+def test_a_file_that_the_system_refuses(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A record that cannot be opened is told, not dropped."""
+    for path, data in as_bytes(BASE).items():
+        (tmp_path / path).parent.mkdir(exist_ok=True)
+        (tmp_path / path).write_bytes(data)
+    whole = Path.read_bytes
+
+    def refuse(self: Path) -> bytes:
+        if self.name == "soy.md":
+            raise PermissionError(13, "Permission denied")
+        return whole(self)
+
+    monkeypatch.setattr(Path, "read_bytes", refuse)
+    told = [str(one) for one in read_folder(tmp_path, "records/").problems]
+    assert told == ["records/waxes/soy.md:1:1: the file cannot be read: Permission denied."]
+
+
+def test_a_folder_without_a_studio(tmp_path: Path) -> None:
+    """The wrong folder is told at once."""
+    told = [str(one) for one in read_folder(tmp_path, "records/").problems]
+    assert told == ["records/:1:1: " + MESSAGES["no_records"]]

@@ -1,0 +1,137 @@
+"""Small studios written as text, for tests whose input is what a maker would write."""
+
+from collections.abc import Mapping
+from datetime import date
+from pathlib import Path
+
+from handbook_builder.reading.records import read_texts
+from handbook_builder.studio.studio import Studio
+from handbook_builder.workshop import studio_from
+
+STUDIO = """---
+name: Test studio
+currency: EUR
+units: metric
+markets: [eu]
+protocol: default
+---
+"""
+SUPPLIER = """---
+kind: candle_supplier
+---
+"""
+VESSEL = """---
+material: glass
+supplier: jar-house
+use: product
+inside_diameter: 72 mm
+fill: {volume: 210 mL}
+heat_evidence:
+  - {kind: sold_for_candles, on: 2026-01-05, by: jar-house}
+---
+"""
+WAX = """---
+kind: soy
+density: 0.90 g/mL
+max_load: 10 %
+cure: 14 days
+---
+"""
+WICK = """---
+series: cotton
+size: "8"
+step: 3
+core: cotton
+---
+"""
+OIL = """---
+density: 0.98 g/mL
+max_use: 9 %
+certificate: {on: 2025-11-01}
+safety_sheet: {on: 2025-11-01}
+---
+"""
+RECIPE = """---
+title: Fig
+vessel: tumbler
+wax: soy
+wick: cotton-8
+fragrance: {fig-oil: 8 %}
+load_basis: wax
+fill: 108 g
+---
+"""
+BASE: Mapping[str, str] = {
+    "studio.md": STUDIO,
+    "suppliers/jar-house.md": SUPPLIER,
+    "vessels/tumbler.md": VESSEL,
+    "waxes/soy.md": WAX,
+    "wicks/cotton-8.md": WICK,
+    "fragrances/fig-oil.md": OIL,
+    "recipes/fig.md": RECIPE,
+}
+FULL_CYCLE = (
+    "{on: 2026-03-%02d, burned: 4 h, before: %.1f g, after: %.1f g, pool: 70 mm, depth: 8 mm, "
+    "flame: 22 mm, wall: 52 degC, after_smoke: 8 s}"
+)
+DAY = date(2026, 5, 1)
+
+
+def burn(
+    candle: str = "A",
+    *,
+    made: str = "",
+    cycles: list[str] | None = None,
+    end: str = "{how: went_out, left: 4.0 g, vessel: sound, tilt: steady}",
+    candles: int = 3,
+    more: str = "",
+    wick: str = "cotton-8",
+    wax: str = "100.0 g",
+    oil: str = "8.0 g",
+) -> str:
+    """Return a test candle of the recipe `fig` that passes, unless told otherwise."""
+    lines = whole_life() if cycles is None else cycles
+    burned = "".join(f"  - {one}\n" for one in lines)
+    return (
+        f"---\nrecipe: fig\ncandle: {candle}\nmade:\n  on: 2026-03-01\n  vessel: tumbler\n"
+        f"  wax: {{soy: {wax}}}\n  fragrance: {{fig-oil: {oil}}}\n  wick: {wick}\n"
+        f"  candles: {candles}\n{made}scale: 0.1 g\n"
+        + (f"cycles:\n{burned}" if lines else "cycles: []\n")
+        + (f"end: {end}\n" if end else "")
+        + f"{more}---\n"
+    )
+
+
+def whole_life() -> list[str]:
+    """Return the cycles of a candle that behaves, from first light to last."""
+    full = [FULL_CYCLE % (16 + n, 400.0 - 26 * n, 374.0 - 26 * n) for n in range(3)]
+    return [
+        *full,
+        "{on: 2026-03-19, burned: 3 h 10 min, before: 322.0 g, after: 301.0 g, flame: 15 mm}",
+    ]
+
+
+def proven() -> dict[str, str]:
+    """Return a studio whose one recipe is approved on DAY."""
+    return {**BASE, **{f"burns/fig-{one.lower()}.md": burn(one) for one in "ABC"}}
+
+
+def linked(files: Mapping[str, str]) -> Studio:
+    """Return the studio of `files`, which must be without fault."""
+    studio, problems = studio_from(read_texts(as_bytes(files), "records/"))
+    assert studio is not None, [str(one) for one in problems]
+    return studio
+
+
+def as_bytes(files: Mapping[str, str]) -> dict[str, bytes]:
+    """Return the files as they would stand on disk."""
+    return {path: text.encode() for path, text in files.items()}
+
+
+def write(folder: Path, files: Mapping[str, str]) -> Path:
+    """Write the files under `folder` and return it."""
+    for path, text in files.items():
+        target = folder / path
+        target.parent.mkdir(parents=True, exist_ok=True)
+        target.write_text(text, "utf-8")
+    return folder
