@@ -27,13 +27,13 @@ class Seen:
 def seen_on(burn: Burn, day: date) -> Seen | None:
     """Return what is known of `burn` on `day`, or None when it was not yet poured.
 
-    The end is dated with the last cycle on file.
+    The end is dated with the last cycle; it is not seen while any cycle is still to come.
     """
     if burn.made.on > day:
         return None
     cycles = tuple(
         Numbered(index, cycle) for index, cycle in enumerate(burn.cycles) if cycle.on.day <= day
     )
-    ended = bool(burn.cycles) and burn.cycles[-1].on.day <= day
+    ended = bool(cycles) and len(cycles) == len(burn.cycles)
     is_void = burn.void is not None and burn.void.on <= day
     return Seen(burn, cycles, burn.end if ended else None, is_void)

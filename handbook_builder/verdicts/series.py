@@ -21,16 +21,18 @@ def _letter(number: int) -> str:
 def gone_missing(recipe: Recipe, burns: Sequence[Burn], day: date) -> tuple[Reason, ...]:
     """Return what shows that a test candle of `recipe` is not on file.
 
-    `burns` are all the records of this recipe; those poured after `day` are not seen.
+    `burns` are all the records of this recipe. A pouring counts from its day on; the letters and
+    the recipe's own count are of everything on file, whatever the day: a file that is gone now
+    may have spoken then.
     """
-    seen = [one for one in burns if one.made.on <= day]
     pourings: dict[date, list[Burn]] = defaultdict(list)
-    for one in seen:
-        pourings[one.made.on].append(one)
+    for one in burns:
+        if one.made.on <= day:
+            pourings[one.made.on].append(one)
     return (
         *(reason for poured in pourings.values() for reason in _incomplete(poured)),
-        *_gaps(seen),
-        *_uncounted(recipe, burns, seen),
+        *_gaps(burns),
+        *_uncounted(recipe, burns),
     )
 
 
@@ -46,22 +48,20 @@ def _incomplete(poured: list[Burn]) -> Iterator[Reason]:
         yield Reason("pouring_incomplete", place, details)
 
 
-def _gaps(seen: list[Burn]) -> Iterator[Reason]:
+def _gaps(burns: Sequence[Burn]) -> Iterator[Reason]:
     """Yield each letter that is missing before the last one, and each that stands twice."""
-    due = letters(len(seen))
-    have = [one.candle for one in seen]
-    for letter in due:
+    have = [one.candle for one in burns]
+    for letter in letters(len(burns)):
         if letter not in have:
-            place = seen[0].source.place("candle")
-            yield Reason("letter_missing", place, {"candle": letter})
-    for one in seen:
+            yield Reason("letter_missing", burns[0].source.place("candle"), {"candle": letter})
+    for one in burns:
         if have.count(one.candle) > 1:
             yield Reason("letter_twice", one.source.place("candle"), {"candle": one.candle})
 
 
-def _uncounted(recipe: Recipe, burns: Sequence[Burn], seen: list[Burn]) -> Iterator[Reason]:
-    """Yield when the recipe's own count is another; asked only once all records are seen."""
+def _uncounted(recipe: Recipe, burns: Sequence[Burn]) -> Iterator[Reason]:
+    """Yield when the recipe says that another number of test candles was ever poured."""
     stated = recipe.test_candles
-    if stated is not None and len(seen) == len(burns) and stated != len(burns):
+    if stated is not None and stated != len(burns):
         details = {"stated": stated, "found": len(burns)}
         yield Reason("count_disagrees", recipe.source.place("test_candles"), details)

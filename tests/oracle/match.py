@@ -1,0 +1,161 @@
+"""What a candle is, and whether a test candle speaks for a recipe."""
+
+import math
+from collections.abc import Iterable
+from datetime import date
+from fractions import Fraction
+
+from .read import Book, Record, amounts, day_of, quantity
+
+SLACK = Fraction(1, 10**9)
+Identity = tuple[object, ...]
+
+
+def spec_on(item: Record, day: date) -> int:
+    """Return an item's spec as of a day: "a higher `spec` and `spec_since` (date)"."""
+    spec = int(item.get("spec", "1"))
+    since = item.get("spec_since")
+    return spec if since is None or day_of(since) <= day else spec - 1
+
+
+def recipe_waxes(recipe: Record) -> dict[str, Fraction]:
+    """Return each wax's share of all the wax."""
+    if isinstance(recipe["wax"], str):
+        return {recipe["wax"]: Fraction(1)}
+    return amounts(recipe["wax"])
+
+
+def recipe_identity(book: Book, recipe: Record, day: date) -> Identity:
+    """Return the identities a recipe holds, with today's specs."""
+
+    def held(kind: str, ids: Iterable[str]) -> frozenset[tuple[str, int]]:
+        return frozenset((name, spec_on(book[kind][name], day)) for name in ids)
+
+    return (
+        held("vessels", [recipe["vessel"]]),
+        held("waxes", recipe_waxes(recipe)),
+        held("wicks", [recipe["wick"]]),
+        int(recipe.get("wicks", "1")),
+        held("fragrances", amounts(recipe.get("fragrance"))),
+        held("colorants", amounts(recipe.get("colorant"))),
+    )
+
+
+def candle_identity(book: Book, made: Record) -> Identity:
+    """Return the identities of a test candle: the specs of the day it was made.
+
+    "A candle made before that date carries the former spec (unless `made.spec` says otherwise)".
+    """
+    said = made.get("spec", {})
+    poured = day_of(made["on"])
+
+    def held(kind: str, ids: Iterable[str]) -> frozenset[tuple[str, int]]:
+        return frozenset(
+            (name, int(said.get(f"{kind}/{name}", spec_on(book[kind][name], poured))))
+            for name in ids
+        )
+
+    return (
+        held("vessels", [made["vessel"]]),
+        held("waxes", amounts(made["wax"])),
+        held("wicks", [made["wick"]]),
+        int(made.get("wicks", "1")),
+        held("fragrances", amounts(made.get("fragrance"))),
+        held("colorants", amounts(made.get("colorant"))),
+    )
+
+
+def load_on_wax(recipe: Record) -> Fraction:
+    """Return the summed load on wax (oil mass / wax mass) in either basis."""
+    oil = sum(amounts(recipe.get("fragrance")).values(), Fraction(0))
+    dye = sum(amounts(recipe.get("colorant")).values(), Fraction(0))
+    if recipe["load_basis"] == "wax":
+        return oil
+    wax = (1 - oil) / (1 + dye)  # of the finished candle; the dye is a share of the wax
+    return oil / wax
+
+
+def oil_shares(recipe: Record) -> dict[str, Fraction]:
+    """Return each oil's share of the finished candle: "8 % of the wax and 7.407 % ... same"."""
+    oils = amounts(recipe.get("fragrance"))
+    if recipe["load_basis"] == "total":
+        return oils
+    dye = sum(amounts(recipe.get("colorant")).values(), Fraction(0))
+    whole = 1 + sum(oils.values(), Fraction(0)) + dye
+    return {name: load / whole for name, load in oils.items()}
+
+
+def water_density(t: Fraction) -> Fraction:
+    """Return the density of water in g/mL at t degC (Tanaka et al. 2001, Metrologia 38, 301)."""
+    top = (t - Fraction("3.983035")) ** 2 * (t + Fraction("301.797"))
+    bottom = Fraction("522528.9") * (t + Fraction("69.34881"))
+    return Fraction("0.999974950") * (1 - top / bottom)
+
+
+def fill_volume(vessel: Record) -> Fraction:
+    """Return the vessel's volume to the fill line in mL."""
+    fill = vessel["fill"]
+    if "water" in fill:
+        return quantity(fill["water"]) / water_density(quantity(fill["at"]))
+    if "volume" in fill:
+        return quantity(fill["volume"])
+    height = quantity(vessel["inside_height"]) - quantity(fill["headspace"])
+    width = quantity(vessel["inside_diameter"])
+    return Fraction(math.pi) * width**2 * height / 4 / 1000  # mm3 to mL
+
+
+def net_fill(book: Book, recipe: Record) -> Fraction:
+    """Return the recipe's net fill in g: its mass, or the volume times the mixture density.
+
+    Ideal mixing: 1 / density = sum of w_i / density_i over wax and oil, without colorant.
+    """
+    if recipe["fill"] != "to_line":
+        return quantity(recipe["fill"])
+    waxes = {name: book["waxes"][name] for name in recipe_waxes(recipe)}
+    hot = all("liquid_density" in wax for wax in waxes.values())
+    parts: list[tuple[Fraction, Fraction]] = []  # (parts by mass for 1 of wax, g/mL)
+    for name, share in recipe_waxes(recipe).items():
+        wax = waxes[name]
+        density = wax["liquid_density"]["density"] if hot else wax["density"]
+        parts.append((share, quantity(density)))
+    # the oils' shares of all oil are the same in both bases
+    oils = amounts(recipe.get("fragrance"))
+    load, whole = load_on_wax(recipe), sum(oils.values(), Fraction(0))
+    for name, oil in oils.items():
+        parts.append((load * oil / whole, quantity(book["fragrances"][name]["density"])))
+    mass = sum((m for m, _ in parts), Fraction(0))
+    volume = sum((m / density for m, density in parts), Fraction(0))
+    return fill_volume(book["vessels"][recipe["vessel"]]) * mass / volume
+
+
+def _within(measured: Fraction, wanted: Fraction, tolerance: Fraction) -> bool:
+    return abs(measured - wanted) <= tolerance + SLACK
+
+
+def matches(  # noqa: PLR0913 - all that a match depends on
+    book: Book, recipe: Record, made: Record, protocol: Record, day: date, *, times: int = 1
+) -> bool:
+    """Tell whether a candle agrees with a recipe within so many times the tolerances.
+
+    "A test candle counts for a combination when its identities are equal and its *measured* load
+    and fill agree within the protocol's tolerances"; "Bad news reaches further than good": twice.
+    """
+    if recipe_identity(book, recipe, day) != candle_identity(book, made):
+        return False
+    wax, oil, dye = (amounts(made.get(key)) for key in ("wax", "fragrance", "colorant"))
+    all_wax = sum(wax.values(), Fraction(0))
+    # says "Net fill is the sum of the masses in `made` (wax, fragrance, colorant)"
+    net = all_wax + sum(oil.values(), Fraction(0)) + sum(dye.values(), Fraction(0))
+    load = times * quantity(protocol["load_tolerance"])
+    fill = net_fill(book, recipe)
+    if not _within(net, fill, times * quantity(protocol["fill_tolerance"]) * fill):
+        return False
+    dyes = amounts(recipe.get("colorant"))
+    return (
+        all(_within(oil[name] / net, share, load) for name, share in oil_shares(recipe).items())
+        and all(
+            _within(wax[name] / all_wax, share, load)
+            for name, share in recipe_waxes(recipe).items()
+        )
+        and all(_within(dye[name] / all_wax, share, load) for name, share in dyes.items())
+    )

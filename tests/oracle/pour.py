@@ -1,0 +1,123 @@
+"""Test candles for a recipe: what was weighed out, and how the candle burned."""
+
+from datetime import date, timedelta
+
+from . import series
+from .draw import Draw
+from .match import net_fill, oil_shares, recipe_waxes
+from .protocol import protocol_of
+from .read import Record, amounts, day_of, quantity
+
+
+def _deviations(draw: Draw, recipe: Record) -> tuple[str, float]:
+    """Return which measure is off, and by how many tolerances."""
+    ways = ["fill"]
+    if isinstance(recipe["fragrance"], dict):
+        ways += ["load", "load"]
+    if len(recipe_waxes(recipe)) > 1:
+        ways += ["wax", "wax"]
+    if "colorant" in recipe:
+        ways.append("dye")
+    size = draw.rng.choice([0.9, 1.1, 1.9, 2.1])
+    return draw.rng.choice(ways), size * draw.rng.choice([-1, 1])
+
+
+def _masses(
+    draw: Draw, recipe: Record, off: tuple[str, float], digits: int
+) -> dict[str, dict[str, str]]:
+    """Return made.wax, made.fragrance and made.colorant, one measure off by so many tolerances."""
+    way, size = off
+    protocol = protocol_of(draw.book)
+    load = float(quantity(protocol["load_tolerance"])) * size
+    fill = float(quantity(protocol["fill_tolerance"])) * size
+    net = float(net_fill(draw.book, recipe)) * (1 + (fill if way == "fill" else 0))
+    shifted = {
+        "wax": {k: float(v) for k, v in sorted(recipe_waxes(recipe).items())},
+        "load": {k: float(v) for k, v in sorted(oil_shares(recipe).items())},
+        "dye": {k: float(v) for k, v in sorted(amounts(recipe.get("colorant")).items())},
+    }
+    if way in shifted:
+        first, *others = shifted[way]
+        shifted[way][first] = max(0.0, shifted[way][first] + load)
+        if way == "wax":
+            shifted[way][others[0]] -= load
+    waxes, oils, dyes = shifted["wax"], shifted["load"], shifted["dye"]
+    wax_g = net * (1 - sum(oils.values())) / (1 + sum(dyes.values()))
+    parts = {
+        "wax": {k: share * wax_g for k, share in waxes.items()},
+        "fragrance": {k: share * net for k, share in oils.items()},
+        "colorant": {k: share * wax_g for k, share in dyes.items()},
+    }
+    return {
+        key: {k: draw.pen.mass(max(g, 0.0001), digits) for k, g in masses.items()}
+        for key, masses in parts.items()
+        if masses
+    }
+
+
+def _on_the_edge(recipe: Record) -> dict[str, dict[str, str]] | None:
+    """Return masses exactly one shipped tolerance away, in short decimals of grams."""
+    oils, waxes = oil_shares(recipe), list(recipe_waxes(recipe))
+    plain = recipe["fill"] == "200 g" and len(waxes) == 1 and "colorant" not in recipe
+    if not plain or recipe["load_basis"] != "total" or len(oils) != 1:
+        return None
+    ((oil, share),) = oils.items()
+    oil_g = round(float(share) * 200 + 0.4, 1)  # 0.2 percentage points of 200 g
+    return {"wax": {waxes[0]: f"{200 - oil_g:.1f} g"}, "fragrance": {oil: f"{oil_g:.1f} g"}}
+
+
+def plain_made(
+    draw: Draw, recipe: Record, poured: date, off: tuple[str, float] = ("fill", 0.0)
+) -> Record:
+    """Return what was really used: as the recipe says, or off by so many tolerances in one way."""
+    made: Record = {"on": str(poured), "vessel": recipe["vessel"], "wick": recipe["wick"]}
+    made |= _masses(draw, recipe, off, 6 if off[1] else draw.rng.choice([1, 3]))
+    if "fragrance" not in made and draw.chance(0.5):
+        made["fragrance"] = "none"
+    if "wicks" in recipe:
+        made["wicks"] = recipe["wicks"]
+    return made
+
+
+def made_for(draw: Draw, recipe: Record, poured: date, *, stray: bool) -> Record:
+    """Return what was used for one test candle, in some of them not what the recipe says."""
+    off = _deviations(draw, recipe) if stray else ("fill", 0.0)
+    made = plain_made(draw, recipe, poured, off)
+    edge = _on_the_edge(recipe)
+    if edge and draw.chance(0.3):
+        made |= edge
+    if stray and draw.chance(0.15):
+        made["wick"] = draw.rng.choice(draw.ids("wicks"))
+    if stray and draw.chance(0.1):
+        made["vessel"] = draw.rng.choice(draw.ids("vessels"))
+    if draw.chance(0.05):
+        kind, name = draw.rng.choice([("wicks", made["wick"]), ("vessels", made["vessel"])])
+        newest = int(draw.book[kind][name].get("spec", "1"))
+        made["spec"] = {f"{kind}/{name}": str(draw.rng.randint(1, newest))}
+    return made
+
+
+def candle(draw: Draw, recipe: Record, made: Record, fate: str) -> Record:
+    """Return everything of a burn record but its recipe and letter, with the fate it is to have."""
+    rules = series.rules_of(protocol_of(draw.book))
+    width = float(quantity(draw.book["vessels"][made["vessel"]]["inside_diameter"]))
+    cures = [quantity(draw.book["waxes"][wax]["cure"]) / 24 for wax in made["wax"]]
+    net = float(net_fill(draw.book, recipe))
+    poured = series.Poured(day_of(made["on"]), int(max(cures)), width, net)
+    draft = series.clean(draw.rng, rules, poured)
+    faults = {"near": series.NEAR, "fails": series.FAILS, "gaps": series.GAPS}.get(fate)
+    if faults:
+        faults[draw.rng.choice(sorted(faults))](draft)
+    if fate == "burning" or (fate == "fails" and draw.chance(0.2)):
+        series.burning(draft)
+    if fate == "void" and draw.chance(0.5):
+        series.FAILS["flame"](draft)
+    cycles, end = series.written(draft, draw.pen)
+    burn: Record = {"made": made, "scale": draw.rng.choice(["0.1 g", "100 mg"])}
+    burn |= {"room": draw.pen.heat(21.0), "cycles": cycles}
+    if end is not None:
+        burn["end"] = end
+    if fate == "void":
+        voided = poured.on + timedelta(days=draw.rng.choice([1, 20, 40]))
+        burn["void"] = {"why": "a draught", "by": "ash", "on": str(voided)}
+    return burn

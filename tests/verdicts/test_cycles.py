@@ -1,0 +1,375 @@
+"""One cycle, clause by clause, from the text that a maker would write."""
+
+from datetime import date
+
+import pytest
+
+from tests.records_in_text import BASE, STUDIO, VESSEL, burn, whole_life
+from tests.verdicts.told import candle, codes, judged, told, without
+
+SHIPPED_FLAME = (
+    "EN 15493:2007 for container candles, from a trade summary; the American figure (ASTM F2417, "
+    "also 75 mm) is from memory: check against a bought copy of the standard"
+)
+HOUSE = {
+    **BASE,
+    "studio.md": STUDIO.replace("protocol: default", "protocol: house"),
+}
+
+
+def _house(text: str) -> dict[str, str]:
+    return {**HOUSE, "protocols/house.md": f"---\n{text}---\n"}
+
+
+def _life(index: int, old: str, new: str) -> list[str]:
+    life = whole_life()
+    assert old in life[index]
+    life[index] = life[index].replace(old, new)
+    return life
+
+
+def test_a_candle_that_behaves() -> None:
+    """Every cycle passes, with nothing to fail, to miss, to watch or to note."""
+    verdict = candle()
+    assert [one.verdict for one in verdict.cycles] == ["pass"] * 4
+    assert [one.number for one in verdict.cycles] == [1, 2, 3, 4]
+    for one in verdict.cycles:
+        assert (one.failures, one.gaps, one.watches, one.notes) == ((), (), (), ())
+    assert verdict.verdict == "pass"
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "expected"),
+    [
+        (
+            "flame: 22 mm",
+            "flame: 75.5 mm",
+            ("flame_over", {"reading_mm": 75.5, "limit_mm": 75.0, "source": SHIPPED_FLAME}),
+        ),
+        (
+            "wall: 52 degC",
+            "wall: 80.5 degC",
+            (
+                "wall_over",
+                {
+                    "reading_c": 80.5,
+                    "limit_c": 80.0,
+                    "source": "common practice, no published limit",
+                },
+            ),
+        ),
+    ],
+)
+def test_a_failing_limit(old: str, new: str, expected: tuple[str, dict[str, object]]) -> None:
+    """A reading beyond a failing limit fails the cycle, the line and the numbers told."""
+    verdict = candle(cycles=_life(1, old, new))
+    code, details = expected
+    assert [one.verdict for one in verdict.cycles] == ["pass", "fail", "pass", "pass"]
+    assert told(verdict.cycles[1].failures) == [(code, 14, {"cycle": 2, **details})]
+    assert verdict.verdict == "fail"
+
+
+@pytest.mark.parametrize(
+    ("old", "new"), [("flame: 22 mm", "flame: 75 mm"), ("wall: 52 degC", "wall: 80 degC")]
+)
+def test_equal_to_a_limit_is_within(old: str, new: str) -> None:
+    """A limit is the last value that is allowed."""
+    assert candle(cycles=_life(1, old, new)).verdict == "pass"
+
+
+def test_what_is_watched() -> None:
+    """A watch is listed and does not fail: wall, depth, after-smoke of one cycle."""
+    life = _life(1, "wall: 52 degC", "wall: 61 degC")
+    life[1] = life[1].replace("depth: 8 mm", "depth: 14 mm").replace("smoke: 8 s", "smoke: 31 s")
+    verdict = candle(cycles=life)
+    assert verdict.verdict == "pass"
+    assert [(code, line) for code, line, _ in told(verdict.cycles[1].watches)] == [
+        ("wall_over", 14),
+        ("depth_over", 14),
+        ("after_smoke_over", 14),
+    ]
+    assert verdict.cycles[1].watches[1].details["limit_mm"] == 13.0
+    assert verdict.cycles[1].watches[2].details["reading_s"] == pytest.approx(31.0)
+    assert verdict.cycles[1].watches[2].details["limit_s"] == pytest.approx(30.0)
+
+
+def test_the_pool_is_due_from_its_cycle_on() -> None:
+    """Coverage counts from cycle 3 on in full cycles, not before and not in the last."""
+    early = [one.replace("pool: 70 mm", "pool: 60 mm") for one in whole_life()[:2]]
+    assert candle(cycles=[*early, *whole_life()[2:]]).verdict == "pass"
+    late = candle(cycles=_life(2, "pool: 70 mm", "pool: 60 mm"))
+    assert told(late.failures) == [
+        (
+            "coverage_under",
+            15,
+            {
+                "cycle": 3,
+                "reading_share": pytest.approx(60 / 72),
+                "limit_share": pytest.approx(0.95),
+                "source": "common practice, no published source: "
+                "a pool that stops short of the wall tunnels",
+            },
+        )
+    ]
+    last = _life(3, "flame: 15 mm", "flame: 15 mm, pool: 20 mm")
+    assert candle(cycles=last).verdict == "pass"
+
+
+def test_coverage_at_its_limit() -> None:
+    """95 % of the inside diameter is a full pool; a hair less is not."""
+    assert candle(cycles=_life(2, "pool: 70 mm", "pool: 68.4 mm")).verdict == "pass"
+    assert candle(cycles=_life(2, "pool: 70 mm", "pool: 68.39 mm")).verdict == "fail"
+
+
+def test_a_limit_from_below_and_one_of_the_studio() -> None:
+    """A studio's own limit is judged like any other, and its reading becomes due."""
+    files = _house(
+        "limits:\n  - {measure: flame, at_least: 10 mm, on_breach: fail, published: no, "
+        "source: ours}\n  - {measure: depth, at_most: 9 mm, on_breach: fail, published: no, "
+        "source: ours}\n"
+    )
+    low = candle(files=files, cycles=_life(0, "flame: 22 mm", "flame: 9.9 mm"))
+    assert told(low.failures) == [
+        ("flame_under", 13, {"cycle": 1, "reading_mm": 9.9, "limit_mm": 10.0, "source": "ours"})
+    ]
+    assert candle(files=files, cycles=_life(0, "flame: 22 mm", "flame: 10 mm")).verdict == "pass"
+    unread = candle(files=files, cycles=[without(whole_life()[0], "depth"), *whole_life()[1:]])
+    assert told(unread.gaps) == [("reading_missing", 13, {"cycle": 1, "reading": "depth"})]
+
+
+@pytest.mark.parametrize("word", ["secondary_ignition", "flare_up", "crack", "leak", "sooting"])
+def test_what_was_seen_and_fails(word: str) -> None:
+    """A critical sight fails the candle."""
+    verdict = candle(cycles=_life(1, "flame: 22 mm", f"flame: 22 mm, seen: [{word}]"))
+    assert told(verdict.failures) == [("seen", 14, {"cycle": 2, "word": word})]
+
+
+def test_what_was_seen_and_is_only_watched_or_noted() -> None:
+    """The protocol's word decides: watch is listed, a note is kept, neither fails."""
+    life = _life(1, "flame: 22 mm", "flame: 22 mm, seen: [mushrooming, frosting]")
+    verdict = candle(cycles=life)
+    assert verdict.verdict == "pass"
+    assert told(verdict.cycles[1].watches) == [("seen", 14, {"cycle": 2, "word": "mushrooming"})]
+    assert told(verdict.cycles[1].notes) == [("seen", 14, {"cycle": 2, "word": "frosting"})]
+    assert verdict.cycles[1].verdict == "pass"
+
+
+@pytest.mark.parametrize("reading", ["before", "after", "burned", "pool", "flame", "wall"])
+def test_a_reading_that_is_due(reading: str) -> None:
+    """Each needed reading that a full cycle lacks makes it incomplete, and names the line."""
+    life = whole_life()
+    life[1] = without(life[1], reading)
+    verdict = candle(cycles=life)
+    assert told(verdict.gaps) == [("reading_missing", 14, {"cycle": 2, "reading": reading})]
+    assert verdict.cycles[1].verdict == "incomplete"
+    assert verdict.verdict == "incomplete"
+
+
+def test_a_failing_limit_makes_its_reading_due() -> None:
+    """A protocol that forgets a reading in `needs` does not thereby switch its limit off."""
+    files = _house("needs: [before, after, burned]\n")
+    life = whole_life()
+    life[1] = without(without(life[1], "flame"), "pool")
+    life[2] = without(life[2], "pool")
+    verdict = candle(files=files, cycles=life)
+    assert told(verdict.gaps) == [
+        ("reading_missing", 14, {"cycle": 2, "reading": "flame"}),
+        ("reading_missing", 15, {"cycle": 3, "reading": "pool"}),
+    ]
+
+
+def test_a_watched_limit_does_not_make_its_reading_due() -> None:
+    """Depth and after-smoke are watched only: a cycle without them passes."""
+    life = whole_life()
+    life[1] = without(without(life[1], "depth"), "after_smoke")
+    assert candle(cycles=life).verdict == "pass"
+
+
+@pytest.mark.parametrize("reading", ["before", "after", "burned", "flame"])
+def test_what_the_last_cycle_needs(reading: str) -> None:
+    """The last cycle of an ended candle needs its masses, its time and its flame."""
+    life = whole_life()
+    life[3] = without(life[3], reading)
+    verdict = candle(cycles=life)
+    assert told(verdict.gaps) == [("reading_missing", 16, {"cycle": 4, "reading": reading})]
+
+
+def test_a_burning_candle_has_no_last_cycle_yet() -> None:
+    """Until the end is written down, every cycle is judged as a full one."""
+    verdict = candle(end="")
+    assert verdict.verdict == "burning"
+    assert told(verdict.gaps) == [
+        ("reading_missing", 16, {"cycle": 4, "reading": "pool"}),
+        ("reading_missing", 16, {"cycle": 4, "reading": "wall"}),
+        ("too_short", 16, {"cycle": 4, "burned_h": pytest.approx(19 / 6), "cycle_h": 4.0,
+                           "tolerance_h": 0.25}),
+        ("not_ended", 12, {}),
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("burned", "code"),
+    [
+        ("3 h 45 min", None),
+        ("3 h 44 min", "too_short"),
+        ("4 h 15 min", None),
+        ("4 h 16 min", "too_long"),
+    ],
+)
+def test_how_long_a_full_cycle_is(burned: str, code: str | None) -> None:
+    """A full cycle is 4 h, a quarter of an hour more or less."""
+    verdict = candle(cycles=_life(1, "burned: 4 h", f"burned: {burned}"))
+    assert codes(verdict.gaps) == ([] if code is None else [code])
+    for one in verdict.gaps:
+        assert one.place.line == 14
+        assert one.details["cycle_h"] == 4.0
+        assert one.details["tolerance_h"] == 0.25
+
+
+def test_how_long_the_last_cycle_is() -> None:
+    """The last may be short only when the candle went out, and never too long."""
+    assert codes(candle(cycles=_life(3, "3 h 10 min", "4 h 16 min")).gaps) == ["too_long"]
+    assert codes(candle(cycles=_life(3, "3 h 10 min", "10 min")).gaps) == []
+    stopped = candle(end="{how: stopped, why: tired of it, vessel: sound, tilt: steady}")
+    assert told(stopped.gaps)[0][:2] == ("too_short", 16)
+    assert told(stopped.gaps)[1] == ("stopped", 17, {"why": "tired of it"})
+
+
+def _timed(first: str, second: str, burned: str = "4 h") -> list[str]:
+    life = whole_life()
+    life[0] = life[0].replace("on: 2026-03-16", f"on: {first}")
+    life[0] = life[0].replace("burned: 4 h", f"burned: {burned}")
+    life[1] = life[1].replace("on: 2026-03-17", f"on: {second}")
+    return life
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "code"),
+    [
+        ("2026-03-16 08:00", "2026-03-16 13:00", None),
+        ("2026-03-16 08:00", "2026-03-16 12:59", "rest_too_short"),
+        ("2026-03-16 22:00", "2026-03-17 02:30", "rest_too_short"),
+        ("2026-03-16 22:00", "2026-03-17 03:00", None),
+        ("2026-03-16", "2026-03-16", "rest_unknown"),
+        ("2026-03-16 08:00", "2026-03-16", "rest_unknown"),
+        ("2026-03-16 23:00", "2026-03-17", None),
+        ("2026-03-17", "2026-03-16", "dates_backwards"),
+        ("2026-03-16 13:00", "2026-03-16 08:00", "dates_backwards"),
+    ],
+)
+def test_the_rest_between_cycles(first: str, second: str, code: str | None) -> None:
+    """Rest is checked from times where both have them; else two days are rest enough."""
+    verdict = candle(cycles=_timed(first, second))
+    assert [(c, line) for c, line, _ in told(verdict.gaps)] == ([] if code is None else [(code, 14)])
+
+
+def test_a_rest_too_short_tells_how_long_it_was() -> None:
+    """Half an hour of rest where the protocol asks for one."""
+    verdict = candle(cycles=_timed("2026-03-16 08:00", "2026-03-16 12:30"))
+    assert told(verdict.gaps) == [
+        ("rest_too_short", 14, {"cycle": 2, "rested_h": pytest.approx(0.5), "rest_h": 1.0})
+    ]
+
+
+def test_a_rest_that_cannot_be_known() -> None:
+    """With the last cycle's length unread, its end and so the rest is unknown."""
+    life = _timed("2026-03-16 08:00", "2026-03-16 13:00")
+    life[0] = without(life[0], "burned")
+    assert told(candle(cycles=life).gaps) == [
+        ("reading_missing", 13, {"cycle": 1, "reading": "burned"}),
+        ("rest_unknown", 14, {"cycle": 2}),
+    ]
+
+
+def test_dates_backwards_names_the_later_cycle() -> None:
+    """It is the cycle in the wrong place that is told."""
+    verdict = candle(cycles=_timed("2026-03-17", "2026-03-16"))
+    assert told(verdict.gaps) == [("dates_backwards", 14, {"cycle": 2})]
+
+
+def test_a_mass_that_went_up() -> None:
+    """A burning candle gains no mass; equal is the scale's affair."""
+    up = candle(cycles=[*whole_life()[:3], whole_life()[3].replace("301.0 g", "322.1 g")])
+    assert told(up.gaps) == [
+        ("mass_went_up", 16, {"cycle": 4, "before_g": 322.0, "after_g": 322.1})
+    ]
+    level = candle(cycles=[*whole_life()[:3], whole_life()[3].replace("301.0 g", "322.0 g")])
+    assert level.gaps == ()
+
+
+@pytest.mark.parametrize(
+    ("before", "jumps"), [("374.2", False), ("374.3", True), ("373.8", False), ("373.7", True)]
+)
+def test_a_mass_that_jumped(before: str, *, jumps: bool) -> None:
+    """Between two cycles the mass may differ by twice the scale's readability."""
+    verdict = candle(cycles=_life(1, "before: 374.0 g", f"before: {before} g"))
+    details = {"before_g": float(before), "last_g": 374.0, "trimmed_g": 0.0, "scale_g": 0.1}
+    expected = [("mass_jumped", 14, {"cycle": 2, **details})] if jumps else []
+    assert told(verdict.gaps) == expected
+
+
+def test_a_trimmed_wick_explains_the_mass() -> None:
+    """What was cut from the wick is allowed for, and no more."""
+    cut = "before: 373.4 g, trimmed: 0.6 g"
+    assert candle(cycles=_life(1, "before: 374.0 g", cut)).gaps == ()
+    too_much = candle(cycles=_life(1, "before: 374.0 g", cut.replace("0.6", "0.9")))
+    assert told(too_much.gaps) == [
+        (
+            "mass_jumped",
+            14,
+            {"cycle": 2, "before_g": 373.4, "last_g": 374.0, "trimmed_g": 0.9, "scale_g": 0.1},
+        )
+    ]
+
+
+def test_a_pool_wider_than_its_vessel() -> None:
+    """Up to 102 % of the inside diameter is measuring; beyond it is a contradiction."""
+    assert candle(cycles=_life(1, "pool: 70 mm", "pool: 73.44 mm")).gaps == ()
+    wide = candle(cycles=_life(1, "pool: 70 mm", "pool: 73.5 mm"))
+    assert told(wide.gaps) == [
+        ("pool_too_wide", 14, {"cycle": 2, "pool_mm": 73.5, "inside_mm": 72.0})
+    ]
+
+
+def test_a_cycle_before_the_pouring() -> None:
+    """A candle cannot burn before it was poured."""
+    life = _life(0, "on: 2026-03-16", "on: 2026-02-28")
+    assert told(candle(cycles=life).gaps) == [
+        ("not_cured", 13, {"cured_days": -1, "cure_days": 14.0}),
+        ("before_pouring", 13, {"cycle": 1, "made_on": date(2026, 3, 1)}),
+    ]
+
+
+def test_a_candle_lit_on_the_day_it_was_poured() -> None:
+    """With a wax that needs no cure, the first cycle may be on the same day."""
+    wax = BASE["waxes/soy.md"].replace("cure: 14 days", "cure: 0 days")
+    life = _life(0, "on: 2026-03-16", "on: 2026-03-01")
+    assert candle(files={**BASE, "waxes/soy.md": wax}, cycles=life).gaps == ()
+
+
+def test_a_failing_cycle_tells_what_it_lacks_too() -> None:
+    """A failure is the verdict; what is missing beside it is still told."""
+    life = _life(1, "flame: 22 mm", "flame: 80 mm")
+    life[1] = without(life[1], "wall")
+    verdict = candle(cycles=life)
+    assert verdict.cycles[1].verdict == "fail"
+    assert codes(verdict.cycles[1].failures) == ["flame_over"]
+    assert codes(verdict.cycles[1].gaps) == ["reading_missing"]
+
+
+def test_later_cycles_are_not_seen() -> None:
+    """As of an earlier day, only the cycles burned by then exist, and no end."""
+    verdict = candle(date(2026, 3, 17))
+    assert [one.number for one in verdict.cycles] == [1, 2]
+    assert verdict.verdict == "burning"
+    assert verdict.seen.end is None
+    assert candle(date(2026, 3, 19)).verdict == "pass"
+
+
+def test_the_vessel_of_the_candle_decides_the_pool() -> None:
+    """Coverage is of the vessel that was really used."""
+    wide = VESSEL.replace("72 mm", "80 mm")
+    files = {**BASE, "vessels/wide.md": wide}
+    text = burn().replace("vessel: tumbler", "vessel: wide")
+    verdict = judged({**files, "burns/fig-a.md": text}).burns["fig-a"].candle
+    assert codes(verdict.failures) == ["coverage_under"]

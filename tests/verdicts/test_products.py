@@ -1,0 +1,558 @@
+"""One product: which candles speak for it, what stands in the way, and its status."""
+
+from datetime import date
+
+import pytest
+
+from handbook_builder.verdicts.approval import Product
+from handbook_builder.verdicts.combination import Difference, Named
+from handbook_builder.verdicts.series import letters
+from tests.records_in_text import BASE, DAY, OIL, RECIPE, STUDIO, VESSEL, WAX, WICK, burn, proven
+from tests.verdicts.told import codes, judged, told
+
+FAILING = {"cycles": [
+    "{on: 2026-03-16, burned: 4 h, before: 400.0 g, after: 374.0 g, pool: 70 mm, flame: 80 mm, "
+    "wall: 52 degC, after_smoke: 8 s}"
+], "end": ""}  # fmt: skip
+
+
+def fig(files: dict[str, str], day: date = DAY) -> Product:
+    """Return the verdict on the recipe `fig`."""
+    return judged(files, day).products["fig"]
+
+
+def with_recipe(old: str, new: str, files: dict[str, str] | None = None) -> dict[str, str]:
+    """Return a proven studio whose recipe was changed after its tests."""
+    assert old in RECIPE
+    return {**(files or proven()), "recipes/fig.md": RECIPE.replace(old, new)}
+
+
+def test_approved() -> None:
+    """Three passed, nothing else in the way."""
+    found = fig(proven())
+    assert found.status == "approved"
+    assert found.missing == ()
+    assert [one.id for one in found.evidence.passed] == ["fig-a", "fig-b", "fig-c"]
+    assert found.near_misses == ()
+
+
+def test_untested() -> None:
+    """No candle at all."""
+    found = fig(dict(BASE))
+    assert found.status == "untested"
+    assert told(found.missing) == [("too_few_passed", 2, {"passed": 0, "needed": 3, "short": 3})]
+
+
+def test_in_test() -> None:
+    """One candle is enough to be in test: passed, burning or incomplete."""
+    two = {**BASE, "burns/fig-a.md": burn("A", candles=2), "burns/fig-b.md": burn("B", candles=2)}
+    assert fig(two).status == "in_test"
+    assert told(fig(two).missing) == [
+        ("too_few_passed", 2, {"passed": 2, "needed": 3, "short": 1})
+    ]
+    burning = {**BASE, "burns/fig-a.md": burn("A", candles=1, end="")}
+    assert fig(burning).status == "in_test"
+    assert [one.id for one in fig(burning).evidence.burning] == ["fig-a"]
+    stopped = "{how: stopped, vessel: sound, tilt: steady}"
+    incomplete = {**BASE, "burns/fig-a.md": burn("A", candles=1, end=stopped)}
+    assert fig(incomplete).status == "in_test"
+    assert [one.id for one in fig(incomplete).evidence.incomplete] == ["fig-a"]
+
+
+def test_a_void_candle_counts_neither_way() -> None:
+    """Set aside, it neither proves nor disproves, and is still shown."""
+    void = "void: {why: the wick came loose, by: the maker, on: 2026-04-01}\n"
+    files = {**proven(), "burns/fig-c.md": burn("C", more=void)}
+    found = fig(files)
+    assert found.status == "in_test"
+    assert [one.id for one in found.evidence.void] == ["fig-c"]
+    only = {**BASE, "burns/fig-a.md": burn("A", candles=1, more=void)}
+    assert fig(only).status == "untested"
+
+
+def test_one_failure_fails() -> None:
+    """However many passed; the candle and the line that failed it are told."""
+    files = {**proven(), "burns/fig-d.md": burn("D", candles=1, **FAILING)}
+    files["burns/fig-d.md"] = files["burns/fig-d.md"].replace("2026-03-01", "2026-03-02")
+    found = fig(files)
+    assert found.status == "failed"
+    assert told(found.missing) == [("candle_failed", 13, {"burn": "fig-d", "candle": "D"})]
+    assert found.missing[0].place.file == "records/burns/fig-d.md"
+    assert [one.id for one in found.evidence.failed] == ["fig-d"]
+
+
+def test_needed_candles_are_the_protocols() -> None:
+    """A studio that asks for two is content with two."""
+    files = {
+        **proven(),
+        "studio.md": STUDIO.replace("default", "house"),
+        "protocols/house.md": "---\ntest_candles: 4\n---\n",
+    }
+    assert fig(files).status == "in_test"
+    assert told(fig(files).missing)[0][2] == {"passed": 3, "needed": 4, "short": 1}
+
+
+def test_retired() -> None:
+    """From its day on, and before everything else."""
+    files = with_recipe("fill: 108 g", "fill: 108 g\nretired: 2026-04-15")
+    assert fig(files).status == "retired"
+    assert told(fig(files).missing) == [("retired", 9, {"on": date(2026, 4, 15)})]
+    assert fig(files, date(2026, 4, 15)).status == "retired"
+    assert fig(files, date(2026, 4, 14)).status == "approved"
+
+
+@pytest.mark.parametrize(
+    ("wax", "oil", "counts"),
+    [
+        ("100.0 g", "8.0 g", True),
+        ("102.0 g", "8.16 g", True),
+        ("102.1 g", "8.17 g", False),
+        ("98.0 g", "7.84 g", True),
+        ("97.9 g", "7.83 g", False),
+        ("100.0 g", "8.2 g", True),
+        ("100.0 g", "8.3 g", False),
+        ("100.0 g", "7.8 g", True),
+        ("100.0 g", "7.7 g", False),
+    ],
+)
+def test_what_was_weighed_decides(wax: str, oil: str, *, counts: bool) -> None:
+    """Fill within 2 %, oil within 0.2 points of the finished candle; the hope does not count.
+
+    100 g and 8.2 g: 8.2/108.2 = 7.579 %, against 7.407 %: 0.17 points. With 8.3 g: 0.257.
+    """
+    files = {**proven(), "burns/fig-c.md": burn("C", wax=wax, oil=oil)}
+    found = fig(files)
+    assert found.status == ("approved" if counts else "in_test")
+    assert [one.candle.id for one in found.near_misses] == ([] if counts else ["fig-c"])
+
+
+@pytest.mark.parametrize(
+    ("wax", "oil", "reaches"),
+    [
+        ("104.0 g", "8.32 g", True),
+        ("104.1 g", "8.33 g", False),
+        ("100.0 g", "8.4 g", True),
+        ("100.0 g", "8.5 g", False),
+    ],
+)
+def test_bad_news_reaches_further(wax: str, oil: str, *, reaches: bool) -> None:
+    """A failed candle counts within twice the tolerances."""
+    bad = burn("D", candles=1, wax=wax, oil=oil, **FAILING).replace("2026-03-01", "2026-03-02")
+    found = fig({**proven(), "burns/fig-d.md": bad})
+    assert found.status == ("failed" if reaches else "approved")
+    assert [one.candle.id for one in found.near_misses] == ["fig-d"]
+
+
+def test_a_changed_wick() -> None:
+    """Another wick is another candle; the page can say in what the tests differ."""
+    files = with_recipe("cotton-8", "cotton-10", {**proven(), "wicks/cotton-10.md": WICK})
+    found = fig(files)
+    assert found.status == "untested"
+    assert [one.candle.id for one in found.near_misses] == ["fig-a", "fig-b", "fig-c"]
+    wick = Difference("wick", "", Named("cotton-8", 1), Named("cotton-10", 1))
+    assert found.near_misses[0].differences == (wick,)
+
+
+def test_every_other_factor() -> None:
+    """Vessel, number of wicks, wax, oil, dye: each alone makes another candle, and is named."""
+    more = {
+        **proven(),
+        "vessels/beaker.md": VESSEL,
+        "waxes/other.md": WAX,
+        "fragrances/rose-oil.md": OIL,
+        "colorants/red.md": "---\nform: flakes\n---\n",
+    }
+    cases = {
+        "vessel": ("vessel: tumbler", "vessel: beaker", "vessel"),
+        "wicks": ("wick: cotton-8", "wick: cotton-8\nwicks: 2", "wicks"),
+        "wax": ("wax: soy", "wax: other", "wax"),
+        "blend": ("wax: soy", "wax: {soy: 50 %, other: 50 %}", "wax"),
+        "fragrance": ("fig-oil: 8 %", "rose-oil: 8 %", "fragrance"),
+        "colorant": ("load_basis", "colorant: {red: 0.1 %}\nload_basis", "colorant"),
+    }
+    for old, new, factor in cases.values():
+        found = fig(with_recipe(old, new, more))
+        assert found.status == "untested", factor
+        assert [one.factor for one in found.near_misses[0].differences][0] == factor
+
+
+def test_differences_in_what_was_weighed() -> None:
+    """Fill and load outside the tolerances are told with both numbers."""
+    found = fig({**proven(), "burns/fig-c.md": burn("C", wax="110.0 g", oil="11.0 g")})
+    assert found.near_misses[0].differences == (
+        Difference("fragrance_share", "fig-oil", 11 / 121, pytest.approx(8 / 108)),
+        Difference("net", "", 121.0, 108.0),
+    )
+
+
+def test_waxes_and_dyes_are_weighed_too() -> None:
+    """A blend, and a dye, count within 0.2 points of their share of the wax."""
+    files = {
+        **BASE,
+        "waxes/other.md": WAX,
+        "colorants/red.md": "---\nform: flakes\n---\n",
+        "recipes/fig.md": RECIPE.replace("wax: soy", "wax: {soy: 70 %, other: 30 %}").replace(
+            "load_basis", "colorant: {red: 1 %}\nload_basis"
+        ),
+    }
+
+    def one(soy: str, other: str, red: str) -> Product:
+        text = burn("A", candles=1).replace("{soy: 100.0 g}", f"{{soy: {soy} g, other: {other} g}}")
+        text = text.replace("  wick: cotton-8", f"  colorant: {{red: {red} g}}\n  wick: cotton-8")
+        return fig({**files, "burns/fig-a.md": text})
+
+    assert one("70.0", "30.0", "1.0").status == "in_test"
+    assert one("70.2", "29.8", "1.2").status == "in_test"
+    off = one("70.3", "29.7", "1.3")
+    assert off.status == "untested"
+    assert off.near_misses[0].differences == (
+        Difference("wax_share", "soy", pytest.approx(0.703), pytest.approx(0.7)),
+        Difference("wax_share", "other", pytest.approx(0.297), pytest.approx(0.3)),
+        Difference("colorant_share", "red", pytest.approx(0.013), pytest.approx(0.01)),
+    )
+
+
+def _respecified(folder: str, text: str, **more: str) -> dict[str, str]:
+    changed = text.replace("---\n", "---\nspec: 2\nspec_since: 2026-04-01\n", 1)
+    return {**proven(), **more, folder: changed}
+
+
+@pytest.mark.parametrize(
+    ("path", "factor"),
+    [
+        ("vessels/tumbler.md", "vessel"),
+        ("waxes/soy.md", "wax"),
+        ("wicks/cotton-8.md", "wick"),
+        ("fragrances/fig-oil.md", "fragrance"),
+    ],
+)
+def test_a_new_specification(path: str, factor: str) -> None:
+    """A candle made before the maker changed the item carries the former one."""
+    files = _respecified(path, BASE[path])
+    found = fig(files)
+    assert found.status == "untested"
+    assert [one.factor for one in found.near_misses[0].differences] == [factor]
+    assert fig(files, date(2026, 3, 31)).status == "approved"
+    assert fig(files, date(2026, 4, 1)).status == "untested"
+
+
+def test_a_specification_stated_by_the_candle() -> None:
+    """A maker may have had the new stock early, and says so."""
+    files = _respecified("waxes/soy.md", WAX)
+    for letter in "ABC":
+        text = burn(letter, made="  spec: {waxes/soy: 2}\n")
+        files[f"burns/fig-{letter.lower()}.md"] = text
+    assert fig(files).status == "approved"
+
+
+def test_a_candle_made_on_the_day_of_the_new_specification() -> None:
+    """`spec_since` is the first day of the new one."""
+    wax = WAX.replace("---\n", "---\nspec: 2\nspec_since: 2026-03-01\n", 1)
+    assert fig({**proven(), "waxes/soy.md": wax}).status == "approved"
+    late = wax.replace("2026-03-01", "2026-03-02")
+    assert fig({**proven(), "waxes/soy.md": late}).status == "untested"
+
+
+def test_two_recipes_of_one_combination_share_the_evidence() -> None:
+    """Title and packaging are not part of the candle."""
+    files = {**proven(), "recipes/gift.md": RECIPE.replace("Fig", "Fig, as a gift")}
+    assert judged(files).products["gift"].status == "approved"
+    assert judged(files).products["gift"].near_misses == ()
+
+
+def test_the_vessel_must_be_cleared() -> None:
+    """Enough candles passed, but the vessel is not cleared: held, and the vessel's line told."""
+    files = {**proven(), "vessels/tumbler.md": VESSEL.partition("heat_evidence")[0] + "---\n"}
+    found = fig(files)
+    assert found.status == "held"
+    details = {"vessel": "tumbler", "screening": "ask_first"}
+    assert told(found.missing) == [("vessel_not_cleared", 2, details)]
+    assert found.missing[0].place.file == "records/vessels/tumbler.md"
+    assert found.screened.screening == "ask_first"
+
+
+def test_a_practice_vessel() -> None:
+    """It teaches, and never counts for a product."""
+    found = fig({**proven(), "vessels/tumbler.md": VESSEL.replace("use: product", "use: practice")})
+    assert found.status == "held"
+    assert told(found.missing) == [("vessel_practice", 4, {"vessel": "tumbler"})]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "expected"),
+    [
+        (
+            "max_use: 9 %",
+            "max_use: 7 %",
+            (
+                "oil_over_max_use",
+                3,
+                {"fragrance": "fig-oil", "is_share": 8 / 108, "most_share": pytest.approx(0.07)},
+            ),
+        ),
+        ("max_use: 9 %\n", "", ("oil_max_use_unknown", 2, {"fragrance": "fig-oil"})),
+        (
+            "certificate: {on: 2025-11-01}\n",
+            "",
+            ("certificate_missing", 2, {"fragrance": "fig-oil"}),
+        ),
+        (
+            "safety_sheet: {on: 2025-11-01}\n",
+            "",
+            ("safety_sheet_missing", 2, {"fragrance": "fig-oil"}),
+        ),
+    ],
+)
+def test_the_papers_of_an_oil(old: str, new: str, expected: tuple[str, int, object]) -> None:
+    """What the oil's papers forbid or do not yet say holds the product."""
+    assert old in OIL
+    found = fig({**proven(), "fragrances/fig-oil.md": OIL.replace(old, new)})
+    assert found.status == "held"
+    code, line, details = expected
+    assert [(c, at) for c, at, _ in told(found.missing)] == [(code, line)]
+    assert dict(found.missing[0].details) == pytest.approx(details)
+
+
+def test_papers_dated_later() -> None:
+    """As of a day before, the paper is not on file."""
+    late = OIL.replace("certificate: {on: 2025-11-01}", "certificate: {on: 2026-04-20}")
+    files = {**proven(), "fragrances/fig-oil.md": late}
+    assert codes(fig(files, date(2026, 4, 19)).missing) == ["certificate_missing"]
+    assert fig(files, date(2026, 4, 20)).status == "approved"
+    late = OIL.replace("sheet: {on: 2025-11-01}", "sheet: {on: 2026-04-20}")
+    files = {**proven(), "fragrances/fig-oil.md": late}
+    assert codes(fig(files, date(2026, 4, 19)).missing) == ["safety_sheet_missing"]
+    assert fig(files, date(2026, 4, 20)).status == "approved"
+
+
+def test_equal_to_the_largest_use_is_allowed() -> None:
+    """7.4 % of the finished candle where 7.4 % is the most."""
+    files = with_recipe("fig-oil: 8 %", "fig-oil: 7.4 %")
+    files["recipes/fig.md"] = files["recipes/fig.md"].replace("basis: wax", "basis: total")
+    files["fragrances/fig-oil.md"] = OIL.replace("max_use: 9 %", "max_use: 7.4 %")
+    assert fig(files).status == "approved"
+
+
+def test_the_load_of_the_wax() -> None:
+    """The summed load on the wax against what the wax takes; equal is allowed."""
+    files = {**proven(), "waxes/soy.md": WAX.replace("max_load: 10 %", "max_load: 8 %")}
+    assert fig(files).status == "approved"
+    files["waxes/soy.md"] = WAX.replace("max_load: 10 %", "max_load: 7.9 %")
+    found = fig(files)
+    assert found.status == "held"
+    expected = {"is_share": pytest.approx(0.08), "most_share": pytest.approx(0.079)}
+    assert told(found.missing) == [("load_over_max_load", 6, expected)]
+
+
+def test_the_load_of_a_blend() -> None:
+    """With several waxes, the share-weighted mean of their limits: 0.5·6 % + 0.5·10 % = 8 %."""
+    files = with_recipe("wax: soy", "wax: {soy: 50 %, other: 50 %}", dict(BASE))
+    files["waxes/other.md"] = WAX.replace("max_load: 10 %", "max_load: 6 %")
+    assert codes(fig(files).missing) == ["too_few_passed"]
+    files["waxes/other.md"] = WAX.replace("max_load: 10 %", "max_load: 5.9 %")
+    assert codes(fig(files).missing) == ["too_few_passed", "load_over_max_load"]
+
+
+def test_a_metal_core() -> None:
+    """It needs the word that it holds no lead, from the word's day on."""
+    zinc = WICK.replace("core: cotton", "core: zinc")
+    found = fig({**proven(), "wicks/cotton-8.md": zinc})
+    assert found.status == "held"
+    assert told(found.missing) == [("lead_free_missing", 5, {"wick": "cotton-8", "core": "zinc"})]
+    free = zinc.replace("core: zinc", "core: zinc\nlead_free: {on: 2026-04-20, by: the maker}")
+    files = {**proven(), "wicks/cotton-8.md": free}
+    assert fig(files, date(2026, 4, 19)).status == "held"
+    assert fig(files, date(2026, 4, 20)).status == "approved"
+
+
+@pytest.mark.parametrize("core", ["none", "paper", "wood", "hemp"])
+def test_a_core_that_is_no_metal(core: str) -> None:
+    """It needs no such word."""
+    wick = WICK.replace("core: cotton", f"core: {core}")
+    assert fig({**proven(), "wicks/cotton-8.md": wick}).status == "approved"
+
+
+def test_letters() -> None:
+    """A to Z, then AA; the alphabet is the outside source."""
+    assert letters(0) == ()
+    assert letters(26) == tuple("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
+    assert letters(53)[26:] == tuple(f"A{one}" for one in "ABCDEFGHIJKLMNOPQRSTUVWXYZ") + ("BA",)
+
+
+def _missing(files: dict[str, str], day: date = DAY) -> list[tuple[str, int, dict[str, object]]]:
+    return told(
+        reason.details["why"]  # type: ignore[misc]
+        for reason in fig(files, day).missing
+        if reason.code == "missing_candle"
+    )
+
+
+def test_a_record_that_is_gone() -> None:
+    """Poured three, on file two: nothing of that recipe is approved."""
+    files = proven()
+    more = burn("D", candles=1).replace("2026-03-01", "2026-03-02")
+    files["burns/fig-d.md"] = more
+    del files["burns/fig-b.md"]
+    found = fig(files)
+    assert found.status == "held"
+    assert _missing(files) == [
+        ("pouring_incomplete", 10, {"on": date(2026, 3, 1), "poured": 3, "found": 2}),
+        ("letter_missing", 3, {"candle": "B"}),
+    ]
+    assert [one.details["recipe"] for one in found.missing] == ["fig", "fig"]
+
+
+def test_records_that_disagree() -> None:
+    """All of one pouring must say the same number."""
+    files = {**proven(), "burns/fig-b.md": burn("B", candles=4)}
+    assert _missing(files) == [
+        ("pouring_disagrees", 10, {"on": date(2026, 3, 1), "stated": (3, 4)})
+    ]
+    assert fig(files).status == "held"
+
+
+def test_a_letter_twice() -> None:
+    """Two records of one letter: one of them is some other candle's."""
+    files = {**proven(), "burns/fig-c.md": burn("B")}
+    assert _missing(files) == [
+        ("letter_missing", 3, {"candle": "C"}),
+        ("letter_twice", 3, {"candle": "B"}),
+        ("letter_twice", 3, {"candle": "B"}),
+    ]
+
+
+def test_the_recipes_own_count() -> None:
+    """A recipe that says how many were poured notices even a last one that is gone."""
+    files = with_recipe("fill: 108 g", "fill: 108 g\ntest_candles: 4")
+    assert _missing(files) == [("count_disagrees", 9, {"stated": 4, "found": 3})]
+    assert _missing(with_recipe("fill: 108 g", "fill: 108 g\ntest_candles: 3")) == []
+    untested = with_recipe("fill: 108 g", "fill: 108 g\ntest_candles: 1", dict(BASE))
+    assert _missing(untested) == [("count_disagrees", 9, {"stated": 1, "found": 0})]
+
+
+def test_a_later_pouring_is_not_yet_asked_for() -> None:
+    """As of a day before it, the number poured that day does not count; letters always do."""
+    later = burn("D", candles=2).replace("on: 2026-03-01", "on: 2026-04-10")
+    files = {**proven(), "burns/fig-d.md": later}
+    assert _missing(files, date(2026, 4, 9)) == []
+    assert [code for code, _, _ in _missing(files, date(2026, 4, 10))] == ["pouring_incomplete"]
+    gap = {**proven(), "burns/fig-e.md": later.replace("candle: D", "candle: E")}
+    assert [code for code, _, _ in _missing(gap, date(2026, 4, 9))] == ["letter_missing"]
+
+
+def test_a_missing_candle_reaches_whoever_shares_the_evidence() -> None:
+    """Gone from one recipe, it might have spoken against the other of the same make-up."""
+    files = {**proven(), "recipes/gift.md": RECIPE.replace("Fig", "Gift")}
+    del files["burns/fig-b.md"]
+    files["burns/gift-a.md"] = burn("A", candles=1).replace("recipe: fig", "recipe: gift")
+    gift = judged(files).products["gift"]
+    assert gift.status == "held"
+    assert [(one.code, one.details["recipe"]) for one in gift.missing] == [
+        ("missing_candle", "fig"),
+        ("missing_candle", "fig"),
+    ]
+    assert gift.missing[0].place.file == "records/burns/fig-a.md"
+
+
+INCIDENT = "---\nnumber: 1\non: 2026-04-10\nabout: {about}\nwhat: It smoked.\n{more}---\n"
+
+
+def _incident(about: str, more: str = "", **files: str) -> dict[str, str]:
+    return {**proven(), **files, "incidents/one.md": INCIDENT.format(about=about, more=more)}
+
+
+BATCH = (
+    "---\nrecipe: fig\non: 2026-04-05\nmade: 6\nby: the maker\nlots: {waxes/soy: W-1}\n---\n"
+)
+
+
+@pytest.mark.parametrize(
+    "about",
+    ["recipes/fig", "vessels/tumbler", "waxes/soy", "wicks/cotton-8", "fragrances/fig-oil",
+     "batches/april"],
+)  # fmt: skip
+def test_an_open_incident_suspends(about: str) -> None:
+    """About the recipe, anything in it, or a batch of it: suspended, and since when and why."""
+    files = _incident(about, **{"batches/april.md": BATCH})
+    found = fig(files)
+    assert found.status == "suspended"
+    details = {"number": 1, "on": date(2026, 4, 10), "about": about, "what": "It smoked."}
+    assert told(found.missing) == [("open_incident", 2, details)]
+    assert fig(files, date(2026, 4, 9)).status == "approved"
+    assert fig(files, date(2026, 4, 10)).status == "suspended"
+
+
+def test_dye_and_packaging_suspend_too() -> None:
+    """Everything that the recipe holds."""
+    recipe = RECIPE.replace("load_basis", "colorant: {red: 0.1 %}\npackaging: {lid: 1}\nload_basis")
+    more = {
+        "recipes/fig.md": recipe,
+        "colorants/red.md": "---\nform: flakes\n---\n",
+        "packaging/lid.md": "---\nform: lid\n---\n",
+    }
+    for about in ("colorants/red", "packaging/lid"):
+        assert fig(_incident(about, **more)).status == "suspended"
+
+
+def test_a_closed_incident() -> None:
+    """From the day it is closed, it suspends no more."""
+    closed = "closed: {on: 2026-04-20, finding: a draught}\n"
+    files = _incident("recipes/fig", closed)
+    assert fig(files, date(2026, 4, 19)).status == "suspended"
+    assert fig(files, date(2026, 4, 20)).status == "approved"
+
+
+def test_an_incident_about_a_lot() -> None:
+    """It suspends the batches that used the lot, not the recipe."""
+    from handbook_builder.verdicts.incidents import open_about_batch  # noqa: PLC0415
+
+    files = _incident("waxes/soy", "lot: W-1\n", **{"batches/april.md": BATCH})
+    files["batches/may.md"] = BATCH.replace("W-1", "W-2")
+    found = judged(files)
+    assert found.products["fig"].status == "approved"
+    april, may = found.studio.batches["april"], found.studio.batches["may"]
+    assert [one.number for one in open_about_batch(found.studio, april, DAY)] == [1]
+    assert open_about_batch(found.studio, may, DAY) == ()
+    assert open_about_batch(found.studio, april, date(2026, 4, 9)) == ()
+
+
+def test_several_incidents_come_by_number() -> None:
+    """Each is told, in the order of their numbers, and reaches the batches of the recipe."""
+    from handbook_builder.verdicts.incidents import open_about_batch  # noqa: PLC0415
+
+    files = _incident("recipes/fig", **{"batches/april.md": BATCH})
+    second = INCIDENT.format(about="waxes/soy", more="lot: W-1\n").replace("number: 1", "number: 2")
+    third = INCIDENT.format(about="wicks/cotton-8", more="").replace("number: 1", "number: 3")
+    files["incidents/a-second.md"], files["incidents/a-third.md"] = second, third
+    found = judged(files)
+    assert [one.details["number"] for one in found.products["fig"].missing] == [1, 3]
+    batch = found.studio.batches["april"]
+    assert [one.number for one in open_about_batch(found.studio, batch, DAY)] == [1, 2, 3]
+
+
+def test_another_recipes_incident() -> None:
+    """What does not touch the product does not suspend it."""
+    other = {
+        "recipes/other.md": RECIPE.replace("cotton-8", "cotton-10").replace("Fig", "Other"),
+        "wicks/cotton-10.md": WICK,
+        "batches/april.md": BATCH.replace("recipe: fig", "recipe: other"),
+    }
+    for about in ("recipes/other", "wicks/cotton-10", "batches/april"):
+        assert fig(_incident(about, **other)).status == "approved"
+
+
+def test_the_order_of_statuses() -> None:
+    """Retired before suspended before failed before held."""
+    files = _incident("recipes/fig")
+    files["burns/fig-c.md"] = burn("C", **FAILING)
+    files["vessels/tumbler.md"] = VESSEL.replace("use: product", "use: practice")
+    assert fig(files).status == "suspended"
+    assert codes(fig(files).missing) == [
+        "open_incident", "candle_failed", "too_few_passed", "vessel_practice",
+    ]  # fmt: skip
+    files["recipes/fig.md"] = RECIPE.replace("fill:", "retired: 2026-04-01\nfill:")
+    assert fig(files).status == "retired"
+    assert codes(fig(files).missing)[:2] == ["retired", "open_incident"]
+    del files["incidents/one.md"]
+    files["recipes/fig.md"] = RECIPE
+    assert fig(files).status == "failed"
