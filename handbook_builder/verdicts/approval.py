@@ -138,12 +138,12 @@ def _incidents(studio: Studio, recipe: Recipe, day: date) -> Iterator[Reason]:
 def _burned(studio: Studio, recipe: Recipe, evidence: Evidence) -> Iterator[Reason]:
     for one in evidence.failed:
         burn = one.seen.burn
-        details = {"burn": burn.source.id, "candle": burn.candle}
-        yield Reason("candle_failed", one.failures[0].place, details)
+        named = {"burn": burn.source.id, "candle": burn.candle}
+        yield Reason("candle_failed", one.failures[0].place, named)
     needed, passed = studio.protocol.test_candles, len(evidence.passed)
     if passed < needed:
-        details = {"passed": passed, "needed": needed, "short": needed - passed}
-        yield Reason("too_few_passed", recipe.source.place(), details)
+        counts = {"passed": passed, "needed": needed, "short": needed - passed}
+        yield Reason("too_few_passed", recipe.source.place(), counts)
 
 
 def _vessel(recipe: Recipe, vessel: Screened) -> Iterator[Reason]:

@@ -11,6 +11,7 @@ import hashlib
 from typing import Final
 
 SYMBOLS: Final = "ABCDEFGHJKLMNPQRSTUVWXYZ23456789"
+_VALUES: Final = {symbol: value for value, symbol in enumerate(SYMBOLS)}
 _DATA: Final = 11
 _GROUP: Final = 4
 # x^5 + x^2 + 1, irreducible over GF(2): it makes five bits a field.
@@ -43,4 +44,4 @@ def is_code(text: str) -> bool:
     symbols = text.replace("-", "").upper()
     if len(symbols) != _DATA + 1 or any(one not in SYMBOLS for one in symbols):
         return False
-    return _checked([SYMBOLS.index(one) for one in symbols]) == 0
+    return _checked([_VALUES[one] for one in symbols]) == 0

@@ -12,7 +12,7 @@ from handbook_builder.reading.kinds.making import Made, Recipe
 from handbook_builder.studio.protocol import Protocol
 from handbook_builder.studio.studio import Studio, spec_as_of
 from handbook_builder.verdicts.code import code_of
-from handbook_builder.verdicts.readings import SLACK
+from handbook_builder.verdicts.readings import exceeds
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -128,7 +128,8 @@ def within(candle: Combination, target: Combination, protocol: Protocol, times: 
     """Return whether a test candle of the same identities is as near as `times` the tolerances."""
     if candle.identities != target.identities:
         return False
-    return all(gap <= times * allowed + SLACK for gap, allowed in _gaps(candle, target, protocol))
+    gaps = _gaps(candle, target, protocol)
+    return not any(exceeds(gap, times * allowed) for gap, allowed in gaps)
 
 
 def _gaps(
@@ -136,18 +137,18 @@ def _gaps(
 ) -> Iterator[tuple[float, float]]:
     """Yield how far each measured factor lies from the target, and how far it may."""
     yield abs(candle.net_g - target.net_g), protocol.fill_tolerance * target.net_g
-    for measured, hoped in _shares(candle.make_up, target.make_up):
+    for _, measured, hoped in _shares(candle.make_up, target.make_up):
         for ident, share in hoped.items():
             yield abs(measured[ident] - share), protocol.load_tolerance
 
 
 def _shares(
     one: MakeUp, other: MakeUp
-) -> tuple[tuple[Mapping[str, float], Mapping[str, float]], ...]:
+) -> tuple[tuple[str, Mapping[str, float], Mapping[str, float]], ...]:
     return (
-        (one.wax, other.wax),
-        (one.fragrance, other.fragrance),
-        (one.colorant, other.colorant),
+        ("wax_share", one.wax, other.wax),
+        ("fragrance_share", one.fragrance, other.fragrance),
+        ("colorant_share", one.colorant, other.colorant),
     )
 
 
@@ -170,11 +171,10 @@ def differences(
 
 def _off(candle: Combination, target: Combination, protocol: Protocol) -> Iterator[Difference]:
     """Yield the measured factors that lie outside the tolerances."""
-    names = ("wax_share", "fragrance_share", "colorant_share")
-    pairs = _shares(candle.make_up, target.make_up)
-    for factor, (measured, hoped) in zip(names, pairs, strict=True):
+    for factor, measured, hoped in _shares(candle.make_up, target.make_up):
         for ident, share in hoped.items():
-            if ident in measured and abs(measured[ident] - share) > protocol.load_tolerance + SLACK:
-                yield Difference(factor, ident, measured[ident], share)
-    if abs(candle.net_g - target.net_g) > protocol.fill_tolerance * target.net_g + SLACK:
+            found = measured.get(ident, share)
+            if exceeds(abs(found - share), protocol.load_tolerance):
+                yield Difference(factor, ident, found, share)
+    if exceeds(abs(candle.net_g - target.net_g), protocol.fill_tolerance * target.net_g):
         yield Difference("net", "", candle.net_g, target.net_g)

@@ -9,7 +9,7 @@ from handbook_builder.figures.pool import coverage
 from handbook_builder.reading.kinds.house import Limit
 from handbook_builder.reading.kinds.making import Cycle
 from handbook_builder.studio.protocol import Protocol
-from handbook_builder.verdicts.readings import SLACK, Verdict, against
+from handbook_builder.verdicts.readings import Verdict, against, exceeds
 from handbook_builder.verdicts.reason import Reason
 from handbook_builder.verdicts.seen import Numbered, Seen
 
@@ -89,8 +89,7 @@ def is_full(seen: Seen, at: int) -> bool:
 
 
 def _reason(bench: Bench, numbered: Numbered, code: str, key: str, /, **details: object) -> Reason:
-    path = f"cycles[{numbered.index}].{key}" if key else f"cycles[{numbered.index}]"
-    place = bench.seen.burn.source.place(path)
+    place = bench.seen.burn.source.place(f"cycles[{numbered.index}].{key}")
     return Reason(code, place, {"cycle": numbered.index + 1, **details})
 
 
@@ -118,9 +117,13 @@ def _breaches(bench: Bench, at: int) -> Iterator[tuple[Verdict, Reason]]:
         value = measured(bench, numbered.cycle, limit.measure)
         word = against(value, limit)
         if word in (Verdict.FAIL, Verdict.WATCH):
-            key = "pool" if limit.measure == "coverage" else limit.measure
             details = breach_details(limit, value)
-            yield word, _reason(bench, numbered, breach_code(limit), key, **details)
+            yield word, _reason(bench, numbered, breach_code(limit), _read_as(limit), **details)
+
+
+def _read_as(limit: Limit) -> str:
+    """Return the reading that a limit is held against."""
+    return "pool" if limit.measure == "coverage" else limit.measure
 
 
 def breach_code(limit: Limit) -> str:
@@ -144,14 +147,12 @@ def _sights(bench: Bench, numbered: Numbered) -> Iterator[tuple[Verdict, Reason]
 
 def _missing(bench: Bench, at: int) -> Iterator[Reason]:
     numbered = bench.seen.cycles[at]
-    needs = dict.fromkeys(bench.protocol.needs)
-    for limit in _due_limits(bench, at):
-        # A limit that can fail a candle is no limit when nobody reads it.
-        if limit.on_breach == "fail":
-            needs["pool" if limit.measure == "coverage" else limit.measure] = None
+    # A limit that can fail a candle is no limit when nobody reads it.
+    failing = (_read_as(one) for one in _due_limits(bench, at) if one.on_breach == "fail")
+    needs = dict.fromkeys((*bench.protocol.needs, *failing))
     for word in needs if is_full(bench.seen, at) else LAST_NEEDS:
         if reading_of(numbered.cycle, word) is None:
-            yield _reason(bench, numbered, "reading_missing", "", reading=word)
+            yield _reason(bench, numbered, "reading_missing", word, reading=word)
 
 
 def _duration(bench: Bench, at: int) -> Iterator[Reason]:
@@ -159,16 +160,17 @@ def _duration(bench: Bench, at: int) -> Iterator[Reason]:
     burned = numbered.cycle.burned_h
     if burned is None:
         return
-    over = burned - protocol.cycle_h
+    longest = protocol.cycle_h + protocol.cycle_tolerance_h
+    shortest = protocol.cycle_h - protocol.cycle_tolerance_h
     details = {
         "burned_h": burned,
         "cycle_h": protocol.cycle_h,
         "tolerance_h": protocol.cycle_tolerance_h,
     }
-    if over > protocol.cycle_tolerance_h + SLACK:
+    if exceeds(burned, longest):
         yield _reason(bench, numbered, "too_long", "burned", **details)
     went_out = not is_full(bench.seen, at) and end is not None and end.how == "went_out"
-    if -over > protocol.cycle_tolerance_h + SLACK and not went_out:
+    if exceeds(shortest, burned) and not went_out:
         yield _reason(bench, numbered, "too_short", "burned", **details)
 
 
@@ -198,7 +200,7 @@ def _rested(
         yield _reason(bench, numbered, "rest_unknown", "on")
         return
     rested_h = since / timedelta(hours=1) - burned_h
-    if rested_h < bench.protocol.rest_h - SLACK:
+    if exceeds(bench.protocol.rest_h, rested_h):
         details = {"rested_h": rested_h, "rest_h": bench.protocol.rest_h}
         yield _reason(bench, numbered, "rest_too_short", "on", **details)
 
@@ -211,7 +213,7 @@ def _contradicted(bench: Bench, at: int) -> Iterator[Reason]:
     before, after, pool = cycle.before_g, cycle.after_g, cycle.pool_mm
     if before is not None and after is not None and after > before:
         yield _reason(bench, numbered, "mass_went_up", "after", before_g=before, after_g=after)
-    if pool is not None and pool > POOL_SLACK * bench.inside_diameter_mm + SLACK:
+    if pool is not None and exceeds(pool, POOL_SLACK * bench.inside_diameter_mm):
         details = {"pool_mm": pool, "inside_mm": bench.inside_diameter_mm}
         yield _reason(bench, numbered, "pool_too_wide", "pool", **details)
     if at > 0:
@@ -224,6 +226,6 @@ def _discontinued(bench: Bench, numbered: Numbered, last_g: float | None) -> Ite
     if before is None or last_g is None:
         return
     trimmed = numbered.cycle.trimmed_g or 0.0
-    if abs(before + trimmed - last_g) > 2 * scale_g + SLACK:
+    if exceeds(abs(before + trimmed - last_g), 2 * scale_g):
         details = {"before_g": before, "last_g": last_g, "trimmed_g": trimmed, "scale_g": scale_g}
         yield _reason(bench, numbered, "mass_jumped", "before", **details)

@@ -7,7 +7,7 @@ from handbook_builder.figures.load import MakeUp, blended_limit, total_load_on_w
 from handbook_builder.reading.kinds.items import PLAIN_CORES, Fragrance
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.studio.studio import Studio
-from handbook_builder.verdicts.readings import SLACK
+from handbook_builder.verdicts.readings import exceeds
 from handbook_builder.verdicts.reason import Reason
 
 
@@ -27,7 +27,7 @@ def _oil(oil: Fragrance, share: float, day: date) -> Iterator[Reason]:
     source = oil.source
     if oil.max_use is None:
         yield Reason("oil_max_use_unknown", source.place(), {"fragrance": source.id})
-    elif share > oil.max_use + SLACK:
+    elif exceeds(share, oil.max_use):
         details = {"fragrance": source.id, "is_share": share, "most_share": oil.max_use}
         yield Reason("oil_over_max_use", source.place("max_use"), details)
     if oil.certificate is None or oil.certificate.on > day:
@@ -39,6 +39,6 @@ def _oil(oil: Fragrance, share: float, day: date) -> Iterator[Reason]:
 def _load(studio: Studio, recipe: Recipe, make_up: MakeUp) -> Iterator[Reason]:
     limits = {ident: studio.waxes[ident].max_load for ident in make_up.wax}
     most, load = blended_limit(make_up.wax, limits), total_load_on_wax(make_up)
-    if load > most + SLACK:
+    if exceeds(load, most):
         details = {"is_share": load, "most_share": most}
         yield Reason("load_over_max_load", recipe.source.place("fragrance"), details)

@@ -21,9 +21,14 @@ class Verdict(StrEnum):
     VOID = "void"
 
 
+def exceeds(value: float, bound: float) -> bool:
+    """Return whether `value` is above `bound` by more than floats add to what was written."""
+    return value - bound > SLACK
+
+
 def against(reading: float | None, limit: Limit) -> Verdict:
     """Return how `reading`, in the unit of the limit, stands to it; equal is within."""
     if reading is None:
         return Verdict.NOT_READ
-    beyond = reading - limit.bound if limit.upper else limit.bound - reading
-    return Verdict(limit.on_breach) if beyond > SLACK else Verdict.PASS
+    beyond = exceeds(reading, limit.bound) if limit.upper else exceeds(limit.bound, reading)
+    return Verdict(limit.on_breach) if beyond else Verdict.PASS

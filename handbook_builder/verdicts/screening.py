@@ -10,7 +10,7 @@ from handbook_builder.problems import Place
 from handbook_builder.reading.kinds.items import HeatEvidence, Vessel
 from handbook_builder.studio.protocol import Protocol
 from handbook_builder.studio.studio import Studio
-from handbook_builder.verdicts.readings import SLACK
+from handbook_builder.verdicts.readings import exceeds
 from handbook_builder.verdicts.reason import Reason
 
 _BURNS_OR_MELTS: Final = ("wood", "plastic", "shell")
@@ -66,7 +66,7 @@ def _clears(studio: Studio, one: HeatEvidence) -> bool:
         one.result == "passed"
         and one.difference_k is not None
         and needed is not None
-        and one.difference_k >= needed - SLACK
+        and not exceeds(needed, one.difference_k)
     )
 
 
@@ -82,7 +82,7 @@ def _material(vessel: Vessel) -> Iterator[Reason]:
 def _walls(vessel: Vessel, protocol: Protocol) -> Iterator[Reason]:
     wall, least = vessel.wall_mm, protocol.min_wall_mm
     if wall is not None and least is not None:
-        if wall < least - SLACK:
+        if exceeds(least, wall):
             details = {"wall_mm": wall, "least_mm": least}
             yield Reason("wall_too_thin", _at(vessel, "wall"), details)
     elif vessel.drinkware:
@@ -102,7 +102,7 @@ def _mouth(vessel: Vessel, protocol: Protocol) -> Iterator[Reason]:
     if vessel.opening_mm is None:
         return
     least_mm = protocol.min_opening * vessel.inside_diameter_mm
-    if vessel.opening_mm < least_mm - SLACK:
+    if exceeds(least_mm, vessel.opening_mm):
         details = {"opening_mm": vessel.opening_mm, "least_mm": least_mm}
         yield Reason("narrow_mouth", _at(vessel, "opening"), details)
 

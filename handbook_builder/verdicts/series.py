@@ -30,21 +30,21 @@ def gone_missing(recipe: Recipe, burns: Sequence[Burn], day: date) -> tuple[Reas
         if one.made.on <= day:
             pourings[one.made.on].append(one)
     return (
-        *(reason for poured in pourings.values() for reason in _incomplete(poured)),
+        *(reason for on, poured in pourings.items() for reason in _incomplete(on, poured)),
         *_gaps(burns),
         *_uncounted(recipe, burns),
     )
 
 
-def _incomplete(poured: list[Burn]) -> Iterator[Reason]:
+def _incomplete(on: date, poured: list[Burn]) -> Iterator[Reason]:
     """Yield when the records of one pouring disagree, or are not as many as they say."""
     stated = {one.made.candles for one in poured}
     place = poured[0].source.place("made.candles")
     if len(stated) > 1:
-        details = {"on": poured[0].made.on, "stated": tuple(sorted(stated))}
+        details = {"on": on, "stated": tuple(sorted(stated))}
         yield Reason("pouring_disagrees", place, details)
     elif stated != {len(poured)}:
-        details = {"on": poured[0].made.on, "poured": poured[0].made.candles, "found": len(poured)}
+        details = {"on": on, "poured": poured[0].made.candles, "found": len(poured)}
         yield Reason("pouring_incomplete", place, details)
 
 

@@ -87,6 +87,29 @@ def _code(recipe: str, **others: str) -> str:
     return code_of_combination(judged(files).products["fig"].combination)
 
 
+def test_the_canonical_factors() -> None:
+    """Written out by hand: shares with two decimals of a per cent, the fill with one of a gram."""
+    canonical = (
+        '{"colorant": [], "fragrance": [["fig-oil", 1, "7.41"]], "net": "108.0", '
+        '"vessel": ["tumbler", 1], "wax": [["soy", 1, "100.00"]], "wick": ["cotton-8", 1, 1]}'
+    )
+    assert _code(RECIPE) == code_of(canonical)
+
+
+def test_what_units_blur_does_not_change_the_code() -> None:
+    """180.05 g, or a hair less as a conversion may leave it, is one fill."""
+    exact = _code(RECIPE.replace("fill: 108 g", "fill: 180.05 g"))
+    assert _code(RECIPE.replace("fill: 108 g", "fill: 180.04999996 g")) == exact
+    assert _code(RECIPE.replace("fill: 108 g", "fill: 180.0499999 g")) != exact
+
+
+def test_a_dye_is_part_of_the_code() -> None:
+    """With its share of the wax."""
+    dye = {"colorants/red.md": "---\nform: flakes\n---\n"}
+    one = RECIPE.replace("load_basis", "colorant: {red: 0.1 %}\nload_basis")
+    assert len({_code(RECIPE), _code(one, **dye), _code(one.replace("0.1", "0.2"), **dye)}) == 3
+
+
 def test_the_same_candle_has_the_same_code() -> None:
     """Basis of the load, unit of the fill, order of keys, title and packaging do not matter."""
     code = _code(RECIPE)

@@ -255,6 +255,7 @@ def _timed(first: str, second: str, burned: str = "4 h") -> list[str]:
         ("2026-03-16 23:00", "2026-03-17", None),
         ("2026-03-17", "2026-03-16", "dates_backwards"),
         ("2026-03-16 13:00", "2026-03-16 08:00", "dates_backwards"),
+        ("2026-03-16 08:00", "2026-03-16 08:00", "rest_too_short"),
     ],
 )
 def test_the_rest_between_cycles(first: str, second: str, code: str | None) -> None:
@@ -364,6 +365,51 @@ def test_later_cycles_are_not_seen() -> None:
     assert verdict.verdict == "burning"
     assert verdict.seen.end is None
     assert candle(date(2026, 3, 19)).verdict == "pass"
+
+
+@pytest.mark.parametrize(
+    ("index", "old", "new", "code", "key"),
+    [
+        (1, "flame: 22 mm", "flame: 80 mm", "flame_over", "flame"),
+        (2, "pool: 70 mm", "pool: 60 mm", "coverage_under", "pool"),
+        (1, "wall: 52 degC", "wall: 70 degC", "wall_over", "wall"),
+        (1, "flame: 22 mm", "flame: 22 mm, seen: [crack]", "seen", "seen"),
+        (1, "flame: 22 mm, ", "", "reading_missing", "{on"),
+        (1, "burned: 4 h", "burned: 5 h", "too_long", "burned"),
+        (1, "burned: 4 h", "burned: 3 h", "too_short", "burned"),
+        (1, "on: 2026-03-17", "on: 2026-03-15", "dates_backwards", "on"),
+        (1, "on: 2026-03-17", "on: 2026-03-16", "rest_unknown", "on"),
+        (0, "on: 2026-03-16", "on: 2026-02-16", "before_pouring", "on"),
+        (3, "after: 301.0 g", "after: 330.0 g", "mass_went_up", "after"),
+        (1, "before: 374.0 g", "before: 384.0 g", "mass_jumped", "before"),
+        (1, "pool: 70 mm", "pool: 90 mm", "pool_too_wide", "pool"),
+    ],
+)
+def test_every_reason_points_at_its_word(
+    index: int, old: str, new: str, code: str, key: str
+) -> None:
+    """Line and column lead to the very key that shows it."""
+    text = burn(cycles=_life(index, old, new))
+    cycle = judged({**BASE, "burns/fig-a.md": text}).burns["fig-a"].candle.cycles[index]
+    everything = (*cycle.failures, *cycle.gaps, *cycle.watches)
+    places = [one.place for one in everything if one.code == code]
+    lines = text.splitlines()
+    assert [lines[at.line - 1][at.column - 1 :].startswith(key) for at in places] == [True]
+
+
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [("2026-03-16 08:00", "2026-03-16 12:30"), ("2026-03-16 08:00, skip", "2026-03-16 13:00")],
+)
+def test_a_rest_points_at_its_day(first: str, second: str) -> None:
+    """Too short, or not to be known: the day of the cycle is where to look."""
+    life = _timed(first.removesuffix(", skip"), second)
+    if first.endswith("skip"):
+        life[0] = without(life[0], "burned")
+    text = burn(cycles=life)
+    gaps = judged({**BASE, "burns/fig-a.md": text}).burns["fig-a"].candle.cycles[1].gaps
+    lines = text.splitlines()
+    assert [lines[one.place.line - 1][one.place.column - 1 :][:2] for one in gaps] == ["on"]
 
 
 def test_the_vessel_of_the_candle_decides_the_pool() -> None:

@@ -34,6 +34,8 @@ def test_approved() -> None:
     assert found.missing == ()
     assert [one.id for one in found.evidence.passed] == ["fig-a", "fig-b", "fig-c"]
     assert found.near_misses == ()
+    assert found.recipe.source.id == "fig"
+    assert judged(proven()).as_of == DAY
 
 
 def test_untested() -> None:
@@ -317,11 +319,13 @@ def test_papers_dated_later() -> None:
     """As of a day before, the paper is not on file."""
     late = OIL.replace("certificate: {on: 2025-11-01}", "certificate: {on: 2026-04-20}")
     files = {**proven(), "fragrances/fig-oil.md": late}
-    assert codes(fig(files, date(2026, 4, 19)).missing) == ["certificate_missing"]
+    early = fig(files, date(2026, 4, 19)).missing
+    assert told(early) == [("certificate_missing", 4, {"fragrance": "fig-oil"})]
     assert fig(files, date(2026, 4, 20)).status == "approved"
     late = OIL.replace("sheet: {on: 2025-11-01}", "sheet: {on: 2026-04-20}")
     files = {**proven(), "fragrances/fig-oil.md": late}
-    assert codes(fig(files, date(2026, 4, 19)).missing) == ["safety_sheet_missing"]
+    early = fig(files, date(2026, 4, 19)).missing
+    assert told(early) == [("safety_sheet_missing", 5, {"fragrance": "fig-oil"})]
     assert fig(files, date(2026, 4, 20)).status == "approved"
 
 
@@ -400,6 +404,7 @@ def test_a_record_that_is_gone() -> None:
         ("letter_missing", 3, {"candle": "B"}),
     ]
     assert [one.details["recipe"] for one in found.missing] == ["fig", "fig"]
+    assert [one.place.file for one in found.missing] == ["records/burns/fig-a.md"] * 2
 
 
 def test_records_that_disagree() -> None:

@@ -67,6 +67,7 @@ def test_the_makers_word() -> None:
     assert screened(with_evidence(word)).screening == "cleared"
     assert screened(with_evidence(word + ", result: passed")).screening == "cleared"
     refused = screened(with_evidence(word + ", result: failed"))
+    assert refused.cleared_by == ()
     assert refused.screening == "refused"
     assert told(refused.against) == [
         (
@@ -109,6 +110,8 @@ def test_a_shock_test_that_failed() -> None:
     found = screened(with_evidence(SHOCK + ", difference: delta 60 degC, result: failed"))
     assert found.screening == "refused"
     assert codes(found.reasons) == ["heat_failed"]
+    that_day = screened(with_evidence(SHOCK + ", result: failed"), day=date(2026, 1, 5))
+    assert codes(that_day.reasons) == ["heat_failed"]
     early = screened(with_evidence(SHOCK + ", result: failed"), day=date(2026, 1, 4))
     assert codes(early.reasons) == ["no_heat_evidence"]
 
@@ -124,9 +127,12 @@ def test_a_failure_beside_a_good_word() -> None:
 @pytest.mark.parametrize("material", ["wood", "plastic", "shell"])
 def test_what_burns_or_melts(material: str) -> None:
     """It is refused whatever anyone says of it."""
-    found = screened(VESSEL.replace("material: glass", f"material: {material}"))
+    moved = VESSEL.replace("material: glass\n", "").replace(
+        "use: product\n", f"use: product\nmaterial: {material}\n"
+    )
+    found = screened(moved)
     assert found.screening == "refused"
-    assert told(found.reasons) == [("burns_or_melts", 2, {"material": material})]
+    assert told(found.reasons) == [("burns_or_melts", 4, {"material": material})]
 
 
 @pytest.mark.parametrize("material", ["ceramic", "concrete", "metal", "stone", "other"])
