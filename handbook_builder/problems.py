@@ -34,6 +34,7 @@ class Problem:
 # Every message a record can earn, sorted by code. A test keeps the table sorted, and each code
 # is raised by at least one case there. {braces} name what the message is given.
 MESSAGES: Final[Mapping[str, str]] = {
+    "absurd": "found '{found}', far beyond anything that a studio weighs, measures or pays.",
     "alias": "found a YAML anchor or alias ({found}); records do not use them. Write the value out.",
     "bad_candle": "found candle '{found}'; expected a letter such as A, B … Z, AA.",
     "bad_date": "found '{found}', which is no date: {reason}. Write a day such as 2026-03-15.",
@@ -79,10 +80,10 @@ MESSAGES: Final[Mapping[str, str]] = {
     "loosened_observation": "found '{word}: {found}'; {word} is always a failure. Remove the line.",
     "missing_key": "the key '{key}' is missing{under}; expected {expected}.",
     "negative": "found '{found}'; a {what} cannot be negative.",
-    "no_height": "found a headspace, but the vessel has no inside_height above it. "
-    "Give inside_height, or another form of fill.",
     "no_front": "expected the record to begin with a line '---'; found {found}. "
     "Put the keys between two lines of '---'.",
+    "no_height": "found a headspace, but the vessel has no inside_height above it. "
+    "Give inside_height, or another form of fill.",
     "no_records": "expected a folder of records with a file studio.md; found none. "
     "Run the command in your studio's folder, or name it with --studio.",
     "no_unit": "found '{found}' without a unit; expected a {what}, for example '{example}'.",

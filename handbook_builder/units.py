@@ -112,6 +112,9 @@ _DIFFERENCE_UNITS: Final = {
     "degF": "delta_degF",
     "°F": "delta_degF",
 }
+# Beyond these, in base units, a quantity is a slip of the pen, and arithmetic no longer safe.
+_LARGEST: Final = 1e9
+_SMALLEST: Final = 1e-9
 _NUMBER: Final = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
 _TERM: Final = re.compile(
     rf"\s*(?:(?P<whole>[+-]?\d+)\s+(?P<top>\d+)/(?P<under>\d+)|(?P<num>\d+)/(?P<den>\d+)"
@@ -250,6 +253,8 @@ def _wrong_dimension(text: str, spelling: str, found: Dimension, due: Dimension)
 def _checked(text: str, value: float, dimension: Dimension) -> float | Fault:
     if not math.isfinite(value):
         return Fault("not_finite", {"found": text})
+    if abs(value) > _LARGEST or 0 < abs(value) < _SMALLEST:
+        return Fault("absurd", {"found": text})
     if value < 0 and not dimension.may_be_negative:
         return Fault("negative", {"found": text, "what": dimension.word})
     return value

@@ -7,7 +7,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
-from decimal import Decimal, InvalidOperation
+from decimal import Decimal
 from difflib import get_close_matches
 from types import MappingProxyType
 from typing import Final, TypeVar
@@ -208,6 +208,9 @@ def count(least: int = 0) -> Reader[int]:
     return read
 
 
+MOST_MONEY: Final = Decimal(10) ** 12
+
+
 def money(node: Node, report: Report, key: str) -> Decimal | Bad:
     """Read an amount of the studio's currency, exactly as written."""
     found = word("an amount of money")(node, report, key)
@@ -215,13 +218,10 @@ def money(node: Node, report: Report, key: str) -> Decimal | Bad:
         return found
     if not re.fullmatch(r"[+-]?\d+(\.\d+)?", found):
         return report.bad(node, "unpriced_currency", found=found)
-    try:
-        amount = Decimal(found)
-    except InvalidOperation:  # pragma: no cover -- the pattern above admits no such text
-        return report.bad(node, "not_a_number", found=found)
+    amount = Decimal(found)
     if amount < 0:
         return report.bad(node, "negative", found=found, what="sum of money")
-    return amount
+    return report.bad(node, "absurd", found=found) if amount > MOST_MONEY else amount
 
 
 def yes_no(node: Node, report: Report, key: str) -> bool | Bad:
@@ -287,10 +287,14 @@ def table(read_key: Reader[K], read: Reader[T], least: int = 0) -> Reader[Mappin
         if len(node.entries) < least:
             return report.bad(node, "empty_list", key=key)
         found: dict[K, T] = {}
+        lines: dict[K, int] = {}
         for its_key, value in node.entries:
             one, other = read_key(its_key, report, key), read(value, report, its_key.text)
-            if not isinstance(one, Bad) and not isinstance(other, Bad):
-                found[one] = other
+            if isinstance(one, Bad) or isinstance(other, Bad):
+                continue
+            if one in lines:  # 1 h and 60 min are one key
+                report.bad(its_key, "duplicate_key", found=its_key.text, first=lines[one])
+            found[one], lines[one] = other, its_key.line
         return MappingProxyType(found) if len(found) == len(node.entries) else BAD
 
     return read_table

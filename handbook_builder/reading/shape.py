@@ -116,7 +116,12 @@ def read_shape(cls: Callable[..., T], node: Node, report: Report, under: str, **
     for key_name, one in keys.items():
         if one.required and key_name not in present:
             report.bad(node, "missing_key", key=key_name, under=where, expected=one.expected)
-    return cls(**values) if len(report.problems) == before else BAD
+    if len(report.problems) > before:
+        return BAD
+    if any(isinstance(value, Bad) for value in values.values()):
+        msg = f"a reader of {under or report.file} found fault without a word"
+        raise AssertionError(msg)  # ours, not a user's: nothing may be dropped in silence
+    return cls(**values)
 
 
 def nested(cls: type[T]) -> Reader[T]:
