@@ -1,0 +1,102 @@
+/* Small helps for the reader. Every page is whole without this script. */
+(function () {
+  "use strict";
+
+  // Accents and case must not decide whether a row is found.
+  function folded(text) {
+    return text.normalize("NFD").replace(/[\u0300-\u036f]/g, "").toLowerCase();
+  }
+
+  function rowMatches(row, words, choices) {
+    const text = folded(row.textContent);
+    const worded = words.every((word) => text.includes(word));
+    return worded && choices.every(([key, value]) =>
+      (row.getAttribute("data-" + key) || "").split("|").includes(value));
+  }
+
+  function applyFilter(form, rows) {
+    const text = form.querySelector("[data-filter-text]");
+    const words = text ? folded(text.value).split(/\s+/).filter(Boolean) : [];
+    const choices = Array.from(form.querySelectorAll("select"))
+      .filter((select) => select.value)
+      .map((select) => [select.name, select.value]);
+    let shown = 0;
+    for (const row of rows) {
+      row.hidden = !rowMatches(row, words, choices);
+      shown += row.hidden ? 0 : 1;
+    }
+    announce(form, shown, rows.length);
+  }
+
+  function announce(form, shown, all) {
+    const count = form.querySelector("[data-filter-count]");
+    const sentence = shown === all
+      ? "All " + all + " shown."
+      : shown + " of " + all + " shown.";
+    const hint = shown === 0 ? " Nothing matches. Show all, or change a field." : "";
+    count.textContent = sentence + hint;
+  }
+
+  function startFilter(form) {
+    const list = document.getElementById(form.getAttribute("data-filter"));
+    if (!list) return;
+    const rows = Array.from(list.querySelectorAll("[data-row]"));
+    const apply = () => applyFilter(form, rows);
+    form.hidden = false;
+    form.addEventListener("input", apply);
+    form.addEventListener("submit", (event) => event.preventDefault());
+    // A reset empties the fields only after its event.
+    form.addEventListener("reset", () => setTimeout(apply, 0));
+    window.addEventListener("pageshow", apply);
+    apply();
+  }
+
+  // Tables of a guide come from Markdown: they have no box of their own to scroll in, and no
+  // labels to stand as blocks on a narrow screen.
+  function boxTable(table) {
+    const box = document.createElement("div");
+    box.className = "scroll scroll--stack";
+    box.tabIndex = 0;
+    box.setAttribute("role", "region");
+    box.setAttribute("aria-label", "Table: " + headingOver(table));
+    table.classList.add("data", "data--stack");
+    table.setAttribute("role", "table");
+    table.querySelectorAll("tbody tr").forEach((row) => labelRow(table, row));
+    table.replaceWith(box);
+    box.append(table);
+  }
+
+  function headingOver(table) {
+    let before = table.previousElementSibling;
+    while (before && !/^H[1-6]$/.test(before.tagName)) before = before.previousElementSibling;
+    return before ? before.textContent.trim() : document.title;
+  }
+
+  // Blocks would no longer be rows and cells to a screen reader, so the roles are written out.
+  function labelRow(table, row) {
+    const labels = Array.from(table.querySelectorAll("thead th"), (head) => head.textContent);
+    row.setAttribute("role", "row");
+    Array.from(row.cells).forEach((cell, at) => {
+      cell.dataset.label = labels[at] || "";
+      cell.setAttribute("role", at ? "cell" : "rowheader");
+      if (at === 0) cell.classList.add("row-head");
+    });
+  }
+
+  // Single keys must not act by themselves (WCAG 2.1.4): the base theme would jump to the
+  // search or to another page. Keys in a field, and the open search, are left alone.
+  function quietSingleKeys(event) {
+    const searching = document.getElementById("__search");
+    if (searching && searching.checked) return;
+    if (event.key.length === 1 && !event.ctrlKey && !event.metaKey && !event.altKey) {
+      event.stopPropagation();
+    }
+  }
+
+  document.querySelectorAll("form[data-filter]").forEach(startFilter);
+  document.querySelectorAll(".prose table").forEach((table) => {
+    if (!table.closest(".scroll")) boxTable(table);
+  });
+  document.querySelectorAll(".prose pre").forEach((block) => { block.tabIndex = 0; });
+  document.addEventListener("keydown", quietSingleKeys);
+})();
