@@ -131,7 +131,10 @@ class Words:
         metric = f"{_trimmed(value, decimals)}{_NO_BREAK}{unit}"
         if self.units == "metric":
             return metric
-        other = f"{_us(value, base, us_unit):.{us_decimals}f}{_NO_BREAK}{us_unit}"
+        us_value = _us(value, base, us_unit)
+        if us_unit in _US and 0 < us_value < 10.0 ** (1 - us_decimals):
+            us_decimals += 1  # or 0.1 g would be 0.00 oz
+        other = f"{us_value:.{us_decimals}f}{_NO_BREAK}{us_unit}"
         return f"{metric} ({other})" if self.units == "both" else f"{other} ({metric})"
 
     def percent(self, share: float) -> str:

@@ -1,0 +1,1 @@
+"""What each page says, in view objects without markup."""

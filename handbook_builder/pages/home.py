@@ -1,0 +1,156 @@
+"""Today: what may be poured, what must be burned, what stands in the way, since when."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from handbook_builder.pages.approved import approved_products
+from handbook_builder.pages.candles import CandleLine, lines_of
+from handbook_builder.pages.desk import Desk, Link, item_link
+from handbook_builder.pages.evidence import since
+from handbook_builder.pages.not_approved import ORDER, of_status
+from handbook_builder.pages.page import Page
+from handbook_builder.verdicts.approval import Product, Status
+from handbook_builder.verdicts.incidents import is_open
+from handbook_builder.verdicts.readings import Verdict
+from handbook_builder.words import Word
+
+
+@dataclass(frozen=True, slots=True)
+class Pourable:
+    """An approved product, in one line."""
+
+    link: Link
+    code: str
+    vessel: Link
+    net: str
+    tested_until: date | None
+
+
+@dataclass(frozen=True, slots=True)
+class Burning:
+    """A test candle that goes on."""
+
+    product: Link
+    line: CandleLine
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Short:
+    """A product that lacks nothing but test candles."""
+
+    link: Link
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Obstacle:
+    """A product that may not be poured: since when, and the first thing in its way."""
+
+    link: Link
+    word: Word
+    since: date | None
+    first: str
+    others: int
+
+
+@dataclass(frozen=True, slots=True)
+class OpenIncident:
+    """An incident that is not closed."""
+
+    number: int
+    on: date
+    about: str
+    lot: str | None
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class HomePage:
+    """What the first page shows."""
+
+    studio: str
+    lead: str
+    pour: tuple[Pourable, ...]
+    burning: tuple[Burning, ...]
+    short: tuple[Short, ...]
+    obstacles: tuple[Obstacle, ...]
+    incidents: tuple[OpenIncident, ...]
+    own_tests: str
+
+
+def home_page(desk: Desk) -> Page:
+    """Return the first page."""
+    content = HomePage(
+        studio=desk.studio.info.name,
+        lead=desk.phrase("leads.home"),
+        pour=tuple(_pourable(desk, one) for one in approved_products(desk)),
+        burning=_burning(desk),
+        short=tuple(_shorts(desk)),
+        obstacles=tuple(_obstacle(desk, one) for word in ORDER for one in of_status(desk, word)),
+        incidents=_incidents(desk),
+        own_tests=desk.phrase("own_tests"),
+    )
+    return Page("index", desk.phrase("titles.home"), "home", content, 1.0)
+
+
+def _pourable(desk: Desk, product: Product) -> Pourable:
+    figures = desk.account.products[product.recipe.source.id]
+    return Pourable(
+        link=desk.product(product.recipe),
+        code=figures.code,
+        vessel=item_link("vessels", product.recipe.vessel),
+        net=desk.mass(figures.fill.net_g),
+        tested_until=figures.tested_until,
+    )
+
+
+def _burning(desk: Desk) -> tuple[Burning, ...]:
+    """Return the candles that burn, the one lit longest ago first."""
+    candles = {
+        one.candle.id: one.candle
+        for one in desk.judged.burns.values()
+        if one.candle.verdict is Verdict.BURNING
+    }
+    lines = lines_of(desk, candles.values())
+    found = [Burning(_product_of(desk, line), line, _so_far(desk, line)) for line in lines]
+    return tuple(sorted(found, key=lambda one: one.line.last_lit or one.line.poured))
+
+
+def _product_of(desk: Desk, line: CandleLine) -> Link:
+    ident = line.link.path.rpartition("/")[2]
+    return desk.product(desk.studio.recipes[desk.studio.burns[ident].recipe])
+
+
+def _so_far(desk: Desk, line: CandleLine) -> str:
+    if line.last_lit is None:
+        return desk.phrase("burning_unlit", candle=line.candle, on=line.poured)
+    return desk.phrase("burning", candle=line.candle, cycles=line.cycles, on=line.last_lit)
+
+
+def _shorts(desk: Desk) -> list[Short]:
+    """Return the products that lack nothing but test candles."""
+    waiting = (*of_status(desk, Status.IN_TEST), *of_status(desk, Status.UNTESTED))
+    return [
+        Short(desk.product(one.recipe), desk.words.say(reason))
+        for one in waiting
+        for reason in one.missing
+        if reason.code == "too_few_passed" and len(one.missing) == 1
+    ]
+
+
+def _obstacle(desk: Desk, product: Product) -> Obstacle:
+    first, *others = product.missing
+    return Obstacle(
+        link=desk.product(product.recipe),
+        word=desk.words.status(product.status),
+        since=since(desk, product),
+        first=desk.words.say(first),
+        others=len(others),
+    )
+
+
+def _incidents(desk: Desk) -> tuple[OpenIncident, ...]:
+    found = [one for one in desk.studio.incidents.values() if is_open(one, desk.day)]
+    found.sort(key=lambda one: one.number)
+    return tuple(OpenIncident(one.number, one.on, one.about, one.lot, one.what) for one in found)

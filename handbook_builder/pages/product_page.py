@@ -1,0 +1,246 @@
+"""One page a product: the verdict and its evidence first, then what the candle is."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from handbook_builder.figures.life import claimable_life_h
+from handbook_builder.pages import workings
+from handbook_builder.pages.desk import Desk, Link, Said, item_link
+from handbook_builder.pages.evidence import Former, Odds, Spoken, formers, odds, since, spoken
+from handbook_builder.pages.page import Page
+from handbook_builder.pages.watches import watched
+from handbook_builder.pages.workings import Working
+from handbook_builder.verdicts.approval import Product, Status
+from handbook_builder.words import Word
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One thing in the candle: its weight or count in one candle, and its two shares."""
+
+    kind: str
+    link: Link
+    amount: str
+    of_wax: str | None
+    of_total: str | None
+    spec: int
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """The load in both ways of saying it."""
+
+    on_wax: str
+    of_total: str
+    working: Working
+
+
+@dataclass(frozen=True, slots=True)
+class LifeShown:
+    """How long the candles lasted and how fast they burned."""
+
+    shortest: str
+    claim: str
+    mean: str
+    interval: str
+    rate: str | None
+    candles: int
+
+
+@dataclass(frozen=True, slots=True)
+class Cost:
+    """What one candle costs; `total` is None as long as anything is unpriced."""
+
+    lines: tuple[tuple[str, str], ...]
+    total: str | None
+    unpriced: tuple[Link, ...]
+    costing: str
+
+
+@dataclass(frozen=True, slots=True)
+class ProductPage:
+    """What the page of a product shows."""
+
+    id: str
+    code: str
+    word: Word
+    is_approved: bool
+    since: str | None
+    tested_until: date | None
+    vessel: Link
+    evidence: Spoken
+    needed: int
+    odds: Odds
+    missing: tuple[Said, ...]
+    formers: tuple[Former, ...]
+    same_code: tuple[Link, ...]
+    parts: tuple[Part, ...]
+    net: str
+    net_stated: bool
+    fill_workings: tuple[Working, ...]
+    load: Load | None
+    life: LifeShown | None
+    cost: Cost
+    cautions: tuple[str, ...]
+    cautions_source: str
+    watched: tuple[str, ...]
+    packaging: tuple[tuple[Link, int], ...]
+    notes: str
+    own_tests: str
+
+
+def page_of_product(desk: Desk, ident: str) -> Page:
+    """Return the page of one product; approved ones come first in the search."""
+    product = desk.judged.products[ident]
+    code = desk.account.products[ident].code
+    link = desk.product(product.recipe)
+    boost = 4.0 if product.status is Status.APPROVED else 2.0
+    return Page(link.path, link.title, "product", _content(desk, product), boost, (ident, code))
+
+
+def _content(desk: Desk, product: Product) -> ProductPage:
+    recipe, ident = product.recipe, product.recipe.source.id
+    figures = desk.account.products[ident]
+    return ProductPage(
+        id=ident,
+        code=figures.code,
+        word=desk.words.status(product.status),
+        is_approved=product.status is Status.APPROVED,
+        since=since_shown(desk, product),
+        tested_until=figures.tested_until,
+        vessel=item_link("vessels", recipe.vessel),
+        evidence=spoken(desk, product),
+        needed=desk.studio.protocol.test_candles,
+        odds=odds(desk, product),
+        missing=tuple(desk.said(one) for one in product.missing),
+        formers=formers(desk, product),
+        same_code=_twins(desk, product),
+        parts=tuple(_parts(desk, product)),
+        net=desk.mass(figures.fill.net_g),
+        net_stated=figures.fill.stated,
+        fill_workings=_fill_workings(desk, product),
+        load=_load(desk, product) if recipe.fragrance else None,
+        life=_life(desk, product),
+        cost=_cost(desk, product),
+        cautions=_cautions(desk, product),
+        cautions_source=desk.phrase("cautions_source"),
+        watched=watched(desk, product.evidence.passed),
+        packaging=tuple((item_link("packaging", one), n) for one, n in recipe.packaging.items()),
+        notes=recipe.source.body,
+        own_tests=desk.phrase("own_tests"),
+    )
+
+
+def since_shown(desk: Desk, product: Product) -> str | None:
+    """Return since when the product stands as it does, in words."""
+    on, sentences = since(desk, product), desk.words.phrases["pages"]["since"]
+    if on is None or product.status.value not in sentences:
+        return None
+    return desk.phrase(f"since.{product.status.value}", on=desk.words.day(on))
+
+
+def _twins(desk: Desk, product: Product) -> tuple[Link, ...]:
+    """Return the other recipes of the same code: they share the evidence."""
+    ident = product.recipe.source.id
+    code = desk.account.products[ident].code
+    return tuple(
+        desk.product(desk.studio.recipes[other])
+        for other, figures in desk.account.products.items()
+        if figures.code == code and other != ident
+    )
+
+
+def _parts(desk: Desk, product: Product) -> Iterator[Part]:
+    """Yield the make-up of one candle, in the order in which it is put together."""
+    same = product.combination.identities
+    vessel, wick = same.vessel, same.wick
+    yield Part("vessel", item_link("vessels", vessel.id), "1", None, None, vessel.spec)
+    yield Part("wick", item_link("wicks", wick.id), str(same.wicks), None, None, wick.spec)
+    yield from _weighed(desk, product)
+
+
+def _weighed(desk: Desk, product: Product) -> Iterator[Part]:
+    same = product.combination.identities
+    weights = desk.account.products[product.recipe.source.id].masses
+    wax_g, net_g = sum(weights.wax_g.values()), product.combination.net_g
+    for kind, folder, named, masses_g in (
+        ("wax", "waxes", same.waxes, weights.wax_g),
+        ("fragrance", "fragrances", same.fragrances, weights.fragrance_g),
+        ("colorant", "colorants", same.colorants, weights.colorant_g),
+    ):
+        specs = {one.id: one.spec for one in named}
+        for ident, mass_g in masses_g.items():
+            yield Part(
+                kind,
+                item_link(folder, ident),
+                desk.mass(mass_g),
+                desk.words.percent(mass_g / wax_g),
+                desk.words.percent(mass_g / net_g),
+                specs[ident],
+            )
+
+
+def _fill_workings(desk: Desk, product: Product) -> tuple[Working, ...]:
+    """Return how the net fill came about, and the volume it rests on when it is to the line."""
+    net = workings.of_net_fill(desk, product)
+    if desk.account.products[product.recipe.source.id].fill.stated:
+        return (net,)
+    return (net, workings.of_volume(desk, desk.studio.vessels[product.recipe.vessel]))
+
+
+def _load(desk: Desk, product: Product) -> Load:
+    figures = desk.account.products[product.recipe.source.id]
+    return Load(
+        on_wax=desk.words.percent(figures.load_on_wax),
+        of_total=desk.words.percent(sum(product.combination.make_up.fragrance.values())),
+        working=workings.of_load(desk, product),
+    )
+
+
+def _life(desk: Desk, product: Product) -> LifeShown | None:
+    figures = desk.account.products[product.recipe.source.id]
+    if figures.life is None:
+        return None
+    show, rate = desk.words.quantity, figures.rate_g_per_h
+    return LifeShown(
+        shortest=show(figures.life.shortest_h, "h"),
+        claim=desk.phrase("lifetimes.claim", hours=claimable_life_h(figures.life.shortest_h)),
+        mean=show(figures.life.mean_h, "h"),
+        interval=interval(desk, product),
+        rate=None if rate is None else desk.phrase("rate", rate=f"{rate:.2f}"),
+        candles=len(product.evidence.passed),
+    )
+
+
+def interval(desk: Desk, product: Product, form: str = "interval") -> str:
+    """Return between what times one more candle would last, in a sentence or in the short form."""
+    life = desk.account.products[product.recipe.source.id].life
+    if life is None or life.low_h is None or life.high_h is None:
+        return desk.phrase("lifetimes.too_few")
+    low, high = (desk.words.quantity(one, "h") for one in (life.low_h, life.high_h))
+    return desk.phrase(f"lifetimes.{form}", low_h=low, high_h=high)
+
+
+def _cost(desk: Desk, product: Product) -> Cost:
+    cost, money = desk.account.products[product.recipe.source.id].cost, desk.words.money
+    return Cost(
+        lines=tuple(
+            (desk.phrase(f"cost_lines.{line}"), money(value))
+            for line, value in cost.lines.items()
+            if value
+        ),
+        total=None if cost.total is None else money(cost.total),
+        unpriced=tuple(item_link(*_split(one)) for one in cost.unpriced),
+        costing=desk.phrase(f"costing.{desk.studio.info.costing}"),
+    )
+
+
+def _split(item: str) -> tuple[str, str]:
+    folder, _, ident = item.partition("/")
+    return folder, ident
+
+
+def _cautions(desk: Desk, product: Product) -> tuple[str, ...]:
+    material = product.screened.vessel.material
+    return tuple(desk.words.phrases["materials"][material])

@@ -1,0 +1,132 @@
+"""Pages that are looked up: the problem codes, and the limits in force with their sources."""
+
+from dataclasses import dataclass
+
+from handbook_builder.pages.desk import Desk
+from handbook_builder.pages.page import Page
+from handbook_builder.problems import MESSAGES
+from handbook_builder.reading.kinds.house import Limit
+from handbook_builder.studio.protocol import Protocol, shipped
+from handbook_builder.verdicts.cycles import breach_details
+
+
+@dataclass(frozen=True, slots=True)
+class ProblemsPage:
+    """Every problem code with its message."""
+
+    lead: str
+    messages: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LimitRow:
+    """One limit: `own` says that the studio set it, not the shipped protocol."""
+
+    measure: str
+    bound: str
+    breach: str
+    source: str
+    published: bool
+    own: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Rules:
+    """The numbers that say how a test is done."""
+
+    test_candles: int
+    cycle: str
+    cycle_tolerance: str
+    rest: str
+    trim: str
+    load_tolerance: str
+    fill_tolerance: str
+    min_wall: str | None
+    min_opening: str
+    thermal_shock: str | None
+    full_pool_by: int
+    needs: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LimitsPage:
+    """Everything that a test candle and a vessel are held against."""
+
+    lead: str
+    limits: tuple[LimitRow, ...]
+    observations: tuple[tuple[str, str], ...]
+    rules: Rules
+    shipped_notes: str
+    notes: str
+    own_tests: str
+
+
+def problems_page(desk: Desk) -> Page:
+    """Return the table of problem codes."""
+    content = ProblemsPage(desk.phrase("leads.problems"), tuple(sorted(MESSAGES.items())))
+    title = desk.phrase("titles.problems")
+    return Page("reference/problems", title, "problems", content, 0.5)
+
+
+def limits_page(desk: Desk) -> Page:
+    """Return the limits of the protocol in force."""
+    protocol = desk.studio.protocol
+    content = LimitsPage(
+        lead=desk.phrase("leads.limits", protocol=protocol.id),
+        limits=tuple(_limit(desk, one) for one in _by_measure(protocol)),
+        observations=tuple(
+            (desk.words.seen(word), desk.phrase(f"breaches.{verdict}"))
+            for word, verdict in protocol.observations.items()
+        ),
+        rules=_rules(desk, protocol),
+        shipped_notes=shipped().source.body,
+        notes="" if protocol.source.id == shipped().source.id else protocol.source.body,
+        own_tests=desk.phrase("own_tests"),
+    )
+    return Page("reference/limits", desk.phrase("titles.limits"), "limits", content, 0.5)
+
+
+def _by_measure(protocol: Protocol) -> list[Limit]:
+    """Return the limits with those of one reading side by side, in the order of the protocol."""
+    order = [one.measure for one in protocol.limits]
+    return sorted(protocol.limits, key=lambda one: order.index(one.measure))
+
+
+def _limit(desk: Desk, limit: Limit) -> LimitRow:
+    side = "at_most" if limit.upper else "at_least"
+    return LimitRow(
+        measure=desk.phrase(f"measures.{limit.measure}"),
+        bound=desk.phrase(f"bounds.{side}", bound=bound_shown(desk, limit)),
+        breach=desk.phrase(f"breaches.{limit.on_breach}"),
+        source=limit.source,
+        published=limit.published,
+        own=limit not in shipped().limits,
+    )
+
+
+def bound_shown(desk: Desk, limit: Limit) -> str:
+    """Return the bound of a limit with its unit."""
+    (unit,) = (
+        name.removeprefix("limit_")
+        for name in breach_details(limit, None)
+        if name.startswith("limit_")
+    )
+    return desk.words.quantity(limit.bound, unit)
+
+
+def _rules(desk: Desk, protocol: Protocol) -> Rules:
+    show, percent = desk.words.quantity, desk.words.percent
+    return Rules(
+        test_candles=protocol.test_candles,
+        cycle=show(protocol.cycle_h, "h"),
+        cycle_tolerance=show(protocol.cycle_tolerance_h, "h"),
+        rest=show(protocol.rest_h, "h"),
+        trim=show(protocol.trim_mm, "mm"),
+        load_tolerance=percent(protocol.load_tolerance),
+        fill_tolerance=percent(protocol.fill_tolerance),
+        min_wall=desk.maybe(protocol.min_wall_mm, "mm"),
+        min_opening=percent(protocol.min_opening),
+        thermal_shock=desk.maybe(protocol.thermal_shock_k, "k"),
+        full_pool_by=protocol.full_pool_by,
+        needs=protocol.needs,
+    )
