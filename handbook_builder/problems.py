@@ -15,6 +15,7 @@ class Place:
     column: int = 1
 
     def __str__(self) -> str:
+        """Return file and line, as a page or `why` shows them."""
         return f"{self.file}:{self.line}"
 
 
@@ -27,6 +28,7 @@ class Problem:
     message: str
 
     def __str__(self) -> str:
+        """Return the form that editors parse."""
         at = self.place
         return f"{at.file}:{at.line}:{at.column}: {self.message}"
 
@@ -35,7 +37,8 @@ class Problem:
 # is raised by at least one case there. {braces} name what the message is given.
 MESSAGES: Final[Mapping[str, str]] = {
     "absurd": "found '{found}', far beyond anything that a studio weighs, measures or pays.",
-    "alias": "found a YAML anchor or alias ({found}); records do not use them. Write the value out.",
+    "alias": "found a YAML anchor or alias ({found}); records do not use them. "
+    "Write the value out.",
     "bad_candle": "found candle '{found}'; expected a letter such as A, B … Z, AA.",
     "bad_date": "found '{found}', which is no date: {reason}. Write a day such as 2026-03-15.",
     "bad_id": "found the file name '{found}'; expected lower-case letters, digits and single "
@@ -124,11 +127,9 @@ MESSAGES: Final[Mapping[str, str]] = {
     "unclosed_front": "the front matter has no end; expected a second line '---' after the keys.",
     "unconditional": "found neither at_most nor at_least for {measure}; expected one of them.",
     "unknown_currency": "found the currency '{found}'; expected an ISO 4217 code such as EUR.",
-    "unknown_item": "found '{found}'; expected a folder and an id, such as waxes/soy-blend"
-    "{near}.",
+    "unknown_item": "found '{found}'; expected a folder and an id, such as waxes/soy-blend{near}.",
     "unknown_key": "found the unknown key '{found}'{under}{near}. Mend or remove it.",
-    "unknown_unit": "found the unit '{found}', which is no unit of {what}{near}. "
-    "Known: {known}.",
+    "unknown_unit": "found the unit '{found}', which is no unit of {what}{near}. Known: {known}.",
     "unpriced_currency": "found '{found}'; money is a plain number in the studio's currency.",
     "wrong_dimension": "found '{found}', a {is}, where a {what} is due, for example '{example}'.",
 }

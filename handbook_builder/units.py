@@ -152,7 +152,9 @@ def read_number(text: str) -> float | Fault:
     if _NOT_FINITE.fullmatch(text):
         return Fault("not_finite", {"found": text})
     try:
-        return float(text) if re.fullmatch(_NUMBER, text) else Fault("not_a_number", {"found": text})
+        return (
+            float(text) if re.fullmatch(_NUMBER, text) else Fault("not_a_number", {"found": text})
+        )
     except ValueError:
         return Fault("not_a_number", {"found": text})
 

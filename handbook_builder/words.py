@@ -88,7 +88,7 @@ class Words:
         names = {name for _, name, _, _ in Formatter().parse(phrase) if name}
         return phrase.format_map({name: self._shown(name, reason.details[name]) for name in names})
 
-    def _shown(self, name: str, value: object) -> str:
+    def _shown(self, name: str, value: object) -> str:  # noqa: PLR0911 -- one return a sort of value
         if isinstance(value, Reason):
             return self.say(value)
         if isinstance(value, date):

@@ -9,6 +9,7 @@ from handbook_builder.derived.account import Account, account_of
 from handbook_builder.derived.fit import misfits
 from handbook_builder.problems import Problem, in_order
 from handbook_builder.reading.records import Reading, read_folder
+from handbook_builder.shipped import templates_folder
 from handbook_builder.studio.studio import Studio, link
 from handbook_builder.words import Words
 
@@ -34,7 +35,9 @@ def studio_from(reading: Reading) -> tuple[Studio | None, tuple[Problem, ...]]:
     return (None, unfit) if unfit else (studio, ())
 
 
-def studio_in(records: Path, shown_as: str = "records/") -> tuple[Studio | None, tuple[Problem, ...]]:
+def studio_in(
+    records: Path, shown_as: str = "records/"
+) -> tuple[Studio | None, tuple[Problem, ...]]:
     """Return the studio kept in the folder `records`, or None and every problem in it."""
     return studio_from(read_folder(records, shown_as))
 
@@ -45,6 +48,12 @@ def account_in(records: Path, as_of: date) -> tuple[Account | None, tuple[Proble
     return (None if studio is None else account_of(studio, as_of)), problems
 
 
+def words_text_for(folder: Path) -> str:
+    """Return the catalogue of words: the studio's own, in `folder`, before the shipped one."""
+    own = folder / "site_templates" / "words.yml"
+    return (own if own.is_file() else templates_folder() / "words.yml").read_text("utf-8")
+
+
 def words_for(studio: Studio, text: str) -> Words:
     """Return the catalogue `text` in the units and currency of the studio."""
     return Words.load(text, studio.info.units, studio.info.currency)
@@ -53,11 +62,9 @@ def words_for(studio: Studio, text: str) -> Words:
 def handbook_of(records: Path, as_of: date, words_text: str | None = None) -> Handbook:
     """Return the handbook of the records as of a day."""
     from handbook_builder.pages.handbook import pages_of  # noqa: PLC0415 -- not needed to check
-    from handbook_builder.publish.templates import shipped  # noqa: PLC0415 -- the same
 
     account, problems = account_in(records, as_of)
     if account is None:
         return Handbook((), problems)
-    text = words_text or shipped().joinpath("words.yml").read_text("utf-8")
-    words = words_for(account.studio, text)
+    words = words_for(account.studio, words_text or words_text_for(records.parent))
     return Handbook(pages_of(account, words), (), account.studio.info.name)

@@ -24,9 +24,7 @@ def check(studio: Path, *, as_json: bool) -> None:
     else:
         kinds = (found.recipes, found.vessels, found.burns)
         recipes, vessels, burns = (len(one) for one in kinds)
-        click.echo(
-            f"No fault found: {recipes} recipes, {vessels} vessels, {burns} test candles."
-        )
+        click.echo(f"No fault found: {recipes} recipes, {vessels} vessels, {burns} test candles.")
     sys.exit(0 if found is not None else 1)
 
 

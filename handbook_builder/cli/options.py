@@ -11,9 +11,8 @@ import yaml
 
 from handbook_builder.derived.account import Account
 from handbook_builder.problems import Problem
-from handbook_builder.shipped import templates_folder
 from handbook_builder.words import Words
-from handbook_builder.workshop import account_in, words_for
+from handbook_builder.workshop import account_in, words_for, words_text_for
 
 F = TypeVar("F", bound=Callable[..., Any])
 
@@ -24,13 +23,16 @@ class Day(click.ParamType[date]):
     name = "date"
 
     def convert(
-        self, value: Any, param: click.Parameter | None, ctx: click.Context | None  # noqa: ANN401
+        self,
+        value: object,
+        param: click.Parameter | None,
+        ctx: click.Context | None,
     ) -> date:
         """Return the date that `value` names, or fail as a wrong call."""
         if isinstance(value, date):
             return value
         try:
-            return datetime.strptime(value, "%Y-%m-%d").date()  # noqa: DTZ007 -- a day has no zone
+            return datetime.strptime(str(value), "%Y-%m-%d").date()  # noqa: DTZ007 -- a day has no zone
         except ValueError:
             self.fail(f"{value!r} is no date; write a day such as 2026-03-15.", param, ctx)
 
@@ -94,6 +96,4 @@ def account_or_exit(studio: Path, as_of: date | None) -> tuple[Account, Words]:
     if account is None:
         print_problems(problems)
         sys.exit(1)
-    own = studio / "site_templates" / "words.yml"
-    file = own if own.is_file() else templates_folder() / "words.yml"
-    return account, words_for(account.studio, file.read_text("utf-8"))
+    return account, words_for(account.studio, words_text_for(studio))

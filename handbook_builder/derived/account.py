@@ -6,7 +6,6 @@ from datetime import date
 from types import MappingProxyType
 
 from handbook_builder.derived.burns import BurnFigures, burn_figures
-from handbook_builder.derived.fills import NetFill, brim_ml, net_fill, volume_ml
 from handbook_builder.derived.money import CandleCost, Prices, candle_cost, prices_on
 from handbook_builder.figures.evidence import failure_upper_bound
 from handbook_builder.figures.life import Life, life
@@ -15,6 +14,7 @@ from handbook_builder.reading.kinds.items import Vessel
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import Product
 from handbook_builder.verdicts.combination import code_of_combination
+from handbook_builder.verdicts.fills import NetFill, brim_ml, net_fill, volume_ml
 from handbook_builder.verdicts.judge import Judged, judge
 
 

@@ -2,7 +2,12 @@
 
 from dataclasses import dataclass
 
-from handbook_builder.figures.burn import consumed_g, mean_rate, rate_g_per_h, rate_uncertainty_g_per_h
+from handbook_builder.figures.burn import (
+    consumed_g,
+    mean_rate,
+    rate_g_per_h,
+    rate_uncertainty_g_per_h,
+)
 from handbook_builder.figures.pool import coverage, hours_to_wall
 from handbook_builder.reading.kinds.making import Cycle
 from handbook_builder.verdicts.seen import Seen

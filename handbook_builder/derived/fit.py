@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
-from handbook_builder.derived.fills import brim_ml, net_fill
 from handbook_builder.problems import Problem, problem
 from handbook_builder.studio.studio import Studio
+from handbook_builder.verdicts.fills import brim_ml, net_fill
 
 
 def misfits(studio: Studio) -> Iterator[Problem]:

@@ -74,9 +74,7 @@ def prices_on(studio: Studio, day: date) -> Prices:
     return Prices(day, MappingProxyType(prices), MappingProxyType(sealed))
 
 
-def _price(
-    lines: list[PricedLine], day: date, sources: list[tuple[date, str, Decimal]]
-) -> Price:
+def _price(lines: list[PricedLine], day: date, sources: list[tuple[date, str, Decimal]]) -> Price:
     on, purchase, freight_share = sources[-1]
     newest = newest_price(lines, day)
     if newest is None:  # pragma: no cover -- only lines of that day or before come here
@@ -85,9 +83,7 @@ def _price(
     return Price(newest, mean_price(lines, day), on, purchase, freight_share)
 
 
-def landed_lines(
-    studio: Studio, purchase: Purchase
-) -> Iterator[tuple[Line, PricedLine, Decimal]]:
+def landed_lines(studio: Studio, purchase: Purchase) -> Iterator[tuple[Line, PricedLine, Decimal]]:
     """Yield each line with its landed price a gram or piece, and its share of the freight.
 
     Freight and duty are shared to the last unit of the currency: the shares add up to the bill.
@@ -133,9 +129,7 @@ def candle_cost(studio: Studio, recipe: Recipe, weights: Masses, prices: Prices)
     parts = _parts(recipe, weights)
     items = [item for used in parts.values() for item in used]
     unpriced = tuple(item for item in items if item not in prices.by_item)
-    chosen = {
-        item: price.chosen(studio.info.costing) for item, price in prices.by_item.items()
-    }
+    chosen = {item: price.chosen(studio.info.costing) for item, price in prices.by_item.items()}
     priced = {
         name: tuple((amount, chosen[item]) for item, amount in used.items() if item in chosen)
         for name, used in parts.items()

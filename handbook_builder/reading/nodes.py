@@ -81,16 +81,18 @@ class _Composer:
         try:
             yield from yaml.parse(self.text, Loader=_Loader)
         except yaml.reader.ReaderError as error:
-            raise self._unreadable(error) from error
+            raise self._unreadable() from error
         except yaml.MarkedYAMLError as error:
             mark = error.problem_mark
             line, column = (mark.line, mark.column) if mark else (0, 0)
             reason = error.problem or "it is not YAML"
             raise _Refused(line + self.first_line, column + 1, "not_yaml", reason=reason) from error
 
-    def _unreadable(self, error: yaml.reader.ReaderError) -> _Refused:
-        """Return the place of a character that YAML forbids; the reader counts characters."""
-        odd = next((i for i, c in enumerate(self.text) if not c.isprintable() and c not in "\t\r\n"), 0)
+    def _unreadable(self) -> _Refused:
+        """Return the place of the first character that YAML forbids."""
+        odd = next(
+            (i for i, c in enumerate(self.text) if not c.isprintable() and c not in "\t\r\n"), 0
+        )
         line = self.text.count("\n", 0, odd)
         column = odd - (self.text.rfind("\n", 0, odd) + 1)
         reason = f"character {self.text[odd : odd + 1]!r} is not allowed"

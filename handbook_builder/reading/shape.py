@@ -3,7 +3,7 @@
 import dataclasses
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache
 from types import MappingProxyType
 from typing import Any, Final, TypeVar, cast, dataclass_transform, overload
 
@@ -71,7 +71,7 @@ class _Key:
     required: bool
 
 
-@lru_cache(maxsize=None)
+@cache
 def keys_of(cls: type) -> Mapping[str, _Key]:
     """Return the keys that a shape knows, in the order of its declaration."""
     return MappingProxyType(
@@ -95,7 +95,9 @@ def _key_of(field: str) -> str:
     return field
 
 
-def read_shape(cls: Callable[..., T], node: Node, report: Report, under: str, **given: Any) -> T | Bad:  # noqa: ANN401
+def read_shape(
+    cls: Callable[..., T], node: Node, report: Report, under: str, **given: object
+) -> T | Bad:
     """Return an instance of the shape `cls` read from `node`, reporting every fault in it."""
     if not isinstance(node, Map):
         found = f"'{node.text}'" if isinstance(node, Scalar) else "a list"
@@ -107,7 +109,9 @@ def read_shape(cls: Callable[..., T], node: Node, report: Report, under: str, **
     for key, value in node.entries:
         known = keys.get(key.text)
         if known is None:
-            report.bad(key, "unknown_key", found=key.text, under=where, near=near(key.text, list(keys)))
+            report.bad(
+                key, "unknown_key", found=key.text, under=where, near=near(key.text, list(keys))
+            )
         elif isinstance(value, Scalar) and value.plain and not value.text:
             report.bad(key, "empty_value", key=key.text, expected=known.expected or "a value")
         else:

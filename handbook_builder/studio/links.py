@@ -43,9 +43,7 @@ def _known_ids(reading: Reading) -> Mapping[str, frozenset[str]]:
         parts = one.place.file.split("/")
         if len(parts) > 1 and parts[-2] in unreadable:
             unreadable[parts[-2]].add(parts[-1].removesuffix(".md"))
-    return {
-        kind: frozenset(reading.records.get(kind, {})) | unreadable[kind] for kind in KINDS
-    }
+    return {kind: frozenset(reading.records.get(kind, {})) | unreadable[kind] for kind in KINDS}
 
 
 def _dangling(
@@ -69,7 +67,7 @@ def _item(
         yield from _dangling(known, source, path, folder, ident)
 
 
-def _vessel(known: Any, records: Records, one: Vessel) -> Iterator[Problem]:  # noqa: ANN401
+def _vessel(known: Any, _records: Records, one: Vessel) -> Iterator[Problem]:  # noqa: ANN401
     yield from _dangling(known, one.source, "supplier", "suppliers", one.supplier)
     for index, evidence in enumerate(one.heat_evidence):
         if evidence.kind == "sold_for_candles" and evidence.by not in known["suppliers"]:

@@ -59,6 +59,18 @@ class NearMiss:
 
 
 @dataclass(frozen=True, slots=True)
+class Case:
+    """One recipe with everything that its verdict is made from."""
+
+    recipe: Recipe
+    combination: Combination
+    evidence: Evidence
+    missing_candles: tuple[Reason, ...]
+    screened: Screened
+    near_misses: tuple[NearMiss, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Product:
     """The verdict on one recipe's combination, with everything it rests on."""
 
@@ -100,28 +112,26 @@ def near_misses(
     )
 
 
-def product(
-    studio: Studio,
-    recipe: Recipe,
-    day: date,
-    target: Combination,
-    evidence: Evidence,
-    missing_candles: Sequence[Reason],
-    vessel: Screened,
-    misses: tuple[NearMiss, ...],
-) -> Product:
+def product(studio: Studio, day: date, case: Case) -> Product:
     """Return the verdict: approved only when every clause holds, and no clause left unsaid."""
-    needed = studio.protocol.test_candles
+    recipe, evidence = case.recipe, case.evidence
     missing = (
         *_retired(recipe, day),
         *_incidents(studio, recipe, day),
         *_burned(studio, recipe, evidence),
-        *_vessel(recipe, vessel),
-        *lacking(studio, recipe, target.make_up, day),
-        *missing_candles,
+        *_vessel(recipe, case.screened),
+        *lacking(studio, recipe, case.combination.make_up, day),
+        *case.missing_candles,
     )
-    status = _status(missing, evidence, needed)
-    return Product(recipe, target, status, missing, evidence, misses, vessel)
+    return Product(
+        recipe=recipe,
+        combination=case.combination,
+        status=_status(missing, evidence, studio.protocol.test_candles),
+        missing=missing,
+        evidence=evidence,
+        near_misses=case.near_misses,
+        screened=case.screened,
+    )
 
 
 def _retired(recipe: Recipe, day: date) -> Iterator[Reason]:
@@ -156,17 +166,14 @@ def _vessel(recipe: Recipe, vessel: Screened) -> Iterator[Reason]:
 
 
 def _status(missing: Sequence[Reason], evidence: Evidence, needed: int) -> Status:
+    """Return the first status that holds."""
     codes = {one.code for one in missing}
-    if "retired" in codes:
-        return Status.RETIRED
-    if "open_incident" in codes:
-        return Status.SUSPENDED
-    if evidence.failed:
-        return Status.FAILED
-    if not missing:
-        return Status.APPROVED
-    if len(evidence.passed) >= needed:
-        return Status.HELD
-    if evidence.passed or evidence.burning or evidence.incomplete:
-        return Status.IN_TEST
-    return Status.UNTESTED
+    holds = {
+        Status.RETIRED: "retired" in codes,
+        Status.SUSPENDED: "open_incident" in codes,
+        Status.FAILED: bool(evidence.failed),
+        Status.APPROVED: not missing,
+        Status.HELD: len(evidence.passed) >= needed,
+        Status.IN_TEST: bool(evidence.passed or evidence.burning or evidence.incomplete),
+    }
+    return next((status for status, does in holds.items() if does), Status.UNTESTED)

@@ -5,13 +5,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from handbook_builder.derived.fills import make_up, net_fill
 from handbook_builder.figures.load import MakeUp, measured_make_up
 from handbook_builder.reading.kinds.items import Item
 from handbook_builder.reading.kinds.making import Made, Recipe
 from handbook_builder.studio.protocol import Protocol
 from handbook_builder.studio.studio import Studio, spec_as_of
 from handbook_builder.verdicts.code import code_of
+from handbook_builder.verdicts.fills import make_up, net_fill
 from handbook_builder.verdicts.readings import exceeds
 
 
@@ -92,9 +92,7 @@ def combination_of_candle(studio: Studio, made: Made) -> Combination:
         colorants=frozenset(named("colorants", one) for one in made.colorant),
     )
     net_g = sum((*made.wax.values(), *made.fragrance.values(), *made.colorant.values()))
-    return Combination(
-        identities, measured_make_up(made.wax, made.fragrance, made.colorant), net_g
-    )
+    return Combination(identities, measured_make_up(made.wax, made.fragrance, made.colorant), net_g)
 
 
 def code_of_combination(one: Combination) -> str:
@@ -165,7 +163,9 @@ def differences(
         ("fragrance", tuple(sorted(same.fragrances)), tuple(sorted(now.fragrances))),
         ("colorant", tuple(sorted(same.colorants)), tuple(sorted(now.colorants))),
     )
-    unlike = [Difference(factor, "", former, here) for factor, former, here in plain if former != here]
+    unlike = [
+        Difference(factor, "", former, here) for factor, former, here in plain if former != here
+    ]
     return (*unlike, *_off(candle, target, protocol))
 
 

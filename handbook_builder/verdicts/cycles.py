@@ -1,4 +1,4 @@
-"""One cycle of one test candle: did it behave, and was it burned as the protocol asks?"""
+"""One cycle of one test candle: whether it behaved, and was burned as the protocol asks."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
@@ -76,7 +76,12 @@ def _judged(bench: Bench, at: int) -> CycleVerdict:
     failures = [reason for word, reason in (*breaches, *sights) if word is Verdict.FAIL]
     watches = [reason for word, reason in (*breaches, *sights) if word is Verdict.WATCH]
     notes = [reason for word, reason in sights if word is Verdict.PASS]
-    gaps = [*_missing(bench, at), *_duration(bench, at), *_rest(bench, at), *_contradicted(bench, at)]
+    gaps = [
+        *_missing(bench, at),
+        *_duration(bench, at),
+        *_rest(bench, at),
+        *_contradicted(bench, at),
+    ]
     verdict = Verdict.FAIL if failures else Verdict.INCOMPLETE if gaps else Verdict.PASS
     return CycleVerdict(
         numbered.index + 1, verdict, tuple(failures), tuple(gaps), tuple(watches), tuple(notes)
@@ -152,7 +157,7 @@ def _missing(bench: Bench, at: int) -> Iterator[Reason]:
     needs = dict.fromkeys((*bench.protocol.needs, *failing))
     for word in needs if is_full(bench.seen, at) else LAST_NEEDS:
         if reading_of(numbered.cycle, word) is None:
-            yield _reason(bench, numbered, "reading_missing", word, reading=word)
+            yield _reason(bench, numbered, "reading_missing", "on", reading=word)
 
 
 def _duration(bench: Bench, at: int) -> Iterator[Reason]:

@@ -5,12 +5,13 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from types import MappingProxyType
+from typing import TYPE_CHECKING
 
-from handbook_builder.reading.kinds.making import Burn
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import (
     REACH,
     Burned,
+    Case,
     Product,
     evidence_for,
     near_misses,
@@ -27,6 +28,9 @@ from handbook_builder.verdicts.reason import Reason
 from handbook_builder.verdicts.screening import Screened, screened
 from handbook_builder.verdicts.seen import seen_on
 from handbook_builder.verdicts.series import gone_missing
+
+if TYPE_CHECKING:
+    from handbook_builder.reading.kinds.making import Burn
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,19 +82,15 @@ def _products(
     for ident, recipe in sorted(studio.recipes.items()):
         target = combination_of_recipe(studio, recipe, day)
         alike = [one for one in burned if one.combination.identities == target.identities]
-        yield (
-            ident,
-            product(
-                studio,
-                recipe,
-                day,
-                target,
-                evidence_for(studio, target, alike),
-                tuple(_missing_candles(studio, ident, target, alike, gone)),
-                vessels[recipe.vessel],
-                near_misses(studio, recipe, target, burned),
-            ),
+        case = Case(
+            recipe=recipe,
+            combination=target,
+            evidence=evidence_for(studio, target, alike),
+            missing_candles=tuple(_missing_candles(studio, ident, target, alike, gone)),
+            screened=vessels[recipe.vessel],
+            near_misses=near_misses(studio, recipe, target, burned),
         )
+        yield ident, product(studio, day, case)
 
 
 def _missing_candles(

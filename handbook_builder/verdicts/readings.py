@@ -12,7 +12,7 @@ SLACK: Final = 1e-9
 class Verdict(StrEnum):
     """The words for one reading, one cycle and one test candle."""
 
-    PASS = "pass"
+    PASS = "pass"  # noqa: S105 -- a verdict, not a password
     WATCH = "watch"
     FAIL = "fail"
     NOT_READ = "not read"

@@ -1,4 +1,4 @@
-"""The vessel's own screening, before any recipe: can it take a flame?"""
+"""The vessel's own screening, before any recipe: whether it can take a flame."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass

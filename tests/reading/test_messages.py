@@ -92,8 +92,10 @@ def test_what_only_a_folder_can_hold(tmp_path: Path) -> None:
         "records/recipes/fig.md~:1:1: " + MESSAGES["stray_file"],
         "records/recipes/fig.txt:1:1: " + MESSAGES["stray_file"],
         "records/recipes/old/fig.md:1:1: " + MESSAGES["stray_file"],
-        "records/vessles/jar.md:1:1: found the folder 'vessles', which is no kind of record "
-        "(did you mean 'vessels'?).",
+        (
+            "records/vessles/jar.md:1:1: found the folder 'vessles', which is no kind of record "
+            "(did you mean 'vessels'?)."
+        ),
         "records/wicks/linked.md:1:1: " + MESSAGES["linked"],
     ]
 

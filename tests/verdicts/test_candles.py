@@ -7,9 +7,7 @@ import pytest
 from tests.records_in_text import BASE, WAX, burn, whole_life
 from tests.verdicts.told import candle, codes, judged, told
 
-MEAN = (
-    "EN 15493:2019, from a test laboratory's bulletin: the average over all readings of a candle"
-)
+MEAN = "EN 15493:2019, from a test laboratory's bulletin: the average over all readings of a candle"
 
 
 def _end(**keys: str) -> str:

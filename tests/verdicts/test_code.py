@@ -71,7 +71,9 @@ def test_any_swap_of_neighbours_shows(text: str) -> None:
             assert not is_code(symbols[:place] + other + one + symbols[place + 2 :])
 
 
-@pytest.mark.parametrize("wrong", ["", "W5TA", "W5TA-92LM-2YQ4A", "W5TA-92LM-2YQ0", "w5ta-92lm-2yq5"])
+@pytest.mark.parametrize(
+    "wrong", ["", "W5TA", "W5TA-92LM-2YQ4A", "W5TA-92LM-2YQ0", "w5ta-92lm-2yq5"]
+)
 def test_what_is_no_code(wrong: str) -> None:
     """Too short, too long, a symbol that codes do not have, a wrong check symbol."""
     assert not is_code(wrong)
@@ -113,7 +115,9 @@ def test_a_dye_is_part_of_the_code() -> None:
 def test_the_same_candle_has_the_same_code() -> None:
     """Basis of the load, unit of the fill, order of keys, title and packaging do not matter."""
     code = _code(RECIPE)
-    on_total = RECIPE.replace("fig-oil: 8 %", "fig-oil: 7.407 %").replace("basis: wax", "basis: total")
+    on_total = RECIPE.replace("fig-oil: 8 %", "fig-oil: 7.407 %").replace(
+        "basis: wax", "basis: total"
+    )
     assert _code(on_total) == code
     assert _code(RECIPE.replace("fill: 108 g", "fill: 0.108 kg")) == code
     assert _code(RECIPE.replace("fill: 108 g", "fill: 3.80958 oz")) == code

@@ -261,7 +261,9 @@ def _timed(first: str, second: str, burned: str = "4 h") -> list[str]:
 def test_the_rest_between_cycles(first: str, second: str, code: str | None) -> None:
     """Rest is checked from times where both have them; else two days are rest enough."""
     verdict = candle(cycles=_timed(first, second))
-    assert [(c, line) for c, line, _ in told(verdict.gaps)] == ([] if code is None else [(code, 14)])
+    assert [(c, line) for c, line, _ in told(verdict.gaps)] == (
+        [] if code is None else [(code, 14)]
+    )
 
 
 def test_a_rest_too_short_tells_how_long_it_was() -> None:
@@ -374,7 +376,7 @@ def test_later_cycles_are_not_seen() -> None:
         (2, "pool: 70 mm", "pool: 60 mm", "coverage_under", "pool"),
         (1, "wall: 52 degC", "wall: 70 degC", "wall_over", "wall"),
         (1, "flame: 22 mm", "flame: 22 mm, seen: [crack]", "seen", "seen"),
-        (1, "flame: 22 mm, ", "", "reading_missing", "{on"),
+        (1, "flame: 22 mm, ", "", "reading_missing", "on"),
         (1, "burned: 4 h", "burned: 5 h", "too_long", "burned"),
         (1, "burned: 4 h", "burned: 3 h", "too_short", "burned"),
         (1, "on: 2026-03-17", "on: 2026-03-15", "dates_backwards", "on"),

@@ -11,8 +11,8 @@ from tests.records_in_text import BASE, DAY, OIL, RECIPE, STUDIO, VESSEL, WAX, W
 from tests.verdicts.told import codes, judged, told
 
 FAILING = {"cycles": [
-    "{on: 2026-03-16, burned: 4 h, before: 400.0 g, after: 374.0 g, pool: 70 mm, flame: 80 mm, "
-    "wall: 52 degC, after_smoke: 8 s}"
+    ("{on: 2026-03-16, burned: 4 h, before: 400.0 g, after: 374.0 g, pool: 70 mm, flame: 80 mm, "
+    "wall: 52 degC, after_smoke: 8 s}")
 ], "end": ""}  # fmt: skip
 
 
@@ -49,9 +49,7 @@ def test_in_test() -> None:
     """One candle is enough to be in test: passed, burning or incomplete."""
     two = {**BASE, "burns/fig-a.md": burn("A", candles=2), "burns/fig-b.md": burn("B", candles=2)}
     assert fig(two).status == "in_test"
-    assert told(fig(two).missing) == [
-        ("too_few_passed", 2, {"passed": 2, "needed": 3, "short": 1})
-    ]
+    assert told(fig(two).missing) == [("too_few_passed", 2, {"passed": 2, "needed": 3, "short": 1})]
     burning = {**BASE, "burns/fig-a.md": burn("A", candles=1, end="")}
     assert fig(burning).status == "in_test"
     assert [one.id for one in fig(burning).evidence.burning] == ["fig-a"]
@@ -175,7 +173,7 @@ def test_every_other_factor() -> None:
     for old, new, factor in cases.values():
         found = fig(with_recipe(old, new, more))
         assert found.status == "untested", factor
-        assert [one.factor for one in found.near_misses[0].differences][0] == factor
+        assert found.near_misses[0].differences[0].factor == factor
 
 
 def test_differences_in_what_was_weighed() -> None:
@@ -380,7 +378,7 @@ def test_letters() -> None:
     """A to Z, then AA; the alphabet is the outside source."""
     assert letters(0) == ()
     assert letters(26) == tuple("ABCDEFGHIJKLMNOPQRSTUVWXYZ")
-    assert letters(53)[26:] == tuple(f"A{one}" for one in "ABCDEFGHIJKLMNOPQRSTUVWXYZ") + ("BA",)
+    assert letters(53)[26:] == (*(f"A{one}" for one in "ABCDEFGHIJKLMNOPQRSTUVWXYZ"), "BA")
 
 
 def _missing(files: dict[str, str], day: date = DAY) -> list[tuple[str, int, dict[str, object]]]:
@@ -466,9 +464,7 @@ def _incident(about: str, more: str = "", **files: str) -> dict[str, str]:
     return {**proven(), **files, "incidents/one.md": INCIDENT.format(about=about, more=more)}
 
 
-BATCH = (
-    "---\nrecipe: fig\non: 2026-04-05\nmade: 6\nby: the maker\nlots: {waxes/soy: W-1}\n---\n"
-)
+BATCH = "---\nrecipe: fig\non: 2026-04-05\nmade: 6\nby: the maker\nlots: {waxes/soy: W-1}\n---\n"
 
 
 @pytest.mark.parametrize(

@@ -195,7 +195,7 @@ def test_a_leak_test_dated_later() -> None:
 
 
 def test_a_narrow_mouth() -> None:
-    """The opening is at least 80 % of the inside diameter (common practice, no published source)."""
+    """The opening is at least 80 % of the inside (common practice, no published source)."""
     assert screened(with_key("opening: 57.6 mm")).screening == "cleared"
     narrow = screened(with_key("opening: 57.5 mm"))
     assert narrow.screening == "refused"

@@ -17,10 +17,10 @@ from handbook_builder.reading.fields import (
     day,
     difference_k,
     duration_h,
+    ident,
     length_mm,
     many,
     money,
-    ident,
     number,
     quantity,
     share,
@@ -198,5 +198,3 @@ class Helper:
     source: Source
     read: tuple[ReadGuide, ...] = optional(many(nested(ReadGuide)), ())
     may: tuple[str, ...] = optional(many(choice("burn", "pour")), ())
-
-

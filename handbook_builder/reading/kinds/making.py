@@ -6,6 +6,7 @@ from datetime import date
 from types import MappingProxyType
 from typing import Final
 
+from handbook_builder import units
 from handbook_builder.reading.fields import (
     Bad,
     Reader,
@@ -17,11 +18,11 @@ from handbook_builder.reading.fields import (
     day,
     duration_h,
     duration_s,
+    ident,
     item_name,
     length_mm,
     many,
     mass_g,
-    ident,
     or_bare,
     quantity,
     some_mass_g,
@@ -34,7 +35,6 @@ from handbook_builder.reading.fields import (
 from handbook_builder.reading.kinds.house import SEEN_WORDS
 from handbook_builder.reading.nodes import Map, Node, Scalar
 from handbook_builder.reading.shape import Source, nested, optional, required, shape
-from handbook_builder import units
 
 _SLACK: Final = 1e-9
 
@@ -73,7 +73,7 @@ def _loads(node: Node, report: Report, key: str) -> Mapping[str, float] | Bad:
     )
 
 
-def _fill(node: Node, report: Report, key: str) -> float | None | Bad:
+def _fill(node: Node, report: Report, key: str) -> float | Bad | None:
     """Read a mass, or `to_line`, which is returned as None."""
     if isinstance(node, Scalar) and node.text.strip() == "to_line":
         return None
@@ -178,5 +178,3 @@ class Burn:
     cycles: tuple[Cycle, ...] = optional(many(nested(Cycle)), ())
     end: End | None = optional(nested(End))
     void: Void | None = optional(nested(Void))
-
-
