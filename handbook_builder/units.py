@@ -255,7 +255,9 @@ def _wrong_dimension(text: str, spelling: str, found: Dimension, due: Dimension)
 def _checked(text: str, value: float, dimension: Dimension) -> float | Fault:
     if not math.isfinite(value):
         return Fault("not_finite", {"found": text})
-    if abs(value) > _LARGEST or 0 < abs(value) < _SMALLEST:
+    # A temperature may well come out a hair from zero: 32 °F does.
+    tiny = 0 < abs(value) < _SMALLEST and not dimension.may_be_negative
+    if abs(value) > _LARGEST or tiny:
         return Fault("absurd", {"found": text})
     if value < 0 and not dimension.may_be_negative:
         return Fault("negative", {"found": text, "what": dimension.word})

@@ -1,0 +1,44 @@
+"""How far the melt pool reaches, and when it reached the wall."""
+
+from collections.abc import Sequence
+from itertools import pairwise
+from typing import Final
+
+from handbook_builder.figures.guard import not_negative, positive
+
+MM_PER_INCH: Final = 25.4  # exactly (NIST HB 44, Appendix C)
+
+# Far below any reading; it only forgives what floats add to a share of a diameter.
+_SLACK_MM: Final = 1e-9
+
+
+def coverage(pool_mm: float, inside_diameter_mm: float) -> float:
+    """Return the pool's share of the inside diameter at the wax line."""
+    positive(inside_diameter_mm, "inside_diameter_mm")
+    return not_negative(pool_mm, "pool_mm") / inside_diameter_mm
+
+
+def hours_to_wall(
+    readings: Sequence[tuple[float, float]], inside_diameter_mm: float, full: float = 0.95
+) -> float | None:
+    """Return the hour at which the pool reached the wall, between two readings, or None.
+
+    `readings` are (hour, pool in mm), sorted by hour. "At the wall" is a coverage of `full`. The
+    hour is interpolated between the last reading short of it and the first that is not; None when
+    no pair of readings brackets it, since nothing is extrapolated.
+    """
+    positive(full, "full")
+    wall_mm = full * positive(inside_diameter_mm, "inside_diameter_mm") - _SLACK_MM
+    for (hour, pool_mm), (next_hour, next_mm) in pairwise(readings):
+        if next_hour <= hour:
+            msg = f"readings must be sorted by hour, not {hour} before {next_hour}"
+            raise ValueError(msg)
+        if pool_mm < wall_mm <= next_mm:
+            part = (wall_mm - pool_mm) / (next_mm - pool_mm)
+            return hour + part * (next_hour - hour)
+    return None
+
+
+def rule_of_thumb_h(inside_diameter_mm: float) -> float:
+    """Return one hour an inch of diameter: common practice, no published source."""
+    return positive(inside_diameter_mm, "inside_diameter_mm") / MM_PER_INCH
