@@ -14,6 +14,7 @@ from typing import Any, Final
 import yaml
 
 from handbook_builder import units
+from handbook_builder.figures.cost import currency_decimals
 from handbook_builder.verdicts.combination import Difference, Named
 from handbook_builder.verdicts.reason import Reason
 
@@ -143,10 +144,7 @@ class Words:
 
     def money(self, amount: Decimal) -> str:
         """Return an amount of the studio's currency, rounded to its own decimals."""
-        from babel.core import get_global  # noqa: PLC0415 -- slow to import, used where money is
-
-        fractions = get_global("currency_fractions")
-        decimals = fractions.get(self.currency, fractions["DEFAULT"])[0]
+        decimals = currency_decimals(self.currency)
         rounded = amount.quantize(Decimal(1).scaleb(-decimals), rounding=ROUND_HALF_EVEN)
         return f"{rounded}{_NO_BREAK}{self.currency}"
 

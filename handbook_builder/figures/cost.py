@@ -29,6 +29,7 @@ _CONTEXT: Final = Context(
 _FINER: Final = 2
 
 _CODE: Final = re.compile("[A-Z]{3}")
+# ISO 4217, table A.1 (edition of 2025, read in a public copy).
 _USUAL_DECIMALS: Final = 2
 _DECIMALS: Final = {
     0: "BIF CLP DJF GNF ISK JPY KMF KRW PYG RWF UGX UYI VND VUV XAF XOF XPF",

@@ -65,7 +65,7 @@ def _two_sided_tail(t: float, df: float) -> float:
 def _beta_ratio(a: float, b: float, x: float, rest: float) -> float:
     """Return I_x(a, b), with `rest` = 1 - x, by its continued fraction.
 
-    Abramowitz and Stegun 1964, 26.5.8, evaluated from the far end.
+    Abramowitz and Stegun 1964, 26.5.8 (number from memory), evaluated from the far end.
     """
     fraction = math.inf  # beyond the last term, whose place 1 then takes
     for term in range(_TERMS, 0, -1):
