@@ -1,0 +1,143 @@
+"""What a record tells in its body: Markdown in, harmless HTML out.
+
+Nothing in a note is run. Markup written by hand, script and template signs come out as the text
+that they are. A picture is shown only when its file lies among the records, so that a page asks
+no other host for anything.
+"""
+
+import posixpath
+from collections.abc import Container
+from dataclasses import dataclass
+from urllib.parse import unquote, urlsplit
+from xml.etree.ElementTree import Element
+
+import nh3
+from markdown import Markdown
+from markdown.extensions.tables import TableExtension
+from markdown.treeprocessors import Treeprocessor
+from markupsafe import Markup
+
+from handbook_builder.publish import links
+
+_TAGS = {
+    *("a", "blockquote", "br", "code", "em", "h3", "h4", "h5", "h6", "hr", "img", "li", "ol", "p"),
+    *("pre", "span", "strong", "table", "tbody", "td", "th", "thead", "tr", "ul"),
+}
+_ATTRIBUTES = {
+    "a": {"href", "title"},
+    "img": {"src", "alt", "title", "loading"},
+    "ol": {"start"},
+    "span": {"class"},
+    "td": {"align"},
+    "th": {"align"},
+}
+_SCHEMES = {"http", "https", "mailto"}
+_TOP_HEADING = 3  # The page has its own headings of the first two levels.
+_LAST_HEADING = 6
+
+PAGE_FOLDERS = {"burns": "tests", "recipes": "products"}
+"""Folders of records whose pages stand in a folder of another name."""
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a note stands: on which page, from which folder of records, among which files."""
+
+    page: str
+    folder: str
+    pages: Container[str]
+    photos: Container[str]
+
+    def link(self, href: str) -> str | None:
+        """Return the address that may stand in a link, or None when it leads nowhere."""
+        parts = urlsplit(href)
+        if parts.scheme in _SCHEMES and (parts.netloc or parts.scheme == "mailto"):
+            return href
+        if parts.scheme or parts.netloc or not parts.path:
+            return None
+        target = self._beside(parts.path)
+        if target in self.photos:
+            return links.relative(self.page, f"photos/{target}")
+        return self._page_link(target)
+
+    def photo(self, src: str) -> str | None:
+        """Return the address of a picture that lies among the records, else None."""
+        parts = urlsplit(src)
+        target = self._beside(parts.path)
+        if parts.scheme or parts.netloc or target not in self.photos:
+            return None
+        return links.relative(self.page, f"photos/{target}")
+
+    def _beside(self, path: str) -> str:
+        return posixpath.normpath(posixpath.join(self.folder, unquote(path)))
+
+    def _page_link(self, target: str) -> str | None:
+        folder, _, name = posixpath.splitext(target)[0].rpartition("/")
+        page = posixpath.join(PAGE_FOLDERS.get(folder, folder), name)
+        return links.to_page(self.page, page) if page in self.pages else None
+
+
+class _Tidy(Treeprocessor):
+    """Settles each link, picture and heading of one note for the place it stands in."""
+
+    place: Place
+
+    def run(self, root: Element) -> None:
+        for element in list(root.iter()):
+            if element.tag == "a":
+                self._settle_link(element)
+            elif element.tag == "img":
+                self._settle_picture(element)
+            elif element.tag in {"h1", "h2", "h3", "h4", "h5", "h6"}:
+                level = min(int(element.tag[1]) + _TOP_HEADING - 1, _LAST_HEADING)
+                element.tag = f"h{level}"
+
+    def _settle_link(self, element: Element) -> None:
+        href = self.place.link(element.get("href", ""))
+        if href is None:
+            element.tag = "span"
+        else:
+            element.set("href", href)
+
+    def _settle_picture(self, element: Element) -> None:
+        source, words = element.get("src", ""), element.get("alt") or element.get("src", "")
+        photo = self.place.photo(source)
+        if photo is not None:
+            element.set("src", photo)
+            element.set("loading", "lazy")
+            return
+        address = self.place.link(source)
+        element.attrib.clear()
+        element.text = words
+        element.tag = "span" if address is None else "a"
+        element.set("class", "no-photo")
+        if address is not None:
+            element.set("href", address)
+
+
+class NoteReader:
+    """Turns notes into HTML, one after the other; make one for a build."""
+
+    def __init__(self) -> None:
+        """Set up Markdown without the parts that would let markup through."""
+        tables = TableExtension(use_align_attribute=True)
+        self._markdown = Markdown(extensions=[tables, "sane_lists"])
+        self._markdown.preprocessors.deregister("html_block")
+        self._markdown.inlinePatterns.deregister("html")
+        self._markdown.inlinePatterns.deregister("automail")
+        self._tidy = _Tidy(self._markdown)
+        self._markdown.treeprocessors.register(self._tidy, "tidy", 15)  # after the inline parts
+
+    def html(self, text: str, place: Place) -> Markup:
+        """Return `text` (Markdown, from whatever hand) as HTML that is safe in a page."""
+        self._tidy.place = place
+        raw = self._markdown.reset().convert(text)
+        return Markup(  # noqa: S704 -- the one place where cleaned text becomes markup
+            nh3.clean(
+                raw,
+                tags=_TAGS,
+                attributes=_ATTRIBUTES,
+                url_schemes=_SCHEMES,
+                link_rel="noopener noreferrer",
+            )
+        )

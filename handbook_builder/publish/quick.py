@@ -1,0 +1,59 @@
+"""Two things that MkDocs and Jinja2 do again at every build, and need not."""
+
+import hashlib
+import os
+from importlib.metadata import version
+from pathlib import Path
+
+from jinja2 import Environment, FileSystemBytecodeCache, FileSystemLoader
+from mkdocs.theme import Theme
+from platformdirs import user_cache_path
+
+from handbook_builder import __version__
+
+
+def keep_compiled(env: Environment) -> None:
+    """Let `env` keep its compiled templates between builds, in the cache folder of the user.
+
+    They are code that will be run: never in the studio's folder, which may come from another hand.
+    Without a folder that can be written to, each build compiles anew.
+    """
+    folder = user_cache_path("handbook-builder") / "templates"
+    try:
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    except OSError:
+        return
+    if os.access(folder, os.W_OK):
+        env.bytecode_cache = FileSystemBytecodeCache(str(folder), f"{_print(env)}-%s.cache")
+
+
+def skip_hidden_templates(theme: Theme) -> None:
+    """Keep MkDocs from listing the base theme's icons: 14,000 files, and no site copies them."""
+    whole = theme.get_env
+
+    def get_env() -> Environment:
+        env = whole()
+        env.loader = _VisibleFiles(theme.dirs)
+        return env
+
+    theme.get_env = get_env  # type: ignore[method-assign]
+
+
+class _VisibleFiles(FileSystemLoader):
+    """Loads hidden files by name, and lists none."""
+
+    def list_templates(self) -> list[str]:
+        """Return the names of all templates that are not hidden."""
+        names = set()
+        for top in map(Path, self.searchpath):
+            for folder, below, files in os.walk(top):
+                below[:] = [name for name in below if not name.startswith(".")]
+                within = Path(folder).relative_to(top)
+                names |= {(within / name).as_posix() for name in files}
+        return sorted(names)
+
+
+def _print(env: Environment) -> str:
+    """Return a digest of all that decides, besides its text, what a template compiles to."""
+    parts = [__version__, version("jinja2"), env.autoescape, env.trim_blocks, env.lstrip_blocks]
+    return hashlib.sha256(repr([*parts, sorted(env.extensions)]).encode()).hexdigest()[:16]

@@ -1,0 +1,55 @@
+"""The settings under `plugins: handbook:` in mkdocs.yml, and those that a site must have."""
+
+from datetime import date, datetime
+from pathlib import Path
+
+from mkdocs.config import config_options as c
+from mkdocs.config.base import Config, ValidationError
+from mkdocs.config.defaults import MkDocsConfig
+
+SEARCH_SCRIPT = "assets/find.js"
+
+
+class _Day(c.OptionallyRequired[date]):
+    """A date, as YAML reads it or as ISO text."""
+
+    def run_validation(self, value: object) -> date:
+        if isinstance(value, date) and not isinstance(value, datetime):
+            return value
+        try:
+            return date.fromisoformat(str(value))
+        except ValueError as fault:
+            message = f"Expected a date such as 2026-03-15, found {value!r}."
+            raise ValidationError(message) from fault
+
+
+class HandbookConfig(Config):  # type: ignore[no-untyped-call]
+    """The settings: the folder of records (beside mkdocs.yml), the day of the verdicts (today)."""
+
+    records = c.Type(str, default="records")
+    as_of = c.Optional(_Day())
+
+
+def studio_of(config: MkDocsConfig) -> Path:
+    """Return the folder of the studio: the one that holds mkdocs.yml."""
+    return Path(config.config_file_path).resolve().parent
+
+
+def make_private(config: MkDocsConfig, theme_folders: list[Path]) -> None:
+    """Set what an offline, private site needs, whatever mkdocs.yml says."""
+    config.use_directory_urls = False  # or links would not work from a folder
+    config.edit_uri = None
+    config.edit_uri_template = None
+    config.theme.dirs[:0] = [str(folder) for folder in theme_folders]
+    config.theme["font"] = False  # or fonts would come from a public host
+    config.theme.static_templates.discard("sitemap.xml")
+    config.extra.setdefault("homepage", "index.html")
+    config.extra["polyfills"] = [SEARCH_SCRIPT]
+
+
+def silence_base_search(config: MkDocsConfig) -> None:
+    """Leave the search field on the page, and keep its plug-in from indexing: we do."""
+    for name in ("search", "material/search"):
+        plugin = config.plugins.get(name)
+        if plugin is not None and "enabled" in plugin.config:
+            plugin.config["enabled"] = False

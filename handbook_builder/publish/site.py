@@ -1,0 +1,99 @@
+"""Building and serving the handbook of one studio, from its folder."""
+
+import tempfile
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+from mkdocs.commands.build import build
+from mkdocs.config import load_config
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import ConfigurationError, MkDocsException
+
+from handbook_builder.publish.plugin import HandbookPlugin, forgiving, watched
+
+if TYPE_CHECKING:
+    from mkdocs.livereload import LiveReloadServer
+
+LOOPBACK = "127.0.0.1"
+_SHIPPED_CONFIG = Path(__file__).with_name("studio.yml")
+
+
+def build_site(studio: Path, as_of: date | None = None, site: Path | None = None) -> int:
+    """Build the handbook of `studio` and swap it in; return the exit status (0 fine, 1 not).
+
+    `as_of` and `site` come before what the studio's mkdocs.yml says. What is at fault is printed
+    to stderr, and then the former site stands as it was.
+    """
+    try:
+        build(_config(studio.resolve(), as_of, site))
+    except MkDocsException as fault:
+        click.echo(fault.format_message(), err=True)
+        return 1
+    return 0
+
+
+def serve_site(studio: Path, as_of: date | None = None, port: int = 8000) -> int:
+    """Serve the handbook on this machine alone, and build it again at every change.
+
+    Returns the exit status: 1 when the first build fails. Ends at an interrupt.
+    """
+    from mkdocs.livereload import LiveReloadServer as Server  # noqa: PLC0415 -- only to serve
+
+    studio = studio.resolve()
+    with tempfile.TemporaryDirectory(prefix="handbook-") as folder:
+        site = Path(folder, "site")
+
+        def rebuild() -> None:
+            build(_config(studio, as_of, site), serve_url=f"http://{LOOPBACK}:{port}/")
+
+        if build_site(studio, as_of, site) != 0:
+            return 1
+        server = Server(forgiving(rebuild), LOOPBACK, port, str(site))
+        records = studio / _plugin(_config(studio, as_of, site)).config.records
+        for path in watched(studio, records):
+            server.watch(str(path))
+        _serve(server)
+    return 0
+
+
+def _serve(server: "LiveReloadServer") -> None:
+    click.echo(f"Serving on {server.url} (end with Ctrl+C)")
+    try:
+        server.serve()  # type: ignore[no-untyped-call]
+    except KeyboardInterrupt:
+        click.echo("Ended.")
+    finally:
+        server.shutdown()
+
+
+def _config(studio: Path, as_of: date | None, site: Path | None) -> MkDocsConfig:
+    """Return MkDocs' configuration: the studio's own, or the shipped one for a bare folder."""
+    own = studio / "mkdocs.yml"
+    places = {} if site is None else {"site_dir": str(site.resolve())}
+    if own.is_file():
+        config = _loaded(own, places)
+    else:
+        default = {"docs_dir": str(studio / "records"), "site_dir": str(studio / "site")}
+        config = _loaded(_SHIPPED_CONFIG, default | places)
+        config.config_file_path = str(own)  # where relative paths start from
+    if as_of is not None:
+        _plugin(config).config.as_of = as_of
+    return config
+
+
+def _loaded(path: Path, places: dict[str, str]) -> MkDocsConfig:
+    try:
+        return load_config(str(path), **places)
+    except ValueError as fault:  # an impossible date is more than the YAML reader can bear
+        message = f"{path}: {fault}"
+        raise ConfigurationError(message) from fault
+
+
+def _plugin(config: MkDocsConfig) -> HandbookPlugin:
+    plugin = config.plugins.get("handbook")
+    if not isinstance(plugin, HandbookPlugin):
+        message = f"{config.config_file_path}: expected `handbook` under `plugins`."
+        raise ConfigurationError(message)
+    return plugin

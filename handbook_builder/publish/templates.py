@@ -1,0 +1,36 @@
+"""Where the templates are: a studio's own before the shipped ones, file by file."""
+
+from pathlib import Path
+
+from handbook_builder.shipped import templates_folder as shipped
+
+__all__ = ["file_text", "files_in", "layers", "shipped"]
+
+
+def layers(studio: Path, name: str = "") -> list[Path]:
+    """Return the folders to look in for `name` (views, theme, guides), the studio's own first."""
+    own = (studio / "site_templates").resolve()
+    folders = [own, shipped()] if own != shipped() else [own]
+    return [folder / name for folder in folders if (folder / name).is_dir()]
+
+
+def files_in(folders: list[Path]) -> dict[str, Path]:
+    """Return every file under the folders by its path within, the first folder's own first.
+
+    Hidden files are left out.
+    """
+    found: dict[str, Path] = {}
+    for folder in folders:
+        for file in sorted(folder.rglob("*")):
+            within = file.relative_to(folder)
+            if file.is_file() and not any(part.startswith(".") for part in within.parts):
+                found.setdefault(within.as_posix(), file)
+    return found
+
+
+def file_text(studio: Path, name: str) -> str | None:
+    """Return the text of one template file, the studio's own first, or None where there is none."""
+    for folder in (studio / "site_templates", shipped()):
+        if (folder / name).is_file():
+            return (folder / name).read_text(encoding="utf-8")
+    return None

@@ -1,0 +1,68 @@
+"""A page's content, told through its view: HTML in which every value is escaped."""
+
+from collections.abc import Container
+from dataclasses import dataclass, field
+from datetime import date
+from pathlib import Path
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, pass_context
+from jinja2.runtime import Context
+from markupsafe import Markup
+
+from handbook_builder.pages.page import Page
+from handbook_builder.publish.links import linker
+from handbook_builder.publish.notes import NoteReader, Place
+from handbook_builder.publish.quick import keep_compiled
+
+
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    """What every view may lean on: the pages and photos there are, and the day of the verdicts."""
+
+    pages: Container[str]
+    photos: Container[str]
+    as_of: date
+    reader: NoteReader = field(default_factory=NoteReader)
+
+
+def environment(folders: list[Path]) -> Environment:
+    """Return the Jinja2 environment of the views, looking in `folders` in their order.
+
+    Every value is escaped; a name that a view misspells is an error, never an empty text.
+    """
+    views = Environment(
+        loader=FileSystemLoader([str(folder) for folder in folders]),
+        autoescape=True,
+        undefined=StrictUndefined,
+        auto_reload=False,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    views.filters["notes"] = _notes
+    keep_compiled(views)
+    return views
+
+
+def render(views: Environment, page: Page, around: Surroundings) -> str:
+    """Return the HTML of one page, without the frame that the theme puts around it.
+
+    The view sees `page` (the page's content), `title`, `path`, `as_of`, the function
+    `link("vessels/amber-tumbler#fills")` and the filter `text | notes("burns")`.
+    """
+    name = page.view if page.view.endswith(".html") else f"{page.view}.html"
+    return views.get_template(name).render(
+        page=page.content,
+        title=page.title,
+        path=page.path,
+        as_of=around.as_of,
+        link=linker(page.path, around.pages),
+        around=around,
+    )
+
+
+@pass_context
+def _notes(context: Context, text: str, folder: str = "") -> Markup:
+    """Filter: the told part of a record, whose file lies in `folder` of the records, as HTML."""
+    around: Surroundings = context["around"]
+    place = Place(context["path"], folder, around.pages, around.photos)
+    return around.reader.html(text, place)

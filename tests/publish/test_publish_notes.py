@@ -1,0 +1,104 @@
+"""A note shows what was written, and does nothing."""
+
+import pytest
+
+from handbook_builder.publish.notes import NoteReader, Place
+
+PLACE = Place(
+    page="tests/cedar-fig-a",
+    folder="burns",
+    pages={"vessels/amber-tumbler", "tests/cedar-fig-b", "products/cedar-fig", "index"},
+    photos={"burns/pool.png", "vessels/jar 1.jpg"},
+)
+READER = NoteReader()
+
+
+def html(text: str) -> str:
+    """Return the note as it stands on the page of a test candle."""
+    return READER.html(text, PLACE).strip()
+
+
+NOTES = {
+    "emphasis": ("It *tunnels*.", "<p>It <em>tunnels</em>.</p>"),
+    "script": (
+        "<script>alert(1)</script>",
+        "<p>&lt;script&gt;alert(1)&lt;/script&gt;</p>",
+    ),
+    "markup": (
+        'a <img src=x onerror="alert(1)"> b',
+        '<p>a &lt;img src=x onerror="alert(1)"&gt; b</p>',
+    ),
+    "comment": ("<!-- a -->", "<p>&lt;!-- a --&gt;</p>"),
+    "template": (
+        "{{ 7 * 7 }} {% raw %}",
+        "<p>{{ 7 * 7 }} {% raw %}</p>",
+    ),
+    "entity": ("&lt;b&gt; &amp; so", "<p>&lt;b&gt; &amp; so</p>"),
+    "web link": (
+        "[a](https://example.org/x)",
+        '<p><a href="https://example.org/x" rel="noopener noreferrer">a</a></p>',
+    ),
+    "mail link": (
+        "[a](mailto:studio@example.org)",
+        '<p><a href="mailto:studio@example.org" rel="noopener noreferrer">a</a></p>',
+    ),
+    "script link": ("[a](javascript:alert(1))", "<p><span>a</span></p>"),
+    "hidden script link": ("[a](java&#115;cript:alert(1))", "<p><span>a</span></p>"),
+    "data link": ("[a](data:text/html,x)", "<p><span>a</span></p>"),
+    "file link": ("[a](file:///etc/passwd)", "<p><span>a</span></p>"),
+    "link without a scheme": ("[a](//example.org/x)", "<p><span>a</span></p>"),
+    "link with a backslash": (r"[a](/\\example.org/x)", "<p><span>a</span></p>"),
+    "link to a record": (
+        "[b](cedar-fig-b.md)",
+        '<p><a href="cedar-fig-b.html" rel="noopener noreferrer">b</a></p>',
+    ),
+    "link to a record of another kind": (
+        "[v](../vessels/amber-tumbler.md) [r](../recipes/cedar-fig.md)",
+        (
+            '<p><a href="../vessels/amber-tumbler.html" rel="noopener noreferrer">v</a> '
+            '<a href="../products/cedar-fig.html" rel="noopener noreferrer">r</a></p>'
+        ),
+    ),
+    "link to nothing": ("[a](missing.md)", "<p><span>a</span></p>"),
+    "link out of the records": ("[a](../../../secret.md)", "<p><span>a</span></p>"),
+    "photo": (
+        "![The pool](pool.png)",
+        '<p><img alt="The pool" loading="lazy" src="../photos/burns/pool.png"></p>',
+    ),
+    "photo of another record": (
+        "![Jar](../vessels/jar%201.jpg)",
+        '<p><img alt="Jar" loading="lazy" src="../photos/vessels/jar%201.jpg"></p>',
+    ),
+    "photo that is missing": ("![Pool](gone.png)", '<p><span class="no-photo">Pool</span></p>'),
+    "photo from another host": (
+        "![Pool](https://example.org/a.png)",
+        '<p><a href="https://example.org/a.png" rel="noopener noreferrer">Pool</a></p>',
+    ),
+    "photo without a scheme": (
+        "![Pool](//example.org/a.png)",
+        '<p><span class="no-photo">Pool</span></p>',
+    ),
+    "headings": ("# One\n\n#### Four", "<h3>One</h3>\n<h6>Four</h6>"),
+    "table": (
+        "a | b\n--|--:\n1 | 2",
+        (
+            '<table>\n<thead>\n<tr>\n<th>a</th>\n<th align="right">b</th>\n</tr>\n</thead>\n'
+            '<tbody>\n<tr>\n<td>1</td>\n<td align="right">2</td>\n</tr>\n</tbody>\n</table>'
+        ),
+    ),
+    "list": ("- a\n- b", "<ul>\n<li>a</li>\n<li>b</li>\n</ul>"),
+    "nothing": ("", ""),
+}
+
+
+@pytest.mark.parametrize("name", NOTES)
+def test_note(name: str) -> None:
+    """Each kind of writing comes out as it is pinned here."""
+    text, expected = NOTES[name]
+    assert html(text) == expected
+
+
+def test_notes_do_not_leak_into_each_other() -> None:
+    """A link defined in one note is not known in the next."""
+    assert "<a " in html("[a][x]\n\n[x]: https://example.org/")
+    assert html("[a][x]") == "<p>[a][x]</p>"
