@@ -14,7 +14,7 @@ from handbook_builder.figures.load import (
     make_up_on_wax,
     total_load_on_wax,
 )
-from handbook_builder.reading.kinds.items import Fill, Vessel
+from handbook_builder.reading.kinds.items import Fill, Vessel, cylinder_mm
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.studio.studio import Studio
 
@@ -37,16 +37,11 @@ class NetFill:
 
 def volume_ml(vessel: Vessel, form: Fill) -> float:
     """Return the volume of one form of fill, in millilitres."""
-    if form.water_g is not None and form.at_c is not None:
-        return volume_by_water_ml(form.water_g, form.at_c)
-    if form.headspace_mm is not None and vessel.inside_height_mm is not None:
-        return headspace_volume_ml(
-            vessel.inside_diameter_mm, vessel.inside_height_mm, form.headspace_mm
-        )
-    if form.volume_ml is None:  # reading has seen to it that one form is there
-        msg = "a fill without a form"
-        raise ValueError(msg)
-    return form.volume_ml
+    if form.water is not None:
+        return volume_by_water_ml(*form.water)
+    if form.volume_ml is not None:
+        return form.volume_ml
+    return headspace_volume_ml(*cylinder_mm(vessel, form))
 
 
 def brim_ml(vessel: Vessel) -> float | None:
@@ -93,5 +88,4 @@ def _oil_parts(studio: Studio, recipe: Recipe, load: float) -> list[Part]:
     return [
         Part(load * one / total, studio.fragrances[ident].density_g_per_ml)
         for ident, one in recipe.fragrance.items()
-        if total > 0
     ]

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
+from handbook_builder.reading.kinds.items import Fill, cylinder_mm
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.fills import NetFill, brim_ml, make_up, net_fill, volume_ml
 from tests.records_in_text import BASE, OIL, RECIPE, VESSEL, WAX, linked
@@ -48,6 +49,25 @@ def test_the_forms_of_a_fill() -> None:
     assert vessel_volume("{water: 210.4 g, at: 21 degC}") == pytest.approx(210.4 / 0.9979950)
     tall = vessel_volume("{headspace: 12 mm}", "inside_height: 90 mm\n")
     assert tall == pytest.approx(math.pi / 4 * 72**2 * 78 / 1000)
+
+
+def test_a_line_and_a_brim_by_headspace() -> None:
+    """Both by the dimensions: 78 mm and 90 mm of a cylinder 72 mm wide."""
+    text = VESSEL.replace("{volume: 210 mL}", "{headspace: 12 mm}").replace(
+        "fill:", "brim: {headspace: 0 mm}\ninside_height: 90 mm\nfill:"
+    )
+    area_ml_per_mm = math.pi / 4 * 72**2 / 1000
+    vessel = studio(vessels__tumbler=text).vessels["tumbler"]
+    assert brim_ml(vessel) == pytest.approx(90 * area_ml_per_mm)
+    found = fill(vessels__tumbler=text, recipes__fig=TO_LINE)
+    assert found.volume_ml == pytest.approx(78 * area_ml_per_mm)
+
+
+def test_a_headspace_that_nothing_can_be_reckoned_from() -> None:
+    """Linking refuses such a record; reaching the formula with one would be our own fault."""
+    vessel = studio().vessels["tumbler"]
+    with pytest.raises(ValueError, match="tumbler has no headspace to reckon with"):
+        cylinder_mm(vessel, Fill(headspace_mm=3.0))
 
 
 def test_a_brim() -> None:

@@ -50,6 +50,13 @@ class Fill:
     volume_ml: float | None = optional(some_volume_ml)
     headspace_mm: float | None = optional(length_mm)
 
+    @property
+    def water(self) -> tuple[float, float] | None:
+        """Return the mass of water and its temperature, when it was weighed with water."""
+        if self.water_g is None or self.at_c is None:
+            return None
+        return (self.water_g, self.at_c)
+
 
 def _fill(node: Node, report: Report, key: str) -> Fill | Bad:
     found = read_shape(Fill, node, report, key)
@@ -238,6 +245,17 @@ class Packaging:
     )
     spec: int = optional(count(1), 1)
     spec_since: date | None = optional(day)
+
+
+def cylinder_mm(vessel: Vessel, form: Fill) -> tuple[float, float, float]:
+    """Return inside diameter, inside height and headspace of a straight-sided fill.
+
+    Linking has seen to it that both are there; ValueError else.
+    """
+    if vessel.inside_height_mm is None or form.headspace_mm is None:
+        msg = f"{vessel.source.id} has no headspace to reckon with"
+        raise ValueError(msg)
+    return (vessel.inside_diameter_mm, vessel.inside_height_mm, form.headspace_mm)
 
 
 Item = Vessel | Wax | Wick | Fragrance | Colorant | Packaging
