@@ -125,10 +125,44 @@ _DECIMAL_COMMA: Final = re.compile(r"\d,\d")
 _DELTA: Final = re.compile(r"(?:Δ|delta\b)\s*")
 
 
+# What pint needs to know of the units above, and no more: its own file of some thousand
+# definitions takes longer to load than a studio to judge. Exact by NIST SP 811 (2008) and HB 44,
+# Appendix C; a test holds every spelling against pint's own definitions.
+_DEFINITIONS: Final = (
+    "gram = [mass]",
+    "milligram = 0.001 gram",
+    "kilogram = 1000 gram",
+    "pound = 453.59237 gram",
+    "ounce = 28.349523125 gram",
+    "millimeter = [length]",
+    "centimeter = 10 millimeter",
+    "meter = 1000 millimeter",
+    "inch = 25.4 millimeter",
+    "foot = 304.8 millimeter",
+    "milliliter = 1000 millimeter ** 3",
+    "centiliter = 10 milliliter",
+    "liter = 1000 milliliter",
+    "US_liquid_gallon = 3785.411784 milliliter",
+    "US_fluid_ounce = 29.5735295625 milliliter",
+    "hour = [time]",
+    "minute = hour / 60",
+    "second = hour / 3600",
+    "day = 24 hour",
+    "week = 168 hour",
+    "kelvin = [temperature]",
+    "degC = kelvin; offset: 273.15",
+    "degF = 5 / 9 * kelvin; offset: 233.15 + 200 / 9",
+    "percent = 0.01 = %",
+)
+
+
 @lru_cache(maxsize=1)
 def registry() -> "pint.UnitRegistry[float]":
-    """Return pint's registry with its own definitions, loaded once a run."""
-    return pint.UnitRegistry(cache_folder=None)
+    """Return a registry of pint's that knows the units of records, made once a run."""
+    units: pint.UnitRegistry[float] = pint.UnitRegistry(None)
+    for line in _DEFINITIONS:
+        units.define(line)
+    return units
 
 
 @lru_cache(maxsize=256)

@@ -1,0 +1,41 @@
+"""Our short definitions of units against pint's own, spelling by spelling."""
+
+import pint
+import pytest
+
+from handbook_builder import units
+from handbook_builder.units import UNITS, Dimension, convert
+
+
+@pytest.fixture(scope="module")
+def full() -> "pint.UnitRegistry[float]":
+    """Return pint's registry with all of its own definitions: the outside source."""
+    return pint.UnitRegistry()
+
+
+@pytest.mark.parametrize("spelling", sorted(UNITS))
+@pytest.mark.parametrize("value", [0.0, 1.0, 37.5])
+def test_every_spelling(spelling: str, value: float, full: "pint.UnitRegistry[float]") -> None:
+    """To a part in a million million, for a zero, a one and something between."""
+    unit, dimension = UNITS[spelling]
+    expected = float(full.Quantity(value, unit).to(dimension.base).magnitude)
+    assert convert(value, unit, dimension.base) == pytest.approx(expected, rel=1e-12, abs=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("unit", "base"),
+    [("delta_degF", "delta_degC"), ("gram", "ounce"), ("millimeter", "inch"),
+     ("milliliter", "US_fluid_ounce"), ("degC", "degF")],
+)  # fmt: skip
+def test_the_way_back(unit: str, base: str, full: "pint.UnitRegistry[float]") -> None:
+    """What pages show beside the metric."""
+    expected = float(full.Quantity(37.5, unit).to(base).magnitude)
+    assert convert(37.5, unit, base) == pytest.approx(expected, rel=1e-12)
+
+
+def test_every_dimension_has_its_example() -> None:
+    """The example of a message is one that the program itself would read."""
+    dimensions = [one for one in vars(units).values() if isinstance(one, Dimension)]
+    assert len(dimensions) == 9
+    for one in dimensions:
+        assert isinstance(units.read_quantity(one.example, one), float), one.word
