@@ -46,11 +46,21 @@ MESSAGES: Final[Mapping[str, str]] = {
     "bad_tag": "found the YAML tag '{found}'; records hold plain values only. Remove the tag.",
     "bad_time": "found '{found}'; expected a date, or a date with a time such as "
     "2026-03-15 09:30 ({reason}).",
+    "batch_too_early": "poured on {on}, when {recipe} was not approved; it is approved only since "
+    "{since}. Missing on the day: {missing} Pour nothing before it is approved. If the recipe was "
+    "changed later, give its former make-up a recipe of its own, and name that here.",
+    "batch_unproven": "poured on {on}, when {recipe} was not approved, and as of today it is not "
+    "approved either. Missing on the day: {missing} Pour only what is approved. If the recipe was "
+    "changed later, give its former make-up a recipe of its own, and name that here.",
     "cannot_fit": "the fill of {fill_g:.1f} g needs {need_ml:.1f} mL, but {vessel} holds "
     "{brim_ml:.1f} mL to the brim. Give a smaller fill, or mend the vessel's brim.",
     "cannot_read": "the file cannot be read: {reason}.",
     "claims_supplier": "found sold_for_candles by '{found}', but there is no suppliers/{found}.md. "
     "Name the supplier's id, or add its record.",
+    "closed_before": "found closed on {closed}, before the incident itself on {on}. "
+    "Mend one of the dates.",
+    "comma_in_braces": "found '{found}' after a comma; within braces a comma begins a new key. "
+    "Write a decimal number with a point, and a large one without commas.",
     "dangling": "found '{found}', but there is no {folder}/{found}.md{near}. "
     "Mend the id, or add the record.",
     "decimal_comma": "found '{found}'; a comma is not understood in a number. "
@@ -71,17 +81,26 @@ MESSAGES: Final[Mapping[str, str]] = {
     "fluid_ounce_is_volume": "found '{found}', a volume (fl oz), where a mass is due. "
     "A vessel sold as '9 oz' usually means fluid ounces to the brim and holds less wax than that. "
     "Weigh it: 'oz' alone is a weight.",
+    "given_too_early": "found candles that left on {left}, before they were poured on {on}. "
+    "Mend one of the dates.",
     "hidden_record": "found a hidden file that ends like a record. "
     "Rename it without the first dot, or remove it.",
     "incident_gap": "found incident number {found}, but number {missing} is not on file. "
     "Incidents are numbered from 1 without a gap: bring the missing record back.",
     "incident_twice": "found incident number {found} twice: {other} has it too. Renumber one.",
+    "key_below": "found the key '{found}' below the second line '---', where nothing is read "
+    "as a key. Move it up between the two lines; if it is only a note, begin the line otherwise.",
     "linked": "found a link to another place in the file system; records are plain files. "
     "Copy the file here.",
     "loosened": "found {measure} {bound} {found}, looser than the published limit of {limit} "
     "({source}). A studio may tighten a published limit, never loosen it.",
     "loosened_observation": "found '{word}: {found}'; {word} is always a failure. Remove the line.",
+    "lot_of_no_item": "found a lot, but {about} comes in none; only what is bought does. "
+    "Remove the lot, or name the item under 'about'.",
+    "lot_too_late": "found lot '{found}' of {item} in a batch of {on}, but it was first bought on "
+    "{bought}. Mend the lot, or one of the dates.",
     "missing_key": "the key '{key}' is missing{under}; expected {expected}.",
+    "more_than_made": "found {found} candles under '{key}', but {made} were made. Mend the counts.",
     "negative": "found '{found}'; a {what} cannot be negative.",
     "no_front": "expected the record to begin with a line '---'; found {found}. "
     "Put the keys between two lines of '---'.",
@@ -103,9 +122,12 @@ MESSAGES: Final[Mapping[str, str]] = {
     "not_a_word": "found {found} for '{key}'; expected {expected}.",
     "not_finite": "found '{found}'; a quantity must be a finite number.",
     "not_text": "the file is not UTF-8 text: byte {byte} cannot be read. Save it as UTF-8.",
-    "not_yaml": "the front matter cannot be read: {reason}. "
+    "not_these_keys": "found {found} for '{key}'; expected keys with values, in braces: {known}.",
+    "not_yaml": "the keys between the two lines '---' cannot be read: {reason}. "
     "Compare with the example under 'Writing a record' in the handbook.",
     "not_yes_no": "found '{found}'; expected yes or no.",
+    "odd_character": "found the character {odd}, which cannot be seen, in '{key}'. "
+    "Type the value anew.",
     "one_form": "found {found} under '{key}'; expected exactly one of {known}.",
     "ounce_is_mass": "found '{found}', a weight (oz), where a volume is due. "
     "Fluid ounces are written 'fl oz'.",
@@ -117,32 +139,50 @@ MESSAGES: Final[Mapping[str, str]] = {
     "Give the studio's own another id, and name that in studio.md.",
     "quantity_by_volume": "found '{found}' of {item}, a volume; its density is needed to know "
     "the mass. Give a mass.",
+    "reserved_id": "found the id '{found}', which the handbook keeps for its own pages. "
+    "Rename the file.",
     "spread_by_mass": "found spread: mass, but the mass of {item} is not known. "
     "Give its empty_mass, or write spread: value.",
     "stray_file": "found a file that is no record. Records end in .md and stand in the folder of "
     "their kind; photos end in .jpg, .jpeg, .png or .webp. Rename it, or move it away.",
     "stray_folder": "found the folder '{found}', which is no kind of record{near}.",
-    "too_deep": "the front matter is nested more than {limit} levels deep.",
+    "too_big": "the {what} is larger than any record needs. Look at what went into the file.",
+    "too_deep": "the keys are nested more than {limit} levels deep.",
     "two_ways": "found both '{one}' and '{other}'; expected exactly one of them.",
-    "unclosed_front": "the front matter has no end; expected a second line '---' after the keys.",
+    "unclosed_front": "the keys have no end; expected a second line '---' after the keys.",
     "unconditional": "found neither at_most nor at_least for {measure}; expected one of them.",
     "unknown_currency": "found the currency '{found}'; expected an ISO 4217 code such as EUR.",
     "unknown_item": "found '{found}'; expected a folder and an id, such as waxes/soy-blend{near}.",
     "unknown_key": "found the unknown key '{found}'{under}{near}. Mend or remove it.",
+    "unknown_lot": "found lot '{found}' of {item}, which no purchase lists{near}. "
+    "Mend the lot, or write it into the line of its purchase.",
     "unknown_unit": "found the unit '{found}', which is no unit of {what}{near}. Known: {known}.",
     "unpriced_currency": "found '{found}'; money is a plain number in the studio's currency.",
+    "void_before": "found void on {void}, before the candle was poured on {on}. "
+    "Mend one of the dates.",
     "wrong_dimension": "found '{found}', a {is}, where a {what} is due, for example '{example}'.",
 }
+
+
+_LONGEST_FOUND: Final = 80
 
 
 def problem(place: Place, code: str, details: Mapping[str, object] | None = None) -> Problem:
     """Return the problem `code` at `place`, its message filled with `details`."""
     given = dict(details or {})
+    given["found"] = _shortened(given.get("found"))
     near = given.get("near")
     given["near"] = f" (did you mean '{near}'?)" if near else ""
     wanted = {name for _, name, _, _ in Formatter().parse(MESSAGES[code]) if name}
     assert wanted <= given.keys(), (code, wanted - given.keys())  # noqa: S101 -- ours, not a user's
     return Problem(place, code, MESSAGES[code].format_map(given))
+
+
+def _shortened(value: object) -> object:
+    """Return what was found at a length that a message can bear."""
+    if not isinstance(value, str) or len(value) <= _LONGEST_FOUND:
+        return value
+    return value[: _LONGEST_FOUND - 1] + "…"
 
 
 def in_order(problems: Iterable[Problem]) -> tuple[Problem, ...]:

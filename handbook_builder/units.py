@@ -68,7 +68,7 @@ UNITS: Final[Mapping[str, tuple[str, Dimension]]] = {
                 "millimeter": "mm",
                 "centimeter": "cm",
                 "meter": "m",
-                "inch": 'in inch inches "',
+                "inch": 'in inch inches " ”',
                 "foot": "ft",
             },
         )
@@ -84,19 +84,19 @@ UNITS: Final[Mapping[str, tuple[str, Dimension]]] = {
         | _spelled(
             DURATION,
             {
-                "hour": "h hr hour hours",
-                "minute": "min minute minutes",
+                "hour": "h hr hrs hour hours",
+                "minute": "min mins minute minutes",
                 "second": "s sec second seconds",
                 "day": "d day days",
                 "week": "week weeks",
             },
         )
-        | _spelled(TEMPERATURE, {"degC": "degC °C", "degF": "degF °F"})
+        | _spelled(TEMPERATURE, {"degC": "degC °C C", "degF": "degF °F F"})
         | _spelled(SHARE, {"percent": "%"})
         | _spelled(
             DENSITY,
             {
-                "gram / milliliter": "g/mL g/ml g/cm3 g/cm³ kg/L kg/l",
+                "gram / milliliter": "g/mL g/ml g/cm3 g/cm³ g/cc kg/L kg/l",
                 "kilogram / meter ** 3": "kg/m3 kg/m³",
                 "pound / US_liquid_gallon": "lb/gal",
                 "ounce / US_fluid_ounce": "oz/fl_oz",
@@ -111,15 +111,19 @@ _DIFFERENCE_UNITS: Final = {
     "K": "delta_degC",
     "degF": "delta_degF",
     "°F": "delta_degF",
+    "C": "delta_degC",
+    "F": "delta_degF",
 }
 # Beyond these, in base units, a quantity is a slip of the pen, and arithmetic no longer safe.
 _LARGEST: Final = 1e9
 _SMALLEST: Final = 1e-9
 _NUMBER: Final = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
 _TERM: Final = re.compile(
-    rf"\s*(?:(?P<whole>[+-]?\d+)\s+(?P<top>\d+)/(?P<under>\d+)|(?P<num>\d+)/(?P<den>\d+)"
+    rf"\s*(?:(?P<whole>[+-]?\d{{1,6}})\s+(?P<top>\d{{1,6}})/(?P<under>\d{{1,6}})"
+    rf"|(?P<num>\d{{1,6}})/(?P<den>\d{{1,6}})"
     rf"|(?P<plain>{_NUMBER}))\s*(?P<unit>[^\d\s.+-][^\d+]*?(?:3\b)?)?\s*(?=$|\d)"
 )
+_POUNDS_AND_OUNCES: Final = re.compile(r"(?:lbs?|pounds?)\s.*(?:oz|ounces?)$")
 _NOT_FINITE: Final = re.compile(r"[+-]?\.?(nan|inf(inity)?)\b", re.IGNORECASE)
 _DECIMAL_COMMA: Final = re.compile(r"\d,\d")
 _DELTA: Final = re.compile(r"(?:Δ|delta\b)\s*")
@@ -235,7 +239,8 @@ def _read_terms(text: str, dimension: Dimension) -> float | Fault:
         if isinstance(term, Fault):
             return term
         total, at, terms = total + term, match.end(), terms + 1
-    if terms == 0 or (terms > 1 and dimension is not DURATION):
+    several = dimension is DURATION or (dimension is MASS and _POUNDS_AND_OUNCES.search(text))
+    if terms == 0 or (terms > 1 and not several):
         return Fault("not_a_quantity", {"found": text, "what": dimension.word,
                                         "example": dimension.example})  # fmt: skip
     return _checked(text, total, dimension)

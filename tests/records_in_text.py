@@ -5,8 +5,7 @@ from datetime import date
 from pathlib import Path
 
 from handbook_builder.reading.records import read_texts
-from handbook_builder.studio.studio import Studio
-from handbook_builder.workshop import studio_from
+from handbook_builder.studio.studio import Studio, link
 
 STUDIO = """---
 name: Test studio
@@ -117,8 +116,11 @@ def proven() -> dict[str, str]:
 
 
 def linked(files: Mapping[str, str]) -> Studio:
-    """Return the studio of `files`, which must be without fault."""
-    studio, problems = studio_from(read_texts(as_bytes(files), "records/"))
+    """Return the studio of `files`, in which every record must be read and linked.
+
+    Whether it may pour what it poured is not asked here: `workshop.studio_from` does that.
+    """
+    studio, problems = link(read_texts(as_bytes(files), "records/"))
     assert studio is not None, [str(one) for one in problems]
     return studio
 

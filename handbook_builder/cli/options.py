@@ -59,25 +59,30 @@ def day_for(studio: Path, as_of: date | None) -> date:
     if as_of is not None:
         return as_of
     fixed = _settings(studio).get("as_of")
-    return date.fromisoformat(fixed) if fixed else date.today()  # noqa: DTZ011 -- the local day
+    if not fixed:
+        return date.today()  # noqa: DTZ011 -- the local day
+    try:
+        return date.fromisoformat(fixed)
+    except ValueError as error:
+        msg = f"{studio / 'mkdocs.yml'}: as_of is {fixed!r}; write a day such as 2026-03-15."
+        raise click.UsageError(msg) from error
 
 
 def _settings(studio: Path) -> dict[str, str]:
     """Return what the studio's own mkdocs.yml says under `handbook`, all as text."""
-    try:
-        text = (studio / "mkdocs.yml").read_text("utf-8")
-    except FileNotFoundError:
+    file = studio / "mkdocs.yml"
+    if not file.is_file():
         return {}
     try:
-        config = yaml.load(text, Loader=yaml.BaseLoader)  # noqa: S506 -- builds plain text only
-    except yaml.YAMLError as error:
-        msg = f"{studio / 'mkdocs.yml'} cannot be read: {error}"
+        config = yaml.load(file.read_text("utf-8"), Loader=yaml.BaseLoader)  # noqa: S506 -- text only
+    except (yaml.YAMLError, UnicodeDecodeError) as error:
+        msg = f"{file} cannot be read: {error}"
         raise click.UsageError(msg) from error
     plugins = config.get("plugins", []) if isinstance(config, dict) else []
-    for one in plugins:
+    entries = [plugins] if isinstance(plugins, dict) else plugins
+    for one in entries:
         if isinstance(one, dict) and isinstance(one.get("handbook"), dict):
-            settings: dict[str, str] = one["handbook"]
-            return settings
+            return {key: value for key, value in one["handbook"].items() if isinstance(value, str)}
     return {}
 
 

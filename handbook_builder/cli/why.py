@@ -10,6 +10,9 @@ import click
 
 from handbook_builder.cli.options import account_or_exit, as_of_option, json_option, studio_option
 from handbook_builder.derived.account import Account
+from handbook_builder.derived.wicks import plain_advice
+from handbook_builder.pages.desk import Desk
+from handbook_builder.pages.wick_advice import advice_on
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.words import Words
 
@@ -28,11 +31,12 @@ def why(product: str | None, studio: Path, as_of: date | None, *, as_json: bool)
     account, words = account_or_exit(studio, as_of)
     asked = _all_unapproved(account) if product is None else _named(account, product)
     if as_json:
-        plain = {one.recipe.source.id: _plain(one, words) for one in asked}
+        plain = {one.recipe.source.id: _plain(account, one, words) for one in asked}
         click.echo(json.dumps(plain, indent=2, sort_keys=True, ensure_ascii=False))
         return
     if not asked:
-        click.echo(words.phrases["why"]["nothing"])
+        told = "nothing" if account.judged.products else "no_product"
+        click.echo(words.phrases["why"][told])
     for one in asked:
         _tell(account, one, words)
 
@@ -68,6 +72,7 @@ def _tell(account: Account, product: Product, words: Words) -> None:
         click.echo(f"    {reason.place}")
         if mend := words.mend(reason):
             click.echo(f"    {mend}")
+    _tell_candles(product, words)
     for miss in product.near_misses:
         unlike = ", ".join(words.difference(one) for one in miss.differences)
         told = words.phrases["why"]["near_miss"].format(
@@ -77,15 +82,49 @@ def _tell(account: Account, product: Product, words: Words) -> None:
         )
         click.echo(f"  * {told}")
         click.echo(f"    {miss.candle.seen.burn.source.file}")
+    _suggest(account, product, words)
 
 
-def _plain(product: Product, words: Words) -> dict[str, object]:
+def _tell_candles(product: Product, words: Words) -> None:
+    """Print what keeps each candle that is of this make-up from counting, or made it fail."""
+    evidence = product.evidence
+    for candle in (*evidence.failed, *evidence.incomplete, *evidence.burning):
+        word = words.verdict(candle.verdict).word
+        click.echo(f"  {word}: {candle.seen.burn.candle} ({candle.id})")
+        for reason in candle.failures or candle.gaps:
+            click.echo(f"    - {words.say(reason)}")
+            click.echo(f"      {reason.place}")
+
+
+def _suggest(account: Account, product: Product, words: Words) -> None:
+    """Print which wick is worth pouring next, where anything is asked."""
+    advice = advice_on(Desk(account, words), product)
+    if advice is not None:
+        click.echo(f"  {advice.title}: {advice.suggestion}")
+        for line in (advice.cost, *advice.grounds, advice.note):
+            if line:
+                click.echo(f"    {line}")
+
+
+def _plain(account: Account, product: Product, words: Words) -> dict[str, object]:
     return {
         "status": product.status.value,
         "missing": [
             {"code": one.code, "what": words.say(one), "where": str(one.place)}
             for one in product.missing
         ],
+        "uncounted": {
+            candle.id: [
+                {"code": one.code, "what": words.say(one), "where": str(one.place)}
+                for one in candle.failures or candle.gaps
+            ]
+            for candle in (
+                *product.evidence.failed,
+                *product.evidence.incomplete,
+                *product.evidence.burning,
+            )
+        },
+        "next_wick": plain_advice(account, product),
         "near_misses": [
             {
                 "burn": one.candle.id,

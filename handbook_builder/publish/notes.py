@@ -5,10 +5,11 @@ that they are. A picture is shown only when its file lies among the records, so 
 no other host for anything.
 """
 
+import html
 import posixpath
 from collections.abc import Container
 from dataclasses import dataclass
-from urllib.parse import unquote, urlsplit
+from urllib.parse import SplitResult, unquote, urlsplit
 from xml.etree.ElementTree import Element
 
 import nh3
@@ -50,7 +51,9 @@ class Place:
 
     def link(self, href: str) -> str | None:
         """Return the address that may stand in a link, or None when it leads nowhere."""
-        parts = urlsplit(href)
+        parts = _parts(href)
+        if parts is None:
+            return None
         if parts.scheme in _SCHEMES and (parts.netloc or parts.scheme == "mailto"):
             return href
         if parts.scheme or parts.netloc or not parts.path:
@@ -62,7 +65,9 @@ class Place:
 
     def photo(self, src: str) -> str | None:
         """Return the address of a picture that lies among the records, else None."""
-        parts = urlsplit(src)
+        parts = _parts(src)
+        if parts is None:
+            return None
         target = self._beside(parts.path)
         if parts.scheme or parts.netloc or target not in self.photos:
             return None
@@ -75,6 +80,14 @@ class Place:
         folder, _, name = posixpath.splitext(target)[0].rpartition("/")
         page = posixpath.join(PAGE_FOLDERS.get(folder, folder), name)
         return links.to_page(self.page, page) if page in self.pages else None
+
+
+def _parts(address: str) -> SplitResult | None:
+    """Return an address taken apart, or None for one that no browser would take."""
+    try:
+        return urlsplit(address)
+    except ValueError:
+        return None
 
 
 class _Tidy(Treeprocessor):
@@ -131,7 +144,10 @@ class NoteReader:
     def html(self, text: str, place: Place) -> Markup:
         """Return `text` (Markdown, from whatever hand) as HTML that is safe in a page."""
         self._tidy.place = place
-        raw = self._markdown.reset().convert(text)
+        try:
+            raw = self._markdown.reset().convert(text)
+        except RecursionError:  # lists within lists without end: show the text as it stands
+            raw = f"<pre>{html.escape(text)}</pre>"
         return Markup(  # noqa: S704 -- the one place where cleaned text becomes markup
             nh3.clean(
                 raw,

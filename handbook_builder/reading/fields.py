@@ -70,9 +70,13 @@ def word(expected: str = "a text") -> Reader[str]:
     def read(node: Node, report: Report, key: str) -> str | Bad:
         if not isinstance(node, Scalar):
             return report.bad(node, "not_a_word", found=_kind_of(node), key=key, expected=expected)
-        if not node.text.strip():
+        found = " ".join(node.text.split())
+        if not found:
             return report.bad(node, "empty_value", key=key, expected=expected)
-        return node.text.strip()
+        odd = next((one for one in found if not one.isprintable()), None)
+        if odd is not None:
+            return report.bad(node, "odd_character", key=key, odd=f"U+{ord(odd):04X}")
+        return found
 
     return read
 
@@ -166,6 +170,7 @@ some_duration_h: Final = bounded(duration_h, 0, _INF, "a duration above 0", abov
 some_density: Final = bounded(density_g_per_ml, 0.2, 3.0, "a density between 0.2 and 3 g/mL")
 share: Final = bounded(quantity(units.SHARE), 0, 1, "a share between 0 % and 100 %")
 some_share: Final = bounded(share, 0, 1, "a share above 0 % and up to 100 %", above=True)
+some_loss: Final = bounded(share, 0, 0.5, "a loss from 0 % to 50 %")
 water_temperature_c: Final = bounded(
     temperature_c, 0, 40, "water between 0 degC and 40 degC, where its density is known"
 )
@@ -175,7 +180,7 @@ def or_bare(read: Reader[float]) -> Reader[float]:
     """Return a reader that also takes a plain number, for a key whose own name is the unit."""
 
     def read_either(node: Node, report: Report, key: str) -> float | Bad:
-        if isinstance(node, Scalar) and re.fullmatch(r"\d+(\.\d+)?", node.text.strip()):
+        if isinstance(node, Scalar) and re.fullmatch(r"\d{1,6}(\.\d{1,6})?", node.text.strip()):
             return float(node.text)
         return read(node, report, key)
 
@@ -235,6 +240,10 @@ def yes_no(node: Node, report: Report, key: str) -> bool | Bad:
     return report.bad(node, "not_yes_no", found=found)
 
 
+FIRST_YEAR: Final = 1990
+LAST_YEAR: Final = 2099
+
+
 def day(node: Node, report: Report, key: str) -> date | Bad:
     """Read an ISO date."""
     found = word("a date such as 2026-03-15")(node, report, key)
@@ -243,9 +252,17 @@ def day(node: Node, report: Report, key: str) -> date | Bad:
     try:
         if not re.fullmatch(r"\d{4}-\d{2}-\d{2}", found):
             return report.bad(node, "bad_date", found=found, reason="it is not year-month-day")
-        return date.fromisoformat(found)
+        return _believable(date.fromisoformat(found), node, report)
     except ValueError as error:
         return report.bad(node, "bad_date", found=found, reason=str(error))
+
+
+def _believable(found: date, node: Node, report: Report) -> date | Bad:
+    """Return a day of this age; a slip in the year would put bad news out of sight."""
+    if FIRST_YEAR <= found.year <= LAST_YEAR:
+        return found
+    expected = f"a year from {FIRST_YEAR} to {LAST_YEAR}"
+    return report.bad(node, "out_of_range", found=found, expected=expected)
 
 
 def when(node: Node, report: Report, key: str) -> When | Bad:
@@ -253,14 +270,18 @@ def when(node: Node, report: Report, key: str) -> When | Bad:
     found = word("a date, or a date with a time")(node, report, key)
     if isinstance(found, Bad):
         return found
-    if not re.fullmatch(r"\d{4}-\d{2}-\d{2}[ T]\d{2}:\d{2}", found):
+    timed = re.fullmatch(r"(\d{4}-\d{2}-\d{2})[ T](\d{1,2}:\d{2})", found)
+    if timed is None and re.match(r"\d{4}-\d{2}-\d{2}.", found):
+        return report.bad(node, "bad_time", found=found, reason="the day is fine, the time is not")
+    if timed is None:
         found_day = day(node, report, key)
         return found_day if isinstance(found_day, Bad) else When(found_day)
     try:
-        moment = datetime.fromisoformat(found)
+        moment = datetime.fromisoformat(f"{timed[1]} {timed[2]:0>5}")
     except ValueError as error:
         return report.bad(node, "bad_time", found=found, reason=str(error))
-    return When(moment.date(), moment.time())
+    found_day = _believable(moment.date(), node, report)
+    return found_day if isinstance(found_day, Bad) else When(found_day, moment.time())
 
 
 def many(read: Reader[T], least: int = 0) -> Reader[tuple[T, ...]]:

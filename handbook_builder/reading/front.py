@@ -16,6 +16,7 @@ class Front:
 
     root: Map
     body: str
+    body_line: int
 
 
 def split(data: bytes, file: str) -> tuple[Front | None, list[Problem]]:
@@ -34,13 +35,18 @@ def split(data: bytes, file: str) -> tuple[Front | None, list[Problem]]:
         return None, [problem(Place(file, text.count("\n") + 1), "unclosed_front")]
     # The opening fence's line break stays in, so that line 1 of the YAML is line 1 of the file.
     root, problems = compose(text[opening.end() : closing.start()], file, 1)
-    front = _front(root, text[closing.end() :].strip("\n"), file, problems)
+    below = text[closing.end() :]
+    body = below.lstrip("\n")
+    first_line = text.count("\n", 0, len(text) - len(body)) + 1
+    front = _front(root, (body.rstrip("\n"), first_line), file, problems)
     return front, problems
 
 
-def _front(root: Node | None, body: str, file: str, problems: list[Problem]) -> Front | None:
+def _front(
+    root: Node | None, body: tuple[str, int], file: str, problems: list[Problem]
+) -> Front | None:
     if isinstance(root, Map):
-        return Front(root, body)
+        return Front(root, *body)
     if not problems:
         details = {"key": "the record", "found": "no keys" if root is None else "one value"}
         problems.append(problem(Place(file, 2), "not_a_map", details))

@@ -56,6 +56,29 @@ class _Refused(Exception):  # noqa: N818 -- it never leaves this module
         self.where, self.code, self.details = (line, column), code, details
 
 
+# What the parser says, by a part of it, and what a maker can do about it.
+_PLAIN_WORDS: Final = {
+    "could not find expected ':'": "a key and its value need a colon and a space between them: "
+    "'scale: 0.1 g'",
+    "cannot start any token": "a line begins with a character that cannot begin a value; indent "
+    "with spaces, not with tabs, and put such a text in quotes",
+    "mapping values are not allowed": "there is a second colon in the line; put the text that "
+    "holds it in quotes",
+    "expected ',' or": "a brace or bracket is not closed, or a comma is missing between two keys",
+    "expected comment or line break": "the sign > or | stands before other text; leave it out, or "
+    "put the text in quotes",
+    "expected <block end>": "a line is not indented like the lines around it",
+    "expected key": "a line is not indented like the lines around it",
+    "tab character": "a line is indented with a tab; indent with spaces",
+    "while scanning a quoted scalar": "a quotation mark is not closed",
+    "unexpected end of stream": "a quotation mark is not closed",
+}
+
+
+def _in_plain_words(said: str) -> str:
+    return next((words for part, words in _PLAIN_WORDS.items() if part in said), said)
+
+
 def compose(text: str, file: str, first_line: int) -> tuple[Node | None, list[Problem]]:
     """Return the root node of one YAML document, or None, and the problems found in it.
 
@@ -85,7 +108,7 @@ class _Composer:
         except yaml.MarkedYAMLError as error:
             mark = error.problem_mark
             line, column = (mark.line, mark.column) if mark else (0, 0)
-            reason = error.problem or "it is not YAML"
+            reason = _in_plain_words(error.problem or "it is not YAML")
             raise _Refused(line + self.first_line, column + 1, "not_yaml", reason=reason) from error
 
     def _unreadable(self) -> _Refused:

@@ -9,7 +9,7 @@ from typing import Any, Final
 
 from handbook_builder.problems import Place, Problem, in_order, problem
 from handbook_builder.reading.fields import ID, Bad, Report, near
-from handbook_builder.reading.front import split
+from handbook_builder.reading.front import Front, split
 from handbook_builder.reading.kinds.house import Helper, ProtocolRecord, StudioRecord, Supplier
 from handbook_builder.reading.kinds.items import (
     Colorant,
@@ -21,7 +21,7 @@ from handbook_builder.reading.kinds.items import (
 )
 from handbook_builder.reading.kinds.making import Burn, Recipe
 from handbook_builder.reading.kinds.trade import Batch, Incident, Purchase
-from handbook_builder.reading.shape import Source, places_of, read_shape
+from handbook_builder.reading.shape import Source, keys_of, places_of, read_shape
 
 STUDIO_FILE: Final = "studio.md"
 KINDS: Final[Mapping[str, type]] = {
@@ -40,7 +40,12 @@ KINDS: Final[Mapping[str, type]] = {
     "incidents": Incident,
     "helpers": Helper,
 }
+LONGEST_ID: Final = 80
+LARGEST_FILE: Final = 500_000
+LONGEST_LINE: Final = 5_000
 PHOTO_ENDINGS: Final = (".jpg", ".jpeg", ".png", ".webp")
+# What the site calls its rooms, and what their records' folders are called.
+_FOLDERS_MEANT: Final = {"tests": "burns", "products": "recipes", "materials": "waxes"}
 _RECORD_ENDINGS: Final = (".md", ".markdown")
 
 
@@ -69,18 +74,23 @@ def read_folder(folder: Path, shown_as: str = "") -> Reading:
     found: list[_Found] = []
     photos: list[str] = []
     problems: list[Problem] = []
-    for path in sorted(_walk(folder)):
+    refused: list[OSError] = []
+    for path in sorted(_walk(folder, refused)):
         below = path.relative_to(folder).as_posix()
         stray = _stray(path, below, f"{shown_as}{below}")
         if stray:
             problems.append(stray)
-        elif path.suffix.lower() in PHOTO_ENDINGS:
+        elif _is_photo(path):
             photos.append(below)
         elif not path.name.startswith("."):
             data, fault = _bytes_of(path, f"{shown_as}{below}")
             problems.extend(fault)
             if data is not None:
                 found.append(_Found(below, data))
+    for error in refused:
+        below = Path(error.filename).relative_to(folder).as_posix()
+        reason = {"reason": error.strerror or "the system refuses"}
+        problems.append(problem(Place(f"{shown_as}{below}"), "cannot_read", reason))
     return _assembled(found, tuple(photos), problems, shown_as)
 
 
@@ -90,11 +100,23 @@ def read_texts(texts: Mapping[str, bytes], shown_as: str = "") -> Reading:
     return _assembled(found, (), [], shown_as)
 
 
-def _walk(folder: Path) -> Iterator[Path]:
-    for base, folders, files in os.walk(folder):
-        folders[:] = sorted(one for one in folders if not one.startswith("."))
-        for one in files:
-            yield Path(base, one)
+def _walk(folder: Path, refused: list[OSError]) -> Iterator[Path]:
+    """Yield every file below `folder`, and every folder that is not to be entered."""
+    for base, folders, files in os.walk(folder, onerror=refused.append):
+        entered = []
+        for name in sorted(folders):
+            path = Path(base, name)
+            if path.is_symlink() or name.startswith(".") or _is_too_deep(folder, path):
+                yield path
+            else:
+                entered.append(name)
+        folders[:] = entered
+        yield from (Path(base, one) for one in files)
+
+
+def _is_too_deep(folder: Path, path: Path) -> bool:
+    """Return whether a folder looks like a record: a kind's folder holds files."""
+    return len(path.relative_to(folder).parts) > 1 and path.suffix in _RECORD_ENDINGS
 
 
 def _bytes_of(path: Path, shown: str) -> tuple[bytes | None, list[Problem]]:
@@ -106,21 +128,34 @@ def _bytes_of(path: Path, shown: str) -> tuple[bytes | None, list[Problem]]:
 
 
 def _stray(path: Path, below: str, shown: str) -> Problem | None:
-    """Return the problem of a file that no kind of record would have, else None."""
-    is_record = path.suffix.lower() in _RECORD_ENDINGS
-    if path.name.startswith("."):
-        return problem(Place(shown), "hidden_record") if is_record else None
+    """Return the problem of what no kind of record would have, else None."""
     if path.is_symlink():
         return problem(Place(shown), "linked")
-    if path.suffix.lower() in PHOTO_ENDINGS:
+    if path.name.startswith("."):
+        return problem(Place(shown), "hidden_record") if _hides_a_record(path, below) else None
+    if not path.is_file():
+        return problem(Place(shown), "stray_file")
+    if below == STUDIO_FILE or _is_photo(path):
         return None
     parts = below.split("/")
-    if below == STUDIO_FILE:
-        return None
     if len(parts) > 1 and parts[0] not in KINDS:
-        near_kind = near(parts[0].lower(), list(KINDS))
-        return problem(Place(shown), "stray_folder", {"found": parts[0], "near": near_kind})
-    return None if len(parts) == 2 and path.suffix == ".md" else problem(Place(shown), "stray_file")  # noqa: PLR2004
+        meant = _FOLDERS_MEANT.get(parts[0].lower()) or near(parts[0].lower(), list(KINDS))
+        return problem(Place(shown), "stray_folder", {"found": parts[0], "near": meant})
+    is_record = len(parts) == 2 and path.suffix == ".md"  # noqa: PLR2004 -- a folder and a file
+    return None if is_record else problem(Place(shown), "stray_file")
+
+
+def _is_photo(path: Path) -> bool:
+    return path.suffix.lower() in PHOTO_ENDINGS and ".md." not in path.name.lower()
+
+
+def _hides_a_record(path: Path, below: str) -> bool:
+    """Return whether something hidden is, holds or once was a record."""
+    if path.is_dir():
+        inside_a_kind = below.split("/", maxsplit=1)[0] in KINDS
+        named_like_one = path.name.lstrip(".") in KINDS
+        return inside_a_kind or named_like_one or any(path.rglob("*.md"))
+    return path.suffix.lower() in _RECORD_ENDINGS
 
 
 def _assembled(
@@ -162,16 +197,41 @@ def read_record(path: str, data: bytes, shown_as: str) -> tuple[Any, tuple[Probl
     shown = shown_as + path
     folder, _, file_name = path.rpartition("/")
     ident = file_name.removesuffix(".md")
-    if not ID.fullmatch(ident) or not file_name.endswith(".md"):
+    too_long = len(ident) > LONGEST_ID
+    if too_long or not ID.fullmatch(ident) or not file_name.endswith(".md"):
         return None, (problem(Place(shown), "bad_id", {"found": file_name}),)
+    if ident == "index":
+        return None, (problem(Place(shown), "reserved_id", {"found": ident}),)
     if folder == "protocols" and ident == "default":
         return None, (problem(Place(shown), "protocol_reserved"),)
+    if (too_big := _too_big(data)) is not None:
+        return None, (problem(Place(shown), "too_big", {"what": too_big}),)
     front, problems = split(data, shown)
     if front is None:
         return None, tuple(problems)
     source = Source(folder, ident, shown, places_of(front.root), front.body)
     report = Report(shown, problems)
     kind = KINDS.get(folder, StudioRecord)
+    report.problems.extend(_keys_below(kind, front, shown))
     record = read_shape(kind, front.root, report, "", source=source)
     faulty = isinstance(record, Bad) or bool(report.problems)
     return None if faulty else record, tuple(report.problems)
+
+
+def _too_big(data: bytes) -> str | None:
+    """Return what of a file is beyond reason, or None."""
+    if len(data) > LARGEST_FILE:
+        return "file"
+    return "line" if any(len(line) > LONGEST_LINE for line in data.split(b"\n")) else None
+
+
+def _keys_below(kind: type, front: Front, shown: str) -> Iterator[Problem]:
+    """Yield a problem for each line of the body that reads as a key of this kind of record.
+
+    A line `---` in the wrong place would otherwise turn a key into prose, and nobody would know.
+    """
+    keys = keys_of(kind)
+    for number, line in enumerate(front.body.split("\n"), front.body_line):
+        key, colon, _ = line.partition(":")
+        if colon and key in keys:
+            yield problem(Place(shown, number), "key_below", {"found": key})

@@ -1,6 +1,7 @@
 """Shapes: a frozen dataclass whose fields say how each key is read."""
 
 import dataclasses
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -17,6 +18,8 @@ C = TypeVar("C", bound=type)
 
 # A field is named for its key, with the unit added: `burned_h` holds the key `burned`.
 _UNIT_ENDINGS: Final = ("_g_per_ml", "_days", "_mm", "_ml", "_g", "_h", "_c", "_k", "_s")
+# What is left of "468,9 g" within braces, where the comma begins a new key.
+_AFTER_A_COMMA: Final = re.compile(r"\d[\d.,]*\s*\S*$")
 _READER: Final = "reader"
 _EXPECTED: Final = "expected"
 
@@ -101,14 +104,17 @@ def read_shape(
     """Return an instance of the shape `cls` read from `node`, reporting every fault in it."""
     if not isinstance(node, Map):
         found = f"'{node.text}'" if isinstance(node, Scalar) else "a list"
-        return report.bad(node, "not_a_map", found=found, key=under)
+        all_keys = ", ".join(keys_of(cast("type", cls)))
+        return report.bad(node, "not_these_keys", found=found, key=under, known=all_keys)
     keys = keys_of(cast("type", cls))
     before = len(report.problems)
     where = f" under '{under}'" if under else ""
     values: dict[str, Any] = dict(given)
     for key, value in node.entries:
         known = keys.get(key.text)
-        if known is None:
+        if known is None and _AFTER_A_COMMA.match(key.text):
+            report.bad(key, "comma_in_braces", found=key.text)
+        elif known is None:
             report.bad(
                 key, "unknown_key", found=key.text, under=where, near=near(key.text, list(keys))
             )

@@ -111,6 +111,9 @@ def _burn(known: Any, _records: Records, one: Burn) -> Iterator[Problem]:  # noq
             yield from _dangling(known, one.source, f"made.{key}.{ident}", folder, ident)
     for item in made.spec:
         yield from _item(known, one.source, f"made.spec.{item}", item)
+    if one.void is not None and one.void.on < made.on:
+        details = {"void": one.void.on, "on": made.on}
+        yield problem(one.source.place("void.on"), "void_before", details)
     if one.end is not None and not one.cycles:
         yield problem(one.source.place("end"), "end_without_cycle")
 
@@ -162,10 +165,21 @@ def _batch(known: Any, _records: Records, one: Batch) -> Iterator[Problem]:  # n
     for key, items in (("lots", one.lots), ("weighed", one.weighed_g)):
         for item in items:
             yield from _item(known, one.source, f"{key}.{item}", item)
+    for key, found in (("net", len(one.net_g)), ("given", sum(each.count for each in one.given))):
+        if found > one.made:
+            details = {"found": found, "key": key, "made": one.made}
+            yield problem(one.source.place(key), "more_than_made", details)
+    for index, each in enumerate(one.given):
+        if each.on < one.on:
+            place = one.source.place(f"given[{index}].on")
+            yield problem(place, "given_too_early", {"left": each.on, "on": one.on})
 
 
 def _incident(known: Any, _records: Records, one: Incident) -> Iterator[Problem]:  # noqa: ANN401
     yield from _item(known, one.source, "about", one.about, _ABOUT)
+    if one.closed is not None and one.closed.on < one.on:
+        details = {"closed": one.closed.on, "on": one.on}
+        yield problem(one.source.place("closed.on"), "closed_before", details)
 
 
 def _protocol(_known: Any, _records: Records, one: ProtocolRecord) -> Iterator[Problem]:  # noqa: ANN401

@@ -30,6 +30,7 @@ class Protocol:
     trim_mm: float
     load_tolerance: float
     fill_tolerance: float
+    balance: float | None
     min_wall_mm: float | None
     min_opening: float
     thermal_shock_k: float | None

@@ -9,7 +9,7 @@ from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.candles import CandleVerdict
 from handbook_builder.verdicts.combination import Combination, Difference, differences, within
-from handbook_builder.verdicts.incidents import open_about_recipe
+from handbook_builder.verdicts.incidents import open_about_recipe, open_about_twin
 from handbook_builder.verdicts.papers import lacking
 from handbook_builder.verdicts.readings import Verdict
 from handbook_builder.verdicts.reason import Reason
@@ -68,6 +68,7 @@ class Case:
     missing_candles: tuple[Reason, ...]
     screened: Screened
     near_misses: tuple[NearMiss, ...]
+    twins: tuple[Recipe, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +118,7 @@ def product(studio: Studio, day: date, case: Case) -> Product:
     recipe, evidence = case.recipe, case.evidence
     missing = (
         *_retired(recipe, day),
-        *_incidents(studio, recipe, day),
+        *_incidents(studio, case, day),
         *_burned(studio, recipe, evidence),
         *_vessel(recipe, case.screened),
         *lacking(studio, recipe, case.combination.make_up, day),
@@ -139,8 +140,12 @@ def _retired(recipe: Recipe, day: date) -> Iterator[Reason]:
         yield Reason("retired", recipe.source.place("retired"), {"on": recipe.retired})
 
 
-def _incidents(studio: Studio, recipe: Recipe, day: date) -> Iterator[Reason]:
-    for one in open_about_recipe(studio, recipe, day):
+def _incidents(studio: Studio, case: Case, day: date) -> Iterator[Reason]:
+    """Yield the open incidents about the recipe, what is in it, or the same candle elsewhere."""
+    about = {one.number: one for one in open_about_recipe(studio, case.recipe, day)}
+    for twin in case.twins:
+        about |= {one.number: one for one in open_about_twin(studio, twin, day)}
+    for _, one in sorted(about.items()):
         details = {"number": one.number, "on": one.on, "about": one.about, "what": one.what}
         yield Reason("open_incident", one.source.place(), details)
 

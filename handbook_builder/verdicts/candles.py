@@ -1,12 +1,13 @@
 """One test candle, from first light to its end."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from statistics import fmean
 from typing import Final
 
 from handbook_builder.reading.kinds.house import Limit
 from handbook_builder.studio.studio import Studio
+from handbook_builder.verdicts.balance import unproven, watched_loss
 from handbook_builder.verdicts.cycles import (
     Bench,
     CycleVerdict,
@@ -50,13 +51,25 @@ def candle_verdict(studio: Studio, seen: Seen) -> CandleVerdict:
         *_bad_end(seen),
         *_smoked(seen, means),
     )
+    cycles = _with_lost_wax(cycles, watched_loss(seen, studio.protocol))
     gaps = (
         *_uncured(studio, seen),
         *(reason for cycle in cycles for reason in cycle.gaps),
         *_unread_smoke(seen, means),
+        *unproven(seen, studio.protocol),
         *_open_end(seen),
     )
     return CandleVerdict(seen, _word(seen, failures, gaps), failures, gaps, cycles)
+
+
+def _with_lost_wax(
+    cycles: tuple[CycleVerdict, ...], lost: tuple[Reason, ...]
+) -> tuple[CycleVerdict, ...]:
+    """Return the cycles, the last one watched for wax that neither burned nor is left."""
+    if not lost:
+        return cycles
+    *earlier, last = cycles
+    return (*earlier, replace(last, watches=(*last.watches, *lost)))
 
 
 def _word(seen: Seen, failures: tuple[Reason, ...], gaps: tuple[Reason, ...]) -> Verdict:

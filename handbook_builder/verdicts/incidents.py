@@ -2,10 +2,25 @@
 
 from collections.abc import Iterator
 from datetime import date
+from enum import StrEnum
 
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.reading.kinds.trade import Batch, Incident
 from handbook_builder.studio.studio import Studio
+from handbook_builder.verdicts.combination import combination_of_recipe, within
+
+
+class Touch(StrEnum):
+    """How an incident touches a batch.
+
+    It names the batch itself, its recipe, an item in it or a lot that it used; it is about another
+    batch of the recipe, or another recipe of the same candle, or a batch of that; or it is about a
+    lot that the batch may have used, since the batch does not say which lot it used.
+    """
+
+    NAMED = "named"
+    SAME_CANDLE = "same_candle"
+    LOT_UNKNOWN = "lot_unknown"
 
 
 def is_open(incident: Incident, day: date) -> bool:
@@ -16,7 +31,7 @@ def is_open(incident: Incident, day: date) -> bool:
 
 def open_about_recipe(studio: Studio, recipe: Recipe, day: date) -> tuple[Incident, ...]:
     """Return the open incidents that suspend the recipe, by number."""
-    held = frozenset(_held(recipe))
+    held = frozenset(held_by(recipe))
     batches = {
         f"batches/{batch.source.id}"
         for batch in studio.batches.values()
@@ -32,18 +47,65 @@ def open_about_recipe(studio: Studio, recipe: Recipe, day: date) -> tuple[Incide
     return tuple(sorted(touching, key=lambda one: one.number))
 
 
+def open_about_twin(studio: Studio, twin: Recipe, day: date) -> tuple[Incident, ...]:
+    """Return the open incidents about another recipe of the same candle, or a batch of it."""
+    itself = f"recipes/{twin.source.id}"
+    return tuple(
+        one
+        for one in open_about_recipe(studio, twin, day)
+        if one.about == itself or one.about.startswith("batches/")
+    )
+
+
 def open_about_batch(studio: Studio, batch: Batch, day: date) -> tuple[Incident, ...]:
     """Return the open incidents that suspend the batch, by number."""
-    recipe = studio.recipes[batch.recipe]
-    about = {one.number: one for one in open_about_recipe(studio, recipe, day)}
-    for one in studio.incidents.values():
-        used = one.lot is not None and batch.lots.get(one.about) == one.lot
-        if is_open(one, day) and used:
-            about[one.number] = one
-    return tuple(about[number] for number in sorted(about))
+    touching = [
+        one
+        for one in studio.incidents.values()
+        if is_open(one, day) and touch(studio, one, batch) is not None
+    ]
+    return tuple(sorted(touching, key=lambda one: one.number))
 
 
-def _held(recipe: Recipe) -> Iterator[str]:
+def touch(studio: Studio, incident: Incident, batch: Batch) -> Touch | None:
+    """Return how `incident` touches `batch`, whether it is open or not, or None."""
+    about, (folder, _, ident) = incident.about, incident.about.partition("/")
+    if about in (f"batches/{batch.source.id}", f"recipes/{batch.recipe}"):
+        return Touch.NAMED
+    if folder in ("batches", "recipes"):
+        other = studio.batches[ident].recipe if folder == "batches" else ident
+        return Touch.SAME_CANDLE if _same_candle(studio, other, batch) else None
+    holds = about in batch.lots or about in held_by(studio.recipes[batch.recipe])
+    if not holds or incident.lot is None:
+        return Touch.NAMED if holds else None
+    if about not in batch.lots:
+        may = _was_there(studio, about, incident.lot, batch.on)
+        return Touch.LOT_UNKNOWN if may else None
+    return Touch.NAMED if batch.lots[about] == incident.lot else None
+
+
+def _same_candle(studio: Studio, recipe: str, batch: Batch) -> bool:
+    """Return whether a recipe was the candle of the batch on the day that this was poured."""
+    if recipe == batch.recipe:
+        return True
+    one, other = (
+        combination_of_recipe(studio, studio.recipes[each], batch.on)
+        for each in (recipe, batch.recipe)
+    )
+    return within(one, other, studio.protocol, 1.0)
+
+
+def _was_there(studio: Studio, item: str, lot: str, day: date) -> bool:
+    """Return whether a lot had been bought by `day`."""
+    return any(
+        line.item == item and line.lot == lot
+        for bought in studio.purchases.values()
+        if bought.on <= day
+        for line in bought.lines
+    )
+
+
+def held_by(recipe: Recipe) -> Iterator[str]:
     """Yield the recipe and everything in it, as incidents name them."""
     yield f"recipes/{recipe.source.id}"
     yield f"vessels/{recipe.vessel}"

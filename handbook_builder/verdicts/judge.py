@@ -79,36 +79,52 @@ def _products(
     burned: Sequence[Burned],
     gone: Mapping[str, tuple[Reason, ...]],
 ) -> Iterator[tuple[str, Product]]:
-    for ident, recipe in sorted(studio.recipes.items()):
-        target = combination_of_recipe(studio, recipe, day)
-        alike = [one for one in burned if one.combination.identities == target.identities]
+    targets = {
+        ident: combination_of_recipe(studio, recipe, day)
+        for ident, recipe in sorted(studio.recipes.items())
+    }
+    for ident, target in targets.items():
+        recipe = studio.recipes[ident]
+        candles = [one for one in burned if one.combination.identities == target.identities]
+        sharing = (
+            *_alike(studio, target, targets, REACH),
+            *_recipes_of(studio, target, candles),
+        )
         case = Case(
             recipe=recipe,
             combination=target,
-            evidence=evidence_for(studio, target, alike),
-            missing_candles=tuple(_missing_candles(studio, ident, target, alike, gone)),
+            evidence=evidence_for(studio, target, candles),
+            missing_candles=tuple(_missing_candles(sharing, gone)),
             screened=vessels[recipe.vessel],
             near_misses=near_misses(studio, recipe, target, burned),
+            twins=tuple(studio.recipes[one] for one in _alike(studio, target, targets, 1.0)),
         )
         yield ident, product(studio, day, case)
 
 
+def _alike(
+    studio: Studio, target: Combination, targets: Mapping[str, Combination], times: float
+) -> list[str]:
+    """Return the recipes that are this candle within `times` the tolerances, itself among them."""
+    return [ident for ident, one in targets.items() if within(one, target, studio.protocol, times)]
+
+
+def _recipes_of(studio: Studio, target: Combination, candles: Sequence[Burned]) -> list[str]:
+    """Return the recipes whose test candles speak about this one, for good or ill."""
+    return [
+        one.candle.seen.burn.recipe
+        for one in candles
+        if within(one.combination, target, studio.protocol, REACH)
+    ]
+
+
 def _missing_candles(
-    studio: Studio,
-    ident: str,
-    target: Combination,
-    alike: Sequence[Burned],
-    gone: Mapping[str, tuple[Reason, ...]],
+    sharing: Sequence[str], gone: Mapping[str, tuple[Reason, ...]]
 ) -> Iterator[Reason]:
     """Yield that candles are missing: the recipe's own, and those of any that shares evidence.
 
     A candle that vanished from a recipe of the same make-up might have spoken against this one.
     """
-    sharing = {
-        one.candle.seen.burn.recipe
-        for one in alike
-        if within(one.combination, target, studio.protocol, REACH)
-    }
-    for recipe in sorted({ident, *sharing}):
+    for recipe in sorted(set(sharing)):
         for one in gone[recipe]:
             yield Reason("missing_candle", one.place, {"recipe": recipe, "why": one})

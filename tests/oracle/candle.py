@@ -3,7 +3,7 @@
 from datetime import date, datetime, timedelta
 from fractions import Fraction
 
-from .read import Record, clock_of, day_of, quantity
+from .read import Record, amounts, clock_of, day_of, quantity
 
 SLACK = Fraction(1, 10**9)
 
@@ -192,6 +192,29 @@ def cured(burn: Record, waxes: dict[str, Record], day: date) -> bool:
     return all(waited_h >= quantity(waxes[wax]["cure"]) for wax in burn["made"]["wax"])
 
 
+def no_test(burn: Record, cycles: list[str], end: Record, protocol: Record) -> bool:
+    """Tell whether the masses show that an ended candle was not burned to its end.
+
+    Not in the written rules, but in their spirit ("the numbers contradict"): one cycle alone is
+    no test; of what was poured, a quarter may be left, and a tenth more may be found. How much
+    may be lost is the protocol's `balance`, when it has one.
+    """
+    first, last = burn["cycles"][0].get("before"), burn["cycles"][-1].get("after")
+    if len(cycles) == 1 or first is None or last is None:
+        return len(cycles) == 1
+    parts = (amounts(burn["made"].get(key)) for key in ("wax", "fragrance", "colorant"))
+    poured = sum((grams for part in parts for grams in part.values()), Fraction(0))
+    trimmed = sum(quantity(cycle["trimmed"]) for cycle in burn["cycles"] if "trimmed" in cycle)
+    burned = quantity(first) - quantity(last) - trimmed
+    left = quantity(end["left"]) if "left" in end else Fraction(0)
+    lost = poured - burned - left
+    return (
+        left > poured / 4 + SLACK
+        or ("balance" in protocol and lost > quantity(protocol["balance"]) * poured + SLACK)
+        or burned + left > poured * 11 / 10 + SLACK
+    )
+
+
 def candle_verdict(
     burn: Record, vessel: Record, waxes: dict[str, Record], protocol: Record, day: date
 ) -> str:
@@ -205,7 +228,8 @@ def candle_verdict(
         return "burning"  # "No `end` and no failing cycle: `burning`"
     if end_fails(burn, end, protocol, day):
         return "fail"
-    if failing_means(protocol) and mean_after_smoke(burn, day) is None:
+    unread = bool(failing_means(protocol)) and mean_after_smoke(burn, day) is None
+    if unread or no_test(burn, cycles, end, protocol):
         return "incomplete"  # a limit whose reading is missing is never a pass
     # says "A pass needs `end` with `went_out`, `vessel: sound`, `tilt: steady`"
     kept = (end.get("how"), end.get("vessel"), end.get("tilt")) == ("went_out", "sound", "steady")

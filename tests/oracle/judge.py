@@ -6,7 +6,7 @@ from fractions import Fraction
 from typing import Any
 
 from .candle import SLACK, candle_verdict, cycle_verdicts
-from .match import load_on_wax, matches, oil_shares, recipe_waxes
+from .match import alike, load_on_wax, matches, oil_shares, recipe_waxes
 from .protocol import protocol_of
 from .read import Book, Record, amounts, day_of, quantity, read
 from .screen import entries, screening
@@ -55,12 +55,18 @@ def missing_candle(book: Book, name: str, protocol: Record, day: date) -> bool:
     if gone_missing(book, name, day):
         return True
     recipe = book["recipes"][name]
-    return any(
-        burn["recipe"] != name
-        and gone_missing(book, burn["recipe"], day)
-        and matches(book, recipe, burn["made"], protocol, day, times=2)
+    sharing = {
+        burn["recipe"]
         for burn in visible_burns(book, day).values()
-    )
+        if matches(book, recipe, burn["made"], protocol, day, times=2)
+    }
+    # and of recipes that are this candle, whether or not a candle of theirs is left on file
+    sharing |= {
+        other
+        for other, theirs in book["recipes"].items()
+        if alike(book, theirs, recipe, protocol, day, times=2)
+    }
+    return any(gone_missing(book, other, day) for other in sharing)
 
 
 def items_of(recipe: Record) -> set[str]:
@@ -74,9 +80,16 @@ def items_of(recipe: Record) -> set[str]:
 
 def open_incident(book: Book, name: str, day: date) -> bool:
     """Tell whether an open incident touches a recipe."""
-    touched = {f"recipes/{name}"}  # "About a recipe: that recipe"
+    # says "About a recipe: that recipe"; a recipe of the same combination is the same candle
+    protocol, recipe = protocol_of(book), book["recipes"][name]
+    same = {
+        other
+        for other, theirs in book["recipes"].items()
+        if other == name or alike(book, theirs, recipe, protocol, day, times=1)
+    }
+    touched = {f"recipes/{other}" for other in same}
     for batch, record in book.get("batches", {}).items():
-        if record["recipe"] == name:
+        if record["recipe"] in same:
             touched.add(f"batches/{batch}")  # "About a batch: that batch and its recipe"
     # says "About an item without a lot: every combination that holds the item"
     items = items_of(book["recipes"][name])

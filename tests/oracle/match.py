@@ -132,6 +132,30 @@ def _within(measured: Fraction, wanted: Fraction, tolerance: Fraction) -> bool:
     return abs(measured - wanted) <= tolerance + SLACK
 
 
+def alike(  # noqa: PLR0913 - all that a likeness depends on
+    book: Book, one: Record, other: Record, protocol: Record, day: date, *, times: int
+) -> bool:
+    """Tell whether two recipes are the same candle within so many times the tolerances.
+
+    The second is what is measured by: its fill is the one that the tolerance is a part of.
+    """
+    if recipe_identity(book, one, day) != recipe_identity(book, other, day):
+        return False
+    load = times * quantity(protocol["load_tolerance"])
+    fill = net_fill(book, other)
+    spread = times * quantity(protocol["fill_tolerance"]) * fill
+    pairs = (
+        (oil_shares(one), oil_shares(other)),
+        (recipe_waxes(one), recipe_waxes(other)),
+        (amounts(one.get("colorant")), amounts(other.get("colorant"))),
+    )
+    return _within(net_fill(book, one), fill, spread) and all(
+        _within(mine[name], yours, load)
+        for mine, all_yours in pairs
+        for name, yours in all_yours.items()
+    )
+
+
 def matches(  # noqa: PLR0913 - all that a match depends on
     book: Book, recipe: Record, made: Record, protocol: Record, day: date, *, times: int = 1
 ) -> bool:

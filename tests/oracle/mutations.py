@@ -26,13 +26,16 @@ def known_hole(files: Mapping[str, str], path: str, day: date) -> bool:
 
     Only version control can miss: the incident with the highest number; the last letter, poured
     alone (or the one record that contradicted its sisters), where the recipe does not state
-    `test_candles`; and the only candle of another recipe that spoke for this one.
+    `test_candles`; the only candle of another recipe that spoke for this one; and a recipe that
+    counts test candles of the same make-up, none of which is on file.
     """
     kind, _, name = path.removesuffix(".md").rpartition("/")
     book = read(files)
     if kind == "incidents":
         numbers = {key: int(record["number"]) for key, record in book["incidents"].items()}
         return numbers[name] == max(numbers.values())
+    if kind == "recipes":  # its count of test candles goes with it, when nothing else names it
+        return "test_candles" in book["recipes"][name]
     if kind != "burns" or name not in visible_burns(book, day):
         return False
     burn = book["burns"].pop(name)

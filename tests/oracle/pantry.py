@@ -32,6 +32,7 @@ def own_protocol(rng: Random) -> Record:
         "trim": "5 mm",
         "load_tolerance": "0.3 %",
         "fill_tolerance": "3 %",
+        "balance": rng.choice(["4 %", "8 %", "20 %"]),
         "min_wall": "2.5 mm",
         "thermal_shock": "delta 60 degC",
         "min_opening": "70 %",

@@ -109,10 +109,12 @@ def clean(rng: Random, rules: Rules, poured: Poured) -> Draft:
     count = rules.full_pool_by + rng.choice([1, 1, 2])
     first = poured.on + timedelta(days=poured.cure_days + rng.choice([0, 0, 1, 5]))
     weight = round(poured.net_g + 310.0, 1)
+    # nine tenths of what was poured burn away, about evenly
+    share = 0.9 * poured.net_g / count
     cycles: list[Cycle] = []
     for index, start in enumerate(_starts(rng, rules, first, count)):
         burned = rules.cycle_min + rng.choice([0, 0, 0, -5, 7])
-        after = round(weight - burned * rng.uniform(0.08, 0.1), 1)
+        after = round(weight - share * rng.uniform(0.97, 1.03), 1)
         reach = 0.7 if index + 1 < rules.full_pool_by else 0.96
         cycle = {
             "on": start,
@@ -133,7 +135,8 @@ def clean(rng: Random, rules: Rules, poured: Poured) -> Draft:
     for key in ("pool", "depth", "wall"):
         if rng.random() < 0.6:
             del last[key]
-    end = {"how": "went_out", "left": 12.0, "vessel": "sound", "tilt": "steady"}
+    left = round(poured.net_g - (cycles[0]["before"] - weight), 1)
+    end = {"how": "went_out", "left": max(left, 0.0), "vessel": "sound", "tilt": "steady"}
     return Draft(rng, rules, poured.on, poured.width_mm, cycles, end)
 
 

@@ -246,9 +246,9 @@ def test_max_load_of_two_waxes_is_their_weighted_mean() -> None:
 
 INCIDENTS = [
     ("recipes/cedar", "", "suspended"),
-    ("recipes/other", "", "approved"),
+    ("recipes/other", "", "suspended"),  # the same combination: the same candle
     ("batches/b1", "", "suspended"),
-    ("batches/b2", "", "approved"),
+    ("batches/b2", "", "suspended"),
     ("vessels/jar", "", "suspended"),
     ("waxes/soy", "", "suspended"),
     ("waxes/soy", "lot: W-1", "approved"),

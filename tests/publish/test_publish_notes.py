@@ -42,6 +42,8 @@ NOTES = {
         "[a](mailto:studio@example.org)",
         '<p><a href="mailto:studio@example.org" rel="noopener noreferrer">a</a></p>',
     ),
+    "broken link": ("[x](http://[bad)", "<p><span>x</span></p>"),
+    "broken picture": ("![x](http://[bad)", '<p><span class="no-photo">x</span></p>'),
     "script link": ("[a](javascript:alert(1))", "<p><span>a</span></p>"),
     "hidden script link": ("[a](java&#115;cript:alert(1))", "<p><span>a</span></p>"),
     "data link": ("[a](data:text/html,x)", "<p><span>a</span></p>"),
@@ -102,3 +104,11 @@ def test_notes_do_not_leak_into_each_other() -> None:
     """A link defined in one note is not known in the next."""
     assert "<a " in html("[a][x]\n\n[x]: https://example.org/")
     assert html("[a][x]") == "<p>[a][x]</p>"
+
+
+def test_lists_within_lists_without_end() -> None:
+    """What is nested deeper than Markdown can go is shown as it stands, and harms nobody."""
+    text = "- " * 2000 + "<b>deep</b>"
+    shown = html(text)
+    assert shown.startswith("<pre>- - -")
+    assert "&lt;b&gt;deep&lt;/b&gt;" in shown

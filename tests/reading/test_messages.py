@@ -7,6 +7,7 @@ and read the difference.
 """
 
 import ast
+import os
 import re
 from pathlib import Path
 
@@ -84,19 +85,40 @@ def test_what_only_a_folder_can_hold(tmp_path: Path) -> None:
     (tmp_path / "burns" / "fig-a.jpg").write_bytes(b"photo")
     (tmp_path / "wicks" / "linked.md").symlink_to(tmp_path / "wicks" / "cotton-8.md")
     (tmp_path / "wicks" / "lost.md").mkdir()
+    (tmp_path / "incidents").mkdir()
+    (tmp_path / "incidents" / "one.md.jpg").write_bytes(b"not a photo")
+    (tmp_path / "incidents" / ".kept").mkdir()
+    (tmp_path / ".batches").mkdir()
+    (tmp_path / ".git").mkdir()
+    (tmp_path / "burns" / ".DS_Store").write_bytes(b"what a file manager leaves")
+    (tmp_path / "elsewhere").mkdir()
+    (tmp_path / "helpers").symlink_to(tmp_path / "elsewhere")
+    (tmp_path / "tests").mkdir()
+    (tmp_path / "tests" / "fig-a.md").write_text("---\n---\n")
+    os.mkfifo(tmp_path / "wicks" / "pipe.md")
     reading = read_folder(tmp_path, "records/")
     assert reading.photos == ("burns/fig-a.jpg",)
     assert [str(one) for one in reading.problems] == [
+        "records/.batches:1:1: " + MESSAGES["hidden_record"],
+        "records/helpers:1:1: " + MESSAGES["linked"],
+        "records/incidents/.kept:1:1: " + MESSAGES["hidden_record"],
+        "records/incidents/one.md.jpg:1:1: " + MESSAGES["stray_file"],
         "records/notes.md:1:1: " + MESSAGES["stray_file"],
         "records/recipes/.old.md:1:1: " + MESSAGES["hidden_record"],
         "records/recipes/fig.md~:1:1: " + MESSAGES["stray_file"],
         "records/recipes/fig.txt:1:1: " + MESSAGES["stray_file"],
         "records/recipes/old/fig.md:1:1: " + MESSAGES["stray_file"],
         (
+            "records/tests/fig-a.md:1:1: found the folder 'tests', which is no kind of record "
+            "(did you mean 'burns'?)."
+        ),
+        (
             "records/vessles/jar.md:1:1: found the folder 'vessles', which is no kind of record "
             "(did you mean 'vessels'?)."
         ),
         "records/wicks/linked.md:1:1: " + MESSAGES["linked"],
+        "records/wicks/lost.md:1:1: " + MESSAGES["stray_file"],
+        "records/wicks/pipe.md:1:1: " + MESSAGES["stray_file"],
     ]
 
 
@@ -115,6 +137,24 @@ def test_a_file_that_the_system_refuses(tmp_path: Path, monkeypatch: pytest.Monk
     monkeypatch.setattr(Path, "read_bytes", refuse)
     told = [str(one) for one in read_folder(tmp_path, "records/").problems]
     assert told == ["records/waxes/soy.md:1:1: the file cannot be read: Permission denied."]
+
+
+def test_a_folder_that_the_system_refuses(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Records that cannot be listed are told: an incident may be among them."""
+    for path, data in as_bytes(BASE).items():
+        (tmp_path / path).parent.mkdir(exist_ok=True)
+        (tmp_path / path).write_bytes(data)
+    (tmp_path / "incidents").mkdir()
+    scan = os.scandir
+
+    def refuse(path: str) -> "os._ScandirIterator[str]":
+        if str(path).endswith("incidents"):
+            raise PermissionError(13, "Permission denied", str(path))
+        return scan(path)
+
+    monkeypatch.setattr(os, "scandir", refuse)
+    told = [str(one) for one in read_folder(tmp_path, "records/").problems]
+    assert told == ["records/incidents:1:1: the file cannot be read: Permission denied."]
 
 
 def test_a_folder_without_a_studio(tmp_path: Path) -> None:

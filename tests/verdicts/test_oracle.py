@@ -13,9 +13,10 @@ from typing import Any
 
 import pytest
 
+from handbook_builder.derived.fit import misfits
 from handbook_builder.reading.records import read_texts
+from handbook_builder.studio.studio import link
 from handbook_builder.verdicts.judge import Judged, judge
-from handbook_builder.workshop import studio_from
 from tests.oracle import mutations
 from tests.oracle.generate import studio
 from tests.oracle.judge import judge as oracle
@@ -29,8 +30,10 @@ Verdicts = dict[str, Any]
 
 
 def _package(files: Mapping[str, bytes], day: date) -> Judged | None:
-    found, _ = studio_from(read_texts(files))
-    return None if found is None else judge(found, day)
+    # The drawn studios pour batches of whatever they like. That is a fault of their records, with
+    # tests of its own (tests/derived); here it would only hide verdicts.
+    found, _ = link(read_texts(files))
+    return None if found is None or any(misfits(found)) else judge(found, day)
 
 
 def _encoded(files: Mapping[str, str]) -> dict[str, bytes]:
@@ -39,7 +42,7 @@ def _encoded(files: Mapping[str, str]) -> dict[str, bytes]:
 
 def _ours(files: Mapping[str, str], day: date) -> Verdicts:
     judged = _package(_encoded(files), day)
-    assert judged is not None, [str(one) for one in studio_from(read_texts(_encoded(files)))[1]]
+    assert judged is not None, [str(one) for one in link(read_texts(_encoded(files)))[1]]
     return {
         "products": {
             ident: {

@@ -457,6 +457,18 @@ def test_a_missing_candle_reaches_whoever_shares_the_evidence() -> None:
     assert gift.missing[0].place.file == "records/burns/fig-a.md"
 
 
+def test_a_missing_candle_reaches_the_same_candle_with_no_burn_left() -> None:
+    """The gift's only candle is gone; it was this make-up, and might have failed."""
+    gift = RECIPE.replace("fill:", "test_candles: 1\nfill:")
+    found = fig({**proven(), "recipes/gift.md": gift})
+    assert found.status == "held"
+    assert [one.details["recipe"] for one in found.missing] == ["gift"]
+    near = fig({**proven(), "recipes/gift.md": gift.replace("108 g", "112 g")})
+    assert near.status == "held"
+    far = fig({**proven(), "recipes/gift.md": gift.replace("108 g", "113 g")})
+    assert far.status == "approved"
+
+
 INCIDENT = "---\nnumber: 1\non: 2026-04-10\nabout: {about}\nwhat: It smoked.\n{more}---\n"
 
 
@@ -529,6 +541,21 @@ def test_several_incidents_come_by_number() -> None:
     assert [one.details["number"] for one in found.products["fig"].missing] == [1, 3]
     batch = found.studio.batches["april"]
     assert [one.number for one in open_about_batch(found.studio, batch, DAY)] == [1, 2, 3]
+
+
+def test_an_incident_reaches_the_same_candle_under_another_title() -> None:
+    """What happened to one batch of a make-up can happen to any."""
+    gift = {"recipes/gift.md": RECIPE.replace("Fig", "Gift")}
+    batch = {"batches/april.md": BATCH.replace("recipe: fig", "recipe: gift")}
+    for about in ("recipes/gift", "batches/april"):
+        found = fig(_incident(about, **gift, **batch))
+        assert found.status == "suspended"
+        assert [one.details["about"] for one in found.missing] == [about]
+    packed = {"recipes/gift.md": RECIPE.replace("load_basis", "packaging: {lid: 1}\nload_basis")}
+    packed["packaging/lid.md"] = "---\nform: lid\n---\n"
+    assert fig(_incident("packaging/lid", **packed)).status == "approved"
+    near = {"recipes/gift.md": RECIPE.replace("108 g", "111 g")}
+    assert fig(_incident("recipes/gift", **near)).status == "approved"
 
 
 def test_another_recipes_incident() -> None:

@@ -22,10 +22,12 @@ from handbook_builder.reading.fields import (
     many,
     money,
     number,
+    or_bare,
     quantity,
     share,
     some_duration_h,
     some_length_mm,
+    some_loss,
     some_share,
     table,
     text,
@@ -63,6 +65,7 @@ def _currency(node: Node, report: Report, key: str) -> str | Bad:
     return report.bad(node, "unknown_currency", found=found)
 
 
+_minutes: Final = or_bare(quantity(units.DURATION, 60.0))
 _multiple: Final = bounded(number, 0, 100, "a multiple above 0", above=True)
 
 
@@ -81,9 +84,11 @@ class StudioRecord:
     wholesale_multiple: float | None = optional(_multiple)
     retail_multiple: float | None = optional(_multiple)
     costing: str = optional(choice("newest", "mean"), "newest")
-    pitcher_loss: float = optional(bounded(share, 0, 0.5, "a loss from 0 % to 50 %"), 0.0)
+    pitcher_loss: float = optional(some_loss, 0.0)
+    breakage: float = optional(some_loss, 0.0)
     address: str | None = optional(text)
     cycles_a_day: int = optional(count(1), 1)
+    minutes_a_cycle: float | None = optional(_minutes)
 
 
 @shape
@@ -158,6 +163,7 @@ class ProtocolRecord:
     trim_mm: float | None = optional(some_length_mm)
     load_tolerance: float | None = optional(share)
     fill_tolerance: float | None = optional(share)
+    balance: float | None = optional(share)
     min_wall_mm: float | None = optional(some_length_mm)
     min_opening: float | None = optional(some_share)
     thermal_shock_k: float | None = optional(difference_k)

@@ -23,6 +23,7 @@ from handbook_builder.reading.fields import (
     share,
     some_density,
     some_length_mm,
+    some_loss,
     some_mass_g,
     some_share,
     some_volume_ml,
@@ -123,6 +124,7 @@ class Vessel:
     sealed: bool | None = optional(yes_no)
     leak_test: LeakTest | None = optional(nested(LeakTest))
     label_panel: LabelPanel | None = optional(nested(LabelPanel))
+    breakage: float | None = optional(some_loss)
     spec: int = optional(count(1), 1)
     spec_since: date | None = optional(day)
 

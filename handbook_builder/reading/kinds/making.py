@@ -13,6 +13,7 @@ from handbook_builder.reading.fields import (
     Report,
     T,
     When,
+    bounded,
     choice,
     count,
     day,
@@ -75,8 +76,13 @@ def _loads(node: Node, report: Report, key: str) -> Mapping[str, float] | Bad:
 
 def _fill(node: Node, report: Report, key: str) -> float | Bad | None:
     """Read a mass, or `to_line`, which is returned as None."""
-    if isinstance(node, Scalar) and node.text.strip() == "to_line":
+    written = node.text.strip() if isinstance(node, Scalar) else ""
+    if written == "to_line":
         return None
+    if written.lower().replace(" ", "_").replace("-", "_") in ("to_line", "to_the_line"):
+        return report.bad(
+            node, "not_a_choice", found=written, key=key, known="to_line or a mass", near="to_line"
+        )
     return some_mass_g(node, report, key)
 
 
@@ -85,6 +91,12 @@ def _letter(node: Node, report: Report, key: str) -> str | Bad:
     if isinstance(found, Bad) or re.fullmatch(r"[A-Z]{1,2}", found):
         return found
     return report.bad(node, "bad_candle", found=found)
+
+
+# More than a scale for candles would be, and more than a wick weighs: either would explain away
+# a whole cycle that is not on file.
+_readability: Final = bounded(some_mass_g, 0, 5, "a readability of 5 g or finer")
+_cut: Final = bounded(mass_g, 0, 5, "a piece of wick, up to 5 g")
 
 
 @shape
@@ -139,7 +151,7 @@ class Cycle:
     flame_mm: float | None = optional(length_mm)
     wall_c: float | None = optional(temperature_c)
     after_smoke_s: float | None = optional(duration_s)
-    trimmed_g: float | None = optional(mass_g)
+    trimmed_g: float | None = optional(_cut)
     seen: tuple[str, ...] = optional(many(choice(*SEEN_WORDS)), ())
     checks: Mapping[float, float] = optional(table(duration_h, length_mm), MappingProxyType({}))
     note: str | None = optional(text)
@@ -173,7 +185,7 @@ class Burn:
     recipe: str = required(ident, "the id of a recipe")
     candle: str = required(_letter, "a letter such as A")
     made: Made = required(nested(Made), "what went into it")
-    scale_g: float = required(some_mass_g, "the readability of the scale, such as 0.1 g")
+    scale_g: float = required(_readability, "the readability of the scale, such as 0.1 g")
     room_c: float | None = optional(temperature_c)
     cycles: tuple[Cycle, ...] = optional(many(nested(Cycle)), ())
     end: End | None = optional(nested(End))

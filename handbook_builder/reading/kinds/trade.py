@@ -1,5 +1,6 @@
 """What is bought, poured for sale and answered for: purchases, batches, incidents."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -44,7 +45,7 @@ def _amount(node: Node, report: Report, key: str) -> Amount | Bad:
     found = text(node, report, key)
     if isinstance(found, Bad):
         return found
-    if found.isdecimal():
+    if re.fullmatch(r"\d{1,9}", found):
         value: float | units.Fault = float(found)
         dimension = units.COUNT
     else:

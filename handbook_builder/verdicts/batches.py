@@ -1,0 +1,242 @@
+"""One production run: whether it is the candle that was proven, and whether it may go out.
+
+That its make-up was approved on the day it was poured is not asked here: a batch for which that
+does not hold is a fault of the records, and no handbook is made of them.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Final
+
+from handbook_builder.figures.load import MakeUp, measured_make_up
+from handbook_builder.reading.kinds.making import Recipe
+from handbook_builder.reading.kinds.trade import Batch, Incident
+from handbook_builder.studio.studio import Studio
+from handbook_builder.verdicts.approval import REACH
+from handbook_builder.verdicts.combination import combination_of_recipe, within
+from handbook_builder.verdicts.fills import make_up, net_fill
+from handbook_builder.verdicts.incidents import Touch, held_by, is_open, open_about_batch, touch
+from handbook_builder.verdicts.judge import Judged
+from handbook_builder.verdicts.readings import Verdict, exceeds
+from handbook_builder.verdicts.reason import Reason
+from handbook_builder.verdicts.screening import Screening
+
+_MIXED: Final = ("waxes", "fragrances", "colorants")
+# Another box makes no other candle; another vessel or wick does.
+_OF_THE_CANDLE: Final = (*_MIXED, "vessels", "wicks")
+
+
+class BatchState(StrEnum):
+    """The words for a batch, in the order in which they are tried."""
+
+    SUSPENDED = "suspended"
+    DISPROVEN = "disproven"
+    UNLIKE = "unlike"
+    UNWEIGHED = "unweighed"
+    AS_PROVEN = "as_proven"
+
+
+@dataclass(frozen=True, slots=True)
+class BatchVerdict:
+    """How a batch stands, why, and what of it cannot be traced or should not have gone out."""
+
+    state: BatchState
+    incidents: tuple[Incident, ...]
+    reasons: tuple[Reason, ...]
+    notes: tuple[Reason, ...]
+
+
+def batch_verdict(judged: Judged, batch: Batch) -> BatchVerdict:
+    """Return how `batch` stands as of the day of `judged`."""
+    studio, day = judged.studio, judged.as_of
+    incidents = open_about_batch(studio, batch, day)
+    found = {
+        BatchState.SUSPENDED: tuple(_suspended(studio, batch, incidents)),
+        BatchState.DISPROVEN: tuple(_disproven(judged, batch)),
+        BatchState.UNLIKE: (*_extra(studio, batch), *_off(studio, batch)),
+        BatchState.UNWEIGHED: tuple(_unweighed(studio, batch)),
+    }
+    return BatchVerdict(
+        state=next((state for state, why in found.items() if why), BatchState.AS_PROVEN),
+        incidents=incidents,
+        reasons=tuple(reason for why in found.values() for reason in why),
+        notes=(*_untraced(studio, batch), *_given_anyway(judged, batch)),
+    )
+
+
+def _suspended(studio: Studio, batch: Batch, incidents: tuple[Incident, ...]) -> Iterator[Reason]:
+    for one in incidents:
+        details = {"number": one.number, "on": one.on, "about": one.about, "what": one.what}
+        of_lot = {
+            "number": one.number, "on": one.on, "about": one.about, "lot": one.lot,
+            "what": one.what,
+        }  # fmt: skip
+        if touch(studio, one, batch) is Touch.LOT_UNKNOWN:
+            yield Reason("open_incident_lot_unknown", batch.source.place("lots"), of_lot)
+        elif one.lot is not None:
+            yield Reason("open_incident_lot", one.source.place(), of_lot)
+        else:
+            yield Reason("open_incident", one.source.place(), details)
+
+
+def _disproven(judged: Judged, batch: Batch) -> Iterator[Reason]:
+    """Yield what has spoken against the batch's own make-up, whenever it was found out."""
+    studio, recipe = judged.studio, judged.studio.recipes[batch.recipe]
+    poured = combination_of_recipe(studio, recipe, batch.on)
+    for one in judged.burns.values():
+        failed = one.candle.verdict is Verdict.FAIL
+        if failed and within(one.combination, poured, studio.protocol, REACH):
+            burn = one.candle.seen.burn
+            named = {"burn": burn.source.id, "candle": burn.candle}
+            yield Reason("candle_failed", one.candle.failures[0].place, named)
+    vessel = judged.vessels[recipe.vessel]
+    if vessel.screening is Screening.REFUSED:
+        details = {"vessel": recipe.vessel, "screening": vessel.screening.value}
+        yield Reason("vessel_not_cleared", vessel.reasons[0].place, details)
+
+
+def _extra(studio: Studio, batch: Batch) -> Iterator[Reason]:
+    """Yield each thing that went in although the recipe does not hold it."""
+    held = frozenset(held_by(studio.recipes[batch.recipe]))
+    for key, items in (("lots", batch.lots), ("weighed", batch.weighed_g)):
+        for item in items:
+            if item not in held and item.partition("/")[0] in _OF_THE_CANDLE:
+                yield Reason(
+                    "batch_item_extra", batch.source.place(f"{key}.{item}"), {"item": item}
+                )
+
+
+def _mixed(recipe: Recipe) -> Iterator[str]:
+    """Yield what is weighed into the pitcher."""
+    yield from (item for item in held_by(recipe) if item.partition("/")[0] in _MIXED)
+
+
+def _unweighed(studio: Studio, batch: Batch) -> Iterator[Reason]:
+    if not batch.weighed_g:
+        yield Reason("batch_not_weighed", batch.source.place())
+        return
+    for item in _mixed(studio.recipes[batch.recipe]):
+        if not batch.weighed_g.get(item):
+            yield Reason("batch_item_unweighed", batch.source.place("weighed"), {"item": item})
+
+
+def measured(studio: Studio, batch: Batch) -> MakeUp | None:
+    """Return the make-up that was weighed, or None while any part of it was not."""
+    if any(True for _ in _unweighed(studio, batch)):
+        return None
+    waxes, oils, colors = (
+        {
+            item.partition("/")[2]: mass_g
+            for item, mass_g in batch.weighed_g.items()
+            if item.partition("/")[0] == folder
+        }
+        for folder in _MIXED
+    )
+    return measured_make_up(waxes, oils, colors)
+
+
+def fill_g(studio: Studio, batch: Batch) -> float | None:
+    """Return the net fill of one candle by the masses that went in, in grams.
+
+    What stays in the pitcher, by the studio's own share, is taken off. None while any part was
+    not weighed.
+    """
+    if measured(studio, batch) is None:
+        return None
+    poured_g = sum(
+        mass_g for item, mass_g in batch.weighed_g.items() if item.partition("/")[0] in _MIXED
+    )
+    return poured_g * (1.0 - studio.info.pitcher_loss) / batch.made
+
+
+def _off(studio: Studio, batch: Batch) -> Iterator[Reason]:
+    """Yield each measured factor that lies outside the protocol's tolerances."""
+    found, due = measured(studio, batch), make_up(studio.recipes[batch.recipe])
+    if found is not None:
+        yield from _waxes_off(studio, batch, found, due)
+        yield from _oils_off(studio, batch, found, due)
+        yield from _colorants_off(studio, batch, found, due)
+    yield from _fill_off(studio, batch)
+
+
+def _waxes_off(studio: Studio, batch: Batch, found: MakeUp, due: MakeUp) -> Iterator[Reason]:
+    allowed = studio.protocol.load_tolerance
+    for ident, share in due.wax.items():
+        if exceeds(abs(found.wax[ident] - share), allowed):
+            details = {
+                "item": ident, "is_share": found.wax[ident], "due_share": share,
+                "allowed_share": allowed,
+            }  # fmt: skip
+            yield Reason("batch_wax_off", batch.source.place(f"weighed.waxes/{ident}"), details)
+
+
+def _oils_off(studio: Studio, batch: Batch, found: MakeUp, due: MakeUp) -> Iterator[Reason]:
+    allowed = studio.protocol.load_tolerance
+    for ident, share in due.fragrance.items():
+        if exceeds(abs(found.fragrance[ident] - share), allowed):
+            details = {
+                "item": ident, "is_share": found.fragrance[ident], "due_share": share,
+                "allowed_share": allowed,
+            }  # fmt: skip
+            place = batch.source.place(f"weighed.fragrances/{ident}")
+            yield Reason("batch_oil_off", place, details)
+
+
+def _colorants_off(studio: Studio, batch: Batch, found: MakeUp, due: MakeUp) -> Iterator[Reason]:
+    allowed = studio.protocol.load_tolerance
+    for ident, share in due.colorant.items():
+        if exceeds(abs(found.colorant[ident] - share), allowed):
+            details = {
+                "item": ident, "is_share": found.colorant[ident], "due_share": share,
+                "allowed_share": allowed,
+            }  # fmt: skip
+            place = batch.source.place(f"weighed.colorants/{ident}")
+            yield Reason("batch_colorant_off", place, details)
+
+
+def _fill_off(studio: Studio, batch: Batch) -> Iterator[Reason]:
+    """Yield when the candles are not filled as the recipe says.
+
+    Filled candles that were weighed say it best; without them, what went into the pitcher does.
+    """
+    due_g = net_fill(studio, studio.recipes[batch.recipe]).net_g
+    allowed = studio.protocol.fill_tolerance
+    poured_g = fill_g(studio, batch)
+    masses = batch.net_g or (() if poured_g is None else (poured_g,))
+    off = [one for one in masses if exceeds(abs(one - due_g), allowed * due_g)]
+    if off and batch.net_g:
+        details = {
+            "off": len(off), "weighed": len(masses), "least_g": min(off), "most_g": max(off),
+            "due_g": due_g, "allowed_share": allowed,
+        }  # fmt: skip
+        yield Reason("batch_net_off", batch.source.place("net"), details)
+    elif off:
+        details = {"is_g": off[0], "due_g": due_g, "allowed_share": allowed}
+        yield Reason("batch_fill_off", batch.source.place("weighed"), details)
+
+
+def _untraced(studio: Studio, batch: Batch) -> Iterator[Reason]:
+    """Yield each thing in the batch that came in lots, when it does not say which it used."""
+    in_lots = {
+        line.item
+        for bought in studio.purchases.values()
+        if bought.on <= batch.on
+        for line in bought.lines
+        if line.lot is not None
+    }
+    for item in held_by(studio.recipes[batch.recipe]):
+        if item in in_lots and item not in batch.lots:
+            yield Reason("batch_lot_missing", batch.source.place("lots"), {"item": item})
+
+
+def _given_anyway(judged: Judged, batch: Batch) -> Iterator[Reason]:
+    """Yield candles that went out on a day on which an incident was open about them."""
+    for index, one in enumerate(batch.given):
+        if one.on > judged.as_of:
+            continue
+        for incident in judged.studio.incidents.values():
+            if is_open(incident, one.on) and touch(judged.studio, incident, batch) is not None:
+                details = {"count": one.count, "on": one.on, "number": incident.number}
+                place = batch.source.place(f"given[{index}]")
+                yield Reason("given_while_suspended", place, details)
