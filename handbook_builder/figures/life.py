@@ -1,14 +1,12 @@
 """How long a candle lasts, judged from the few that were burned to their end."""
 
 import math
-import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from handbook_builder.figures.student import t_quantile
+from handbook_builder.figures.spread import spread
 
-_UPPER: Final = 0.975  # two-sided 95 %
 _WHOLE_HOURS_UP_TO: Final = 20
 _STEP_H: Final = 5
 # Burns are noted to the minute; minutes added up as fractions of an hour may end a hair below the
@@ -34,21 +32,16 @@ class Life:
 def life(hours: Sequence[float]) -> Life:
     """Return the life of a product from the `hours` that each of its candles burned.
 
-    Interval: mean ± t(0.975, n - 1) · s · √(1 + 1/n), no lower than 0 (textbook; it takes lives to
-    be normally distributed). ValueError without a candle, or for hours that are no duration.
+    The interval is that of `spread`. ValueError without a candle, or for hours that are no
+    duration.
     """
     for one in hours:
         _check_hours(one)
     if not hours:
         msg = "a life needs at least one candle"
         raise ValueError(msg)
-    # Exact sums: candles that burned equally long have that very mean, and no spread.
-    mean = statistics.mean(float(one) for one in hours)
-    if len(hours) == 1:
-        return Life(mean, None, min(hours), None, None)
-    sd = statistics.stdev(float(one) for one in hours)
-    reach = t_quantile(_UPPER, len(hours) - 1) * sd * math.sqrt(1 + 1 / len(hours))
-    return Life(mean, sd, min(hours), max(0.0, mean - reach), mean + reach)
+    found = spread(hours)
+    return Life(found.mean, found.sd, min(hours), found.low, found.high)
 
 
 def claimable_life_h(shortest_h: float) -> int:
