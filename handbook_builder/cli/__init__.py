@@ -5,8 +5,15 @@ import click
 from handbook_builder import __version__
 from handbook_builder.cli.building import build, serve
 from handbook_builder.cli.checking import check
+from handbook_builder.cli.compare import compare
+from handbook_builder.cli.due import due
 from handbook_builder.cli.figures import figures
+from handbook_builder.cli.log import log
+from handbook_builder.cli.new import new
+from handbook_builder.cli.pour import pour
+from handbook_builder.cli.price import price
 from handbook_builder.cli.start import start
+from handbook_builder.cli.trace import trace
 from handbook_builder.cli.why import why
 
 
@@ -19,5 +26,7 @@ def main() -> None:
     """
 
 
-for _command in (start, build, serve, check, why, figures):
+for _command in (
+    start, new, log, build, serve, check, why, due, compare, pour, figures, price, trace,
+):  # fmt: skip
     main.add_command(_command)

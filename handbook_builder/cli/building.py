@@ -13,24 +13,37 @@ from handbook_builder.cli.options import as_of_option, studio_option
 @studio_option
 @as_of_option
 @click.option(
+    "--edition",
+    type=click.Choice(["owner", "floor"]),
+    default=None,
+    help="Build this edition alone. [default: both]",
+)
+@click.option(
     "--site",
     type=click.Path(file_okay=False, path_type=Path),
     default=None,
-    help="Where the finished site goes. [default: site/ in the studio's folder]",
+    help="Where the finished site goes; of both editions, the owner's, with the floor edition "
+    "beside it. [default: site/ and site-floor/ in the studio's folder]",
 )
-def build(studio: Path, as_of: date | None, site: Path | None) -> None:
-    """Build the handbook; with a record at fault, publish nothing and say where."""
-    from handbook_builder.publish.site import build_site  # noqa: PLC0415 -- MkDocs loads slowly
+def build(studio: Path, as_of: date | None, edition: str | None, site: Path | None) -> None:
+    """Build the handbook; with a record at fault, publish nothing and say where.
 
-    sys.exit(build_site(studio, as_of, site))
+    Two editions are built: the owner's, and one for the floor, which holds no price, cost or
+    margin, and names no supplier and no recipient.
+    """
+    from handbook_builder.publish.site import build_editions  # noqa: PLC0415 -- MkDocs loads slowly
+
+    sys.exit(build_editions(studio, as_of, site, edition))
 
 
 @click.command()
 @studio_option
 @as_of_option
 @click.option("--port", type=click.IntRange(1, 65535), default=8000, show_default=True)
-def serve(studio: Path, as_of: date | None, port: int) -> None:
+@click.option("--edition", type=click.Choice(["owner", "floor"]), default="owner",
+              show_default=True)  # fmt: skip
+def serve(studio: Path, as_of: date | None, port: int, edition: str) -> None:
     """Show the handbook on this machine only, and build it anew at every change."""
     from handbook_builder.publish.site import serve_site  # noqa: PLC0415 -- MkDocs loads slowly
 
-    sys.exit(serve_site(studio, as_of, port))
+    sys.exit(serve_site(studio, as_of, port, edition))

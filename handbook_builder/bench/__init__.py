@@ -1,0 +1,1 @@
+"""At the bench: text of the maker's own, added to in place, byte for byte."""

@@ -1,0 +1,122 @@
+"""One file at a time: it is the old one or the new one, whoever pulls the plug, and when.
+
+A new text is written beside the file under a hidden name, forced to the disk, and put in the
+file's place in one step. What a dead run left beside it is swept away by the next.
+"""
+
+import contextlib
+import os
+import secrets
+import stat
+from collections.abc import Iterator
+from pathlib import Path
+
+try:
+    import fcntl
+except ImportError:  # Windows has no such locks.
+    fcntl = None  # type: ignore[assignment]
+
+_ENDING = ".part"  # of no record: a draft that is left behind is no fault of the records
+_BINARY = getattr(os, "O_BINARY", 0)
+
+
+class ChangedMeanwhileError(Exception):
+    """The file is no longer the one that the change was made for."""
+
+
+@contextlib.contextmanager
+def locked(folder: Path) -> Iterator[None]:
+    """Let one run at a time read and replace files in `folder`, where the system has locks."""
+    lock = None if fcntl is None else os.open(folder, os.O_RDONLY)
+    try:
+        if lock is not None:
+            fcntl.flock(lock, fcntl.LOCK_EX)
+        yield
+    finally:
+        if lock is not None:
+            os.close(lock)  # which lets go of it
+
+
+def replace_file(path: Path, old: bytes, new: bytes) -> None:
+    """Put `new` in the place of the file at `path`, which must still hold `old`.
+
+    Permissions stay. Raises ChangedMeanwhileError, and changes nothing, when it holds anything
+    else. Within `locked(path.parent)` no other run of ours can come between.
+    """
+    _sweep(path)
+    draft = _written_draft(path, new, stat.S_IMODE(os.stat(path).st_mode))  # noqa: PTH116 -- each step by its name in the system
+    try:
+        if path.read_bytes() != old:
+            raise ChangedMeanwhileError(path)
+        os.replace(draft, path)  # noqa: PTH105 -- as above
+    finally:
+        _forget(draft)
+    _settle(path.parent)
+
+
+def create_file(path: Path, data: bytes) -> None:
+    """Write a new file; FileExistsError, and nothing is changed, when there is one already."""
+    _sweep(path)
+    draft = _written_draft(path, data, None)
+    try:
+        _put_new(draft, path)
+    finally:
+        _forget(draft)
+    _settle(path.parent)
+
+
+def _written_draft(path: Path, data: bytes, mode: int | None) -> Path:
+    """Return a hidden file beside `path` that holds `data`, all of it on the disk."""
+    draft = path.with_name(f"{_prefix(path)}{secrets.token_hex(6)}{_ENDING}")
+    handle = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL | _BINARY, 0o666)
+    try:
+        try:
+            if mode is not None:
+                os.chmod(draft, mode)  # noqa: PTH101 -- as above
+            rest = memoryview(data)
+            while rest:
+                rest = rest[os.write(handle, rest) :]
+            os.fsync(handle)
+        finally:
+            os.close(handle)
+    except BaseException:
+        _forget(draft)
+        raise
+    return draft
+
+
+def _put_new(draft: Path, path: Path) -> None:
+    """Give the draft its name, unless a file has it already."""
+    try:
+        os.link(draft, path)
+    except FileExistsError:
+        raise
+    except OSError:  # a file system without second names
+        if path.exists():
+            raise FileExistsError(path) from None
+        os.replace(draft, path)  # noqa: PTH105 -- as above
+
+
+def _prefix(path: Path) -> str:
+    return f".{path.name}."
+
+
+def _sweep(path: Path) -> None:
+    """Remove what dead runs left beside `path`; without locks, a draft may be another's."""
+    for one in path.parent.glob(f"{_prefix(path)}*{_ENDING}") if fcntl is not None else ():
+        _forget(one)
+
+
+def _forget(draft: Path) -> None:
+    with contextlib.suppress(FileNotFoundError):
+        os.unlink(draft)  # noqa: PTH108 -- as above
+
+
+def _settle(folder: Path) -> None:
+    """Force the folder's names to the disk, where a folder can be opened."""
+    with contextlib.suppress(OSError):
+        handle = os.open(folder, os.O_RDONLY)
+        try:
+            os.fsync(handle)
+        finally:
+            os.close(handle)

@@ -1,0 +1,139 @@
+"""A cycle in the making: each value read as a record's would be, the whole judged at once."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date
+from pathlib import Path
+from typing import Any, Final
+
+from handbook_builder.bench.adding import with_entry, with_key
+from handbook_builder.bench.values import Value, is_text, written
+from handbook_builder.cli.telling import Telling
+from handbook_builder.cli.writing import SHOWN_AS
+from handbook_builder.derived.at_bench import CONTRADICTIONS, AtBench, told_whole
+from handbook_builder.reading.fields import Report, When
+from handbook_builder.reading.kinds.making import Burn, Cycle, End
+from handbook_builder.reading.nodes import Map, compose
+from handbook_builder.reading.records import read_record
+from handbook_builder.reading.shape import keys_of
+from handbook_builder.verdicts.candles import CandleVerdict
+
+# The order in which keys are written, and the units that a bare number is taken to be in.
+CYCLE_KEYS: Final = (
+    "on", "trimmed", "burned", "before", "after", "pool", "depth", "flame", "wall",
+    "after_smoke", "seen", "checks", "note",
+)  # fmt: skip
+END_KEYS: Final = ("how", "why", "left", "vessel", "tilt")
+METRIC: Final[Mapping[str, str]] = {
+    "burned": "h", "trimmed": "g", "before": "g", "after": "g", "left": "g", "pool": "mm",
+    "depth": "mm", "flame": "mm", "wall": "degC", "after_smoke": "s", "checks": "mm",
+}  # fmt: skip
+US: Final[Mapping[str, str]] = {
+    **METRIC, "trimmed": "oz", "before": "oz", "after": "oz", "left": "oz", "pool": "in",
+    "depth": "in", "flame": "in", "wall": "degF", "checks": "in",
+}  # fmt: skip
+_BARE: Final = re.compile(r"\d+(?:\.\d+)?")
+
+
+@dataclass(frozen=True, slots=True)
+class Draft:
+    """A burn's file as it is, and what is to be added to it."""
+
+    path: Path
+    data: bytes
+    bench: AtBench
+    today: date
+    cycle: Mapping[str, Value] = field(default_factory=dict)
+    end: Mapping[str, str] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        """Put the keys into the order in which they are written."""
+        for name, keys in (("cycle", CYCLE_KEYS), ("end", END_KEYS)):
+            given = getattr(self, name)
+            object.__setattr__(self, name, {key: given[key] for key in keys if key in given})
+
+    @property
+    def number(self) -> int:
+        """Return the number of the cycle that is added, or of the last one."""
+        return len(self.bench.burn.cycles) + (1 if self.cycle else 0)
+
+    @property
+    def file(self) -> str:
+        """Return the file as messages name it."""
+        return self.bench.burn.source.file
+
+    @property
+    def units(self) -> Mapping[str, str]:
+        """Return the unit that each reading is asked for in, by the studio's habit."""
+        return US if self.bench.studio.info.units == "us" else METRIC
+
+    def given(self, **more: Mapping[str, Any]) -> "Draft":
+        """Return the draft with more values: `cycle` or `end`."""
+        values = {name: {**getattr(self, name), **found} for name, found in more.items()}
+        return replace(self, **values)  # type: ignore[arg-type]  # each is one of the two
+
+    def bytes(self) -> bytes:
+        """Return the file's bytes with the draft added; raises CannotAddError."""
+        new = with_entry(self.data, "cycles", self.cycle) if self.cycle else self.data
+        return with_key(new, "end", self.end) if self.end else new
+
+    def burn(self) -> Burn:
+        """Return the burn as it would be read; every value has been read before."""
+        record, problems = read_record(f"burns/{self.path.name}", self.bytes(), SHOWN_AS)
+        if not isinstance(record, Burn):
+            raise ValueError(problems)  # noqa: TRY004 -- not about a type
+        return record
+
+    def verdict(self) -> CandleVerdict:
+        """Return the verdict of the candle with the draft added."""
+        return told_whole(self.bench, self.burn())
+
+
+def faults(told: Telling, key: str, value: Value, *, of_end: bool = False) -> list[str]:
+    """Return what a record would be told of one value, in the handbook's words."""
+    if not is_text(value):
+        return [told.text("not_text", key=key)]
+    root, problems = compose(f"{key}: {written(value)}", "", 1)
+    report = Report("", problems)
+    if isinstance(root, Map):
+        keys_of(End if of_end else Cycle)[key].read(root.entries[0][1], report, key)
+    return [one.message for one in report.problems]
+
+
+def day_of(on: Value) -> date | None:
+    """Return the day of a cycle's `on`, or None when it is none."""
+    root, _ = compose(f"on: {written(on)}", "", 1)
+    if not isinstance(root, Map):
+        return None
+    found = keys_of(Cycle)["on"].read(root.entries[0][1], Report(""), "on")
+    return found.day if isinstance(found, When) else None
+
+
+def slips(draft: Draft) -> list[Any]:
+    """Return what cannot be true of the new cycle beside what is on file."""
+    if not draft.cycle:
+        return []
+    cycle = draft.verdict().cycles[-1]
+    return [one for one in cycle.gaps if one.code in CONTRADICTIONS]
+
+
+def with_unit(text: str, unit: str | None) -> str:
+    """Return what was typed, a bare number with the unit that was asked for."""
+    return f"{text} {unit}" if unit and _BARE.fullmatch(text) else text
+
+
+def listed(text: str) -> list[str]:
+    """Return the words of a text with commas between them."""
+    return [one.strip() for one in text.split(",") if one.strip()]
+
+
+def checks_of(text: str, unit: str | None = None) -> dict[str, str] | str:
+    """Return the pool's width by time from "1 h=41 mm, 2 h=55 mm", or the part that is none."""
+    found: dict[str, str] = {}
+    for one in listed(text):
+        time, equals, width = one.partition("=")
+        if not equals or not time.strip() or not width.strip():
+            return one
+        found[with_unit(time.strip(), unit and "h")] = with_unit(width.strip(), unit)
+    return found

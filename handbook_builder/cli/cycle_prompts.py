@@ -1,0 +1,111 @@
+"""Asks for a cycle reading by reading, and says at once what each one means."""
+
+from collections.abc import Mapping
+from typing import Final
+
+import click
+
+from handbook_builder.bench.values import Value
+from handbook_builder.cli.cycle_draft import Draft, checks_of, day_of, faults, listed, with_unit
+from handbook_builder.cli.telling import Telling
+from handbook_builder.derived.at_bench import last_cycle
+from handbook_builder.verdicts.reason import Reason
+
+_LEFT_OUT: Final = "-"
+_NOT_ENDED: Final = "no"
+_ASKED: Final = (
+    "trimmed", "before", "burned", "checks", "flame", "pool", "depth", "wall", "after_smoke",
+    "after", "seen", "note",
+)  # fmt: skip
+
+
+def asked_for(told: Telling, draft: Draft, known: Mapping[str, str]) -> Draft:
+    """Return the draft with every reading that was typed; `known` are offered, from a scale."""
+    burn = draft.bench.burn
+    number = draft.number + (0 if draft.cycle else 1)
+    told.say("intro", candle=burn.candle, recipe=burn.recipe, number=number)
+    draft = _asked(told, draft, "on", known.get("on", draft.today.isoformat()))
+    draft = _asked_end(told, draft)
+    for key in _ASKED:
+        draft = _asked(told, draft, key, known.get(key) or _offered(draft, key))
+    for key in _end_keys(draft):
+        draft = _asked(told, draft, key, None, of_end=True)
+    return draft
+
+
+def _end_keys(draft: Draft) -> tuple[str, ...]:
+    if not draft.end:
+        return ()
+    return ("left", "vessel", "tilt", *(("why",) if draft.end["how"] == "stopped" else ()))
+
+
+def _offered(draft: Draft, key: str) -> str | None:
+    """Return the weight before as the last one after, less what was cut from the wick."""
+    last = draft.bench.burn.cycles[-1] if draft.bench.burn.cycles else None
+    if key != "before" or last is None or last.after_g is None:
+        return None
+    trimmed = draft.burn().cycles[-1].trimmed_g or 0.0
+    return f"{last.after_g - trimmed:.10g} g"
+
+
+def _asked_end(told: Telling, draft: Draft) -> Draft:
+    how = click.prompt(
+        told.text("asked.how"),
+        type=click.Choice([_NOT_ENDED, "went_out", "stopped"]),
+        default=_NOT_ENDED,
+        show_choices=False,
+    )
+    return draft if how == _NOT_ENDED else draft.given(end={"how": how})
+
+
+def _asked(
+    told: Telling, draft: Draft, key: str, offered: str | None, *, of_end: bool = False
+) -> Draft:
+    """Return the draft with one more value, once it can be read and is meant as it stands."""
+    unit = draft.units.get(key)
+    while True:
+        typed = click.prompt(
+            told.text(f"asked.{key}", unit=unit), default=offered or "", show_default=bool(offered)
+        ).strip()
+        if key != "on" and typed in ("", _LEFT_OUT):
+            return draft
+        value = _value(key, typed, unit)
+        wrong = faults(told, key, value, of_end=of_end) if value is not None else []
+        if value is None:
+            wrong = [told.text("not_a_check", found=typed)]
+        for one in wrong:
+            click.echo(f"  {one}")
+        if wrong or value is None:
+            continue
+        new = draft.given(**{"end" if of_end else "cycle": {key: value}})
+        if _kept(told, draft, new, key):
+            return new
+
+
+def _value(key: str, typed: str, unit: str | None) -> Value | None:
+    if key == "seen":
+        return listed(typed)
+    if key == "checks":
+        found = checks_of(typed, unit)
+        return None if isinstance(found, str) else found
+    return with_unit(typed, unit)
+
+
+def _kept(told: Telling, old: Draft, new: Draft, key: str) -> bool:
+    """Say what one more value means; whether it stays, where it speaks against the candle."""
+    before = {(one.code, told.words.say(one)) for one in _reasons(old)}
+    news = [one for one in _reasons(new) if (one.code, told.words.say(one)) not in before]
+    for one in news:
+        click.echo(f"  {told.words.say(one)}")
+    on = day_of(new.cycle["on"])
+    late = key == "on" and on is not None and on > new.today
+    if late:
+        click.echo(f"  {told.text('future', on=on, today=new.today)}")
+    watches = new.verdict().cycles[-1].watches
+    if not late and all(one in watches for one in news):
+        return True
+    return click.confirm(f"  {told.text('keep')}", default=False)
+
+
+def _reasons(draft: Draft) -> tuple[Reason, ...]:
+    return last_cycle(draft.verdict()) if draft.cycle else ()

@@ -1,0 +1,99 @@
+"""A cycle's weights and hours from the file of a logging scale."""
+
+import math
+from dataclasses import dataclass
+from pathlib import Path
+
+from handbook_builder import units
+from handbook_builder.bench.scale_file import FileFault, Readings, read_scale_file
+from handbook_builder.cli.telling import Telling
+from handbook_builder.figures.burn import expanded
+from handbook_builder.figures.scale_log import ScaleLog, Unreadable, scale_log
+
+
+@dataclass(frozen=True, slots=True)
+class FromScale:
+    """What the scale's file gives for the cycle, as it would be written, and what it tells."""
+
+    known: dict[str, str]
+    log: ScaleLog
+    readings: int
+    told: tuple[str, ...]
+
+
+def from_scale(told: Telling, file: Path, in_units: str | None, scale_g: float) -> FromScale:
+    """Return what a file tells of the cycle; one that tells nothing is a wrong call."""
+    readings = _readings(told, file, in_units)
+    log = scale_log(readings.hours, readings.mass_g, scale_g)
+    if isinstance(log, Unreadable):
+        change = told.words.quantity(log.change_g, "g")
+        told.wrong(f"scale.{log.code}", file=file, reading=log.reading, change=change)
+    digits = max(0, math.ceil(-math.log10(scale_g) - 1e-9))
+    known = {
+        "burned": _duration(log.burned_h),
+        "before": f"{log.before_g:.{digits}f} g",
+        "after": f"{log.after_g:.{digits}f} g",
+    }
+    if readings.begun is not None:
+        known["on"] = f"{readings.begun:%Y-%m-%d %H:%M}"
+    return FromScale(known, log, len(readings.hours), tuple(_events(told, log)))
+
+
+def _readings(told: Telling, file: Path, in_units: str | None) -> Readings:
+    time_unit, mass_unit = _units(told, in_units)
+    try:
+        data = file.read_bytes()
+    except OSError as error:
+        told.wrong("scale.no_file", file=file, reason=error.strerror)
+    found = read_scale_file(data, time_unit, mass_unit)
+    if isinstance(found, FileFault):
+        told.wrong(f"scale.{found.code}", file=file, **found.details)
+    return found
+
+
+def _units(told: Telling, given: str | None) -> tuple[str | None, str | None]:
+    if given is None:
+        return None, None
+    found = [one.strip() for one in given.split(",")]
+    known = [units.UNITS[one][1] if one in units.UNITS else None for one in found]
+    if known != [units.DURATION, units.MASS]:
+        told.wrong("scale.bad_units", found=given)
+    return found[0], found[1]
+
+
+def _duration(hours: float) -> str:
+    whole, minutes = divmod(round(hours * 60), 60)
+    return f"{whole} h {minutes} min" if whole else f"{minutes} min"
+
+
+def _events(told: Telling, log: ScaleLog) -> list[str]:
+    """Return a sentence for each pause and gap."""
+
+    def at(hour: float) -> str:
+        return told.words.quantity(hour, "h").replace("\N{NO-BREAK SPACE}", " ")
+
+    pauses = [
+        told.text("scale.pause", from_h=at(one.begin_h), to_h=at(one.end_h)) for one in log.pauses
+    ]
+    gaps = [
+        told.text(
+            "scale.gap", from_h=at(one.begin_h), to_h=at(one.end_h),
+            lost=told.words.quantity(one.lost_g, "g"), burned=at(one.burned_h),
+        ) for one in log.gaps
+    ]  # fmt: skip
+    return [one.replace("\N{NO-BREAK SPACE}", " ") for one in (*pauses, *gaps)]
+
+
+def tell_scale(told: Telling, found: FromScale) -> None:
+    """Print what the scale saw."""
+    log, quantity = found.log, told.words.quantity
+    rate = told.text(
+        "rate", rate=quantity(log.rate_g_per_h, "g_per_h"),
+        doubt=quantity(expanded(log.rate_se_g_per_h), "g_per_h"),
+    )  # fmt: skip
+    told.say(
+        "scale.found", burned=quantity(log.burned_h, "h"), before=found.known["before"],
+        after=found.known["after"], rate=rate, readings=found.readings,
+    )  # fmt: skip
+    for one in found.told:
+        told.say("scale.tell", what=one)

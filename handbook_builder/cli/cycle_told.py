@@ -1,0 +1,92 @@
+"""What a cycle that is logged means, in words and for a program."""
+
+from typing import Any
+
+import click
+
+from handbook_builder.cli.cycle_draft import Draft
+from handbook_builder.cli.telling import Telling
+from handbook_builder.derived.burns import CycleFigures, burn_figures
+from handbook_builder.figures.burn import expanded
+from handbook_builder.verdicts.candles import CandleVerdict
+from handbook_builder.verdicts.reason import Reason
+
+
+def tell_verdict(told: Telling, draft: Draft) -> None:
+    """Print the verdict of the new cycle and of the candle, in the handbook's words."""
+    verdict, words = draft.verdict(), told.words
+    burn = draft.bench.burn
+    if draft.cycle:
+        cycle = verdict.cycles[-1]
+        word = words.verdict(cycle.verdict)
+        told.say(
+            "cycle", number=draft.number, candle=burn.candle, recipe=burn.recipe,
+            verdict=word.word, meaning=word.meaning,
+        )  # fmt: skip
+        for name in ("failures", "gaps", "watches", "notes"):
+            _lines(told, name, getattr(cycle, name))
+        _used(told, draft, verdict)
+    word = words.verdict(verdict.verdict)
+    told.say("candle", verdict=word.word, meaning=word.meaning)
+    for name, reasons in _of_candle(verdict).items():
+        _lines(told, name, reasons)
+
+
+def _lines(told: Telling, name: str, reasons: tuple[Reason, ...]) -> None:
+    for one in reasons:
+        click.echo(told.text(f"lines.{name}", what=told.words.say(one)))
+
+
+def _of_candle(verdict: CandleVerdict) -> dict[str, tuple[Reason, ...]]:
+    """Return what is said of the candle beyond its newest cycle."""
+    told = (*verdict.cycles[-1].failures, *verdict.cycles[-1].gaps) if verdict.cycles else ()
+    failures = tuple(one for one in verdict.failures if one not in told)
+    later = () if verdict.seen.end else ("not_ended", "after_smoke_missing")
+    gaps = tuple(one for one in verdict.gaps if one not in told and one.code not in later)
+    return {"failures": failures, "gaps": gaps}
+
+
+def _figures(draft: Draft, verdict: CandleVerdict) -> CycleFigures:
+    vessel = draft.bench.studio.vessels[draft.bench.burn.made.vessel]
+    return burn_figures(verdict.seen, vessel.inside_diameter_mm).cycles[-1]
+
+
+def _used(told: Telling, draft: Draft, verdict: CandleVerdict) -> None:
+    figures, quantity = _figures(draft, verdict), told.words.quantity
+    burned = verdict.seen.cycles[-1].cycle.burned_h
+    if figures.consumed_g is None or figures.rate_g_per_h is None or burned is None:
+        return
+    doubt = figures.rate_uncertainty_g_per_h or 0.0
+    rate = told.text(
+        "rate", rate=quantity(figures.rate_g_per_h, "g_per_h"),
+        doubt=quantity(expanded(doubt), "g_per_h"),
+    )  # fmt: skip
+    consumed = quantity(figures.consumed_g, "g")
+    told.say("used", consumed=consumed, burned=quantity(burned, "h"), rate=rate)
+
+
+def as_plain(told: Telling, draft: Draft) -> dict[str, Any]:
+    """Return the same for a program: verdicts by code, reasons in words, plain numbers."""
+    verdict, say = draft.verdict(), told.words.say
+    plain: dict[str, Any] = {
+        "burn": draft.bench.burn.source.id,
+        "file": draft.file,
+        "candle": {
+            "verdict": verdict.verdict.value,
+            "reasons": [say(one) for one in (*verdict.failures, *verdict.gaps)],
+        },
+        "cycle": None,
+    }
+    if draft.cycle:
+        cycle, figures = verdict.cycles[-1], _figures(draft, verdict)
+        plain["cycle"] = {
+            "number": cycle.number,
+            "verdict": cycle.verdict.value,
+            "reasons": [say(one) for one in (*cycle.failures, *cycle.gaps)],
+            "watches": [say(one) for one in cycle.watches],
+            "consumed_g": figures.consumed_g,
+            "rate_g_per_h": figures.rate_g_per_h,
+            "rate_uncertainty": figures.rate_uncertainty_g_per_h,
+            "coverage": figures.coverage,
+        }
+    return plain

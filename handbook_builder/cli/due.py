@@ -1,0 +1,96 @@
+"""`due`."""
+
+import json
+from collections.abc import Iterator
+from datetime import date
+from pathlib import Path
+
+import click
+
+from handbook_builder.cli.options import account_or_exit, as_of_option, json_option, studio_option
+from handbook_builder.derived.board import board_of
+from handbook_builder.derived.board_report import report
+from handbook_builder.pages.board import BoardGroup, BoardPage, board_content
+from handbook_builder.pages.desk import Desk
+from handbook_builder.pages.outlooks import Helping, OutlookRow
+
+
+@click.command()
+@studio_option
+@as_of_option
+@json_option
+@click.option(
+    "--ics",
+    type=click.Path(dir_okay=False, writable=True, path_type=Path),
+    default=None,
+    metavar="FILE",
+    help="Write the days as an iCalendar file, too.",
+)
+def due(studio: Path, as_of: date | None, ics: Path | None, *, as_json: bool) -> None:
+    """Show the test board: what cures, what rests, what may be lit, what is overdue.
+
+    Also the earliest day on which each product could be approved, and what a helper could do.
+    """
+    account, words = account_or_exit(studio, as_of)
+    desk, board = Desk(account, words), board_of(account)
+    content = board_content(desk, board)
+    if ics is not None:
+        _write(ics, content, desk)
+    if as_json:
+        click.echo(json.dumps(report(board, words.say), indent=2, sort_keys=True))
+    else:
+        click.echo("\n".join(_told(desk, content)))
+
+
+def _write(file: Path, content: BoardPage, desk: Desk) -> None:
+    from handbook_builder.publish.calendar import (  # noqa: PLC0415 -- its library loads slowly
+        calendar_of,
+    )
+
+    data = calendar_of(content.events, desk.studio.info.name, desk.day)
+    try:
+        file.write_bytes(data)
+    except OSError as fault:
+        msg = f"{file} cannot be written: {fault.strerror}"
+        raise click.UsageError(msg) from fault
+
+
+def _told(desk: Desk, content: BoardPage) -> Iterator[str]:
+    said = desk.words.phrases["pages"]
+    yield f"{said['titles']['board']}, {desk.day}"
+    for group in content.groups:
+        yield from _group(group)
+    if content.overdue:
+        yield f"  {content.overdue_note}"
+    found = content.outlooks
+    yield from _outlooks(found.title, found.lead, found.rows)
+    yield from _outlooks(found.undated_title, found.undated_lead, found.undated)
+    yield from _helping(said["helpers"]["to_do"], content.helping)
+
+
+def _group(group: BoardGroup) -> Iterator[str]:
+    yield from ("", group.title)
+    if not group.rows:
+        yield f"  {group.empty}"
+    elif group.lead:
+        yield f"  {group.lead}"
+    for row in group.rows:
+        cells = zip(group.columns, row.cells, strict=True)
+        mark = "" if row.word is None else f" ({row.word.word})"
+        yield f"  - {row.link.title}{mark}"
+        yield "    " + "; ".join(f"{column}: {cell}" for column, cell in cells)
+        yield from (f"    {one}" for one in row.minds)
+
+
+def _outlooks(title: str, lead: str, rows: tuple[OutlookRow, ...]) -> Iterator[str]:
+    if rows:
+        yield from ("", title, f"  {lead}")
+    for one in rows:
+        yield f"  - {one.link.title} ({one.word.word}): {one.earliest}"
+        yield from (f"    {how}" for how in one.how)
+
+
+def _helping(to_do: str, found: Helping) -> Iterator[str]:
+    yield from ("", found.title)
+    yield f"  {found.burning}: {found.burners}. {to_do}: {found.burn}."
+    yield f"  {found.pouring}: {found.pourers}. {to_do}: {'; '.join(found.pour)}."

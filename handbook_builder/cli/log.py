@@ -1,0 +1,262 @@
+"""`log`."""
+
+import json
+import sys
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any, Final
+
+import click
+
+from handbook_builder.bench.adding import CannotAddError
+from handbook_builder.bench.files import ChangedMeanwhileError, locked, replace_file
+from handbook_builder.bench.values import Value, in_one_line
+from handbook_builder.cli.cycle_draft import Draft, checks_of, day_of, faults, listed, slips
+from handbook_builder.cli.cycle_prompts import asked_for
+from handbook_builder.cli.cycle_scale import FromScale, from_scale, tell_scale
+from handbook_builder.cli.cycle_told import as_plain, tell_verdict
+from handbook_builder.cli.options import (
+    as_of_option,
+    day_for,
+    json_option,
+    records_of,
+    studio_option,
+)
+from handbook_builder.cli.telling import Telling, telling_for
+from handbook_builder.cli.writing import SHOWN_AS
+from handbook_builder.derived.at_bench import at_bench
+from handbook_builder.reading.fields import near
+from handbook_builder.reading.records import read_folder
+from handbook_builder.workshop import words_for, words_text_for
+
+_TYPED: Final = (
+    "on", "trimmed", "burned", "before", "after", "pool", "depth", "flame", "wall", "after_smoke",
+    "note",
+)  # fmt: skip
+_END: Final = {"why": "why", "left": "left", "vessel_state": "vessel", "tilt": "tilt"}
+_HELP: Final = {
+    "on": "When it was lit: 2026-03-16, or 2026-03-16 09:30. [default: today]",
+    "trimmed": "Mass cut from the wick before this cycle.",
+    "burned": "How long it burned: 4 h, 3 h 50 min.",
+    "before": "Mass before.",
+    "after": "Mass after.",
+    "pool": "Width of the pool at the end.",
+    "depth": "Depth of the pool.",
+    "flame": "Height of the flame.",
+    "wall": "Hottest place of the outer wall.",
+    "after_smoke": "How long the wick smoked after it was put out.",
+    "note": "A sentence.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class _Call:
+    """What was asked for: the file, the values given, and how they are to be taken."""
+
+    path: Path
+    studio: Path
+    today: date
+    cycle: Mapping[str, Value]
+    end: Mapping[str, str]
+    scale: tuple[Path | None, str | None]
+    as_json: bool
+    as_read: bool
+
+
+def _readings(command: Callable[..., None]) -> Callable[..., None]:
+    """Give a command one option for each reading."""
+    for key in reversed(_TYPED):
+        option = click.option(f"--{key.replace('_', '-')}", default=None, help=_HELP[key])
+        command = option(command)
+    return command
+
+
+@click.command(no_args_is_help=True)
+@click.argument("burn")
+@studio_option
+@as_of_option
+@json_option
+@_readings
+@click.option("--seen", multiple=True, help="A word of the guide; again for another.")
+@click.option("--check", multiple=True, metavar="TIME=WIDTH", help='The pool: "1 h=41 mm".')
+@click.option("--end", "how", type=click.Choice(["went_out", "stopped"]), help="How it ended.")
+@click.option("--why", default=None, help="With --end stopped: why.")
+@click.option("--left", default=None, help="With --end: the mass of wax left.")
+@click.option("--vessel-state", default=None, help="With --end: sound, cracked, leaking, broken.")
+@click.option("--tilt", default=None, help="With --end: steady or fell.")
+@click.option("--scale-log", type=click.Path(path_type=Path), help="CSV of a scale: time, mass.")
+@click.option("--scale-units", default=None, help="Its units, where its header has none: min,g.")
+@click.option("--as-read", is_flag=True, help="Write it although the numbers do not go together.")
+def log(burn: str, studio: Path, as_of: date | None, **given: Any) -> None:  # noqa: ANN401
+    """Add a cycle to the test candle BURN, and say at once how it did.
+
+    Without readings it asks for them one by one; a bare number then gets the unit asked for.
+    With any of them as options it asks nothing, and every value needs its unit. Only the new
+    lines are added to the file; whoever pulls the plug, it is the old file or the new one.
+
+    \b
+    handbook log cedar-fig-a
+    handbook log cedar-fig-a --burned "4 h" --before "412.6 g" --after "391.0 g"
+    handbook log cedar-fig-a --end went_out --vessel-state sound --tilt steady
+    """  # noqa: D301 -- the mark is Click's
+    told = telling_for(studio)
+    path = records_of(studio) / "burns" / f"{burn}.md"
+    if not path.is_file():
+        known = [one.stem for one in sorted(path.parent.glob("*.md"))]
+        told.wrong("no_burn", found=burn, near=near(burn, known))
+    call = _call(told, path, studio, day_for(studio, as_of), given)
+    if call.cycle or call.end or call.as_json:
+        with locked(path.parent):
+            told, draft = _drafted(call)
+            _write(told, call, _filled(told, call, draft))
+    else:
+        told, draft = _drafted(call)
+        _write_asked(told, _asked(told, call, draft))
+
+
+def _call(told: Telling, path: Path, studio: Path, today: date, given: Mapping[str, Any]) -> _Call:
+    cycle: dict[str, Value] = {key: given[key] for key in _TYPED if given[key] is not None}
+    if given["seen"]:
+        cycle["seen"] = listed(",".join(given["seen"]))
+    if given["check"]:
+        checks = checks_of(",".join(given["check"]))
+        if isinstance(checks, str):
+            told.wrong("not_a_check", found=checks)
+        cycle["checks"] = checks
+    end = {key: given[option] for option, key in _END.items() if given[option] is not None}
+    if given["how"]:
+        end["how"] = given["how"]
+    elif end:
+        told.wrong("end_first")
+    if given["as_json"] and not (cycle or end or given["scale_log"]):
+        told.wrong("no_json_prompts")
+    scale = (given["scale_log"], given["scale_units"])
+    return _Call(path, studio, today, cycle, end, scale, given["as_json"], given["as_read"])
+
+
+def _drafted(call: _Call) -> tuple[Telling, Draft]:
+    """Return the words of the studio and the burn as it is; a fault ends the run."""
+    told = telling_for(call.studio)
+    data = call.path.read_bytes()
+    found = at_bench(read_folder(call.path.parent.parent, SHOWN_AS), call.path.stem)
+    if isinstance(found, tuple):
+        for one in found:
+            click.echo(str(one), err=True)
+        told.warn("nothing_written")
+        sys.exit(1)
+    told = Telling(words_for(found.studio, words_text_for(call.studio)))
+    if found.burn.end is not None:
+        burn = found.burn
+        told.wrong("ended", candle=burn.candle, recipe=burn.recipe, how=found.burn.end.how)
+    return told, Draft(call.path, data, found, call.today)
+
+
+def _filled(told: Telling, call: _Call, draft: Draft) -> Draft:
+    """Return the draft with the values of the call, each read; a bad one is a wrong call."""
+    cycle = {**_from_scale(told, call, draft, call.cycle)}
+    if cycle:
+        cycle.setdefault("on", call.today.isoformat())
+    wrong = [
+        f"{key}: {one}"
+        for values, of_end in ((cycle, False), (call.end, True))
+        for key, value in values.items()
+        for one in faults(told, key, value, of_end=of_end)
+    ]
+    for line in wrong:
+        click.echo(line, err=True)
+    if wrong:
+        told.wrong("nothing_written")
+    if not cycle and not draft.bench.burn.cycles:
+        told.wrong("never_lit")
+    return draft.given(cycle=cycle, end=call.end)
+
+
+def _from_scale(
+    told: Telling, call: _Call, draft: Draft, cycle: Mapping[str, Value]
+) -> Mapping[str, Value]:
+    """Return the readings with those of the scale's file, where one is named; typed ones win."""
+    file, in_units = call.scale
+    if file is None:
+        return cycle
+    found = from_scale(told, file, in_units, draft.bench.burn.scale_g)
+    if not call.as_json:
+        tell_scale(told, found)
+    return {**found.known, **cycle, **_noted(told, found, cycle.get("note"))}
+
+
+def _noted(told: Telling, found: FromScale, note: Value | None) -> dict[str, str]:
+    """Return the note with what else the scale saw, since no other key could tell it."""
+    seen = [told.text("scale.note", what="; ".join(found.told))] if found.told else []
+    parts = [*([note] if isinstance(note, str) else []), *seen]
+    return {"note": " ".join(parts)} if parts else {}
+
+
+def _asked(told: Telling, call: _Call, draft: Draft) -> Draft:
+    known = {key: str(value) for key, value in _from_scale(told, call, draft, {}).items()}
+    return asked_for(told, draft, known)
+
+
+def _added(told: Telling, draft: Draft) -> bytes:
+    """Return the file's new bytes; where the place is not certain, nothing is written."""
+    try:
+        return draft.bytes()
+    except CannotAddError:
+        told.warn("cannot_add")
+        for part in (draft.cycle, draft.end):
+            if part:
+                click.echo(in_one_line(part), err=True)
+        sys.exit(1)
+
+
+def _write(told: Telling, call: _Call, draft: Draft) -> None:
+    """Judge the draft and put the file in its place."""
+    new = _added(told, draft)
+    _refuse_slips(told, call, draft)
+    if call.as_json:
+        replace_file(draft.path, draft.data, new)
+        click.echo(json.dumps(as_plain(told, draft), indent=2, sort_keys=True, ensure_ascii=False))
+        return
+    tell_verdict(told, draft)
+    replace_file(draft.path, draft.data, new)
+    _told_written(told, draft)
+
+
+def _refuse_slips(told: Telling, call: _Call, draft: Draft) -> None:
+    """End as a wrong call where the numbers cannot all be true, unless they were read so."""
+    found = [told.words.say(one) for one in slips(draft)]
+    on = day_of(draft.cycle["on"]) if draft.cycle else None
+    if on is not None and on > call.today:
+        found.append(told.text("future", on=on, today=call.today))
+    if found and not call.as_read:
+        for line in found:
+            click.echo(line, err=True)
+        told.wrong("slips")
+
+
+def _write_asked(told: Telling, draft: Draft) -> None:
+    """Show what was asked for, and write it once it is confirmed."""
+    new = _added(told, draft)
+    tell_verdict(told, draft)
+    click.echo(f"  {in_one_line(draft.cycle)}")
+    if draft.end:
+        click.echo(f"  end: {in_one_line(draft.end)}")
+    if not click.confirm(told.text("confirm", file=draft.file), default=True):
+        told.say("nothing_written")
+        return
+    try:
+        with locked(draft.path.parent):
+            replace_file(draft.path, draft.data, new)
+    except ChangedMeanwhileError:
+        told.warn("changed")
+        click.echo(in_one_line(draft.cycle), err=True)
+        sys.exit(1)
+    _told_written(told, draft)
+
+
+def _told_written(told: Telling, draft: Draft) -> None:
+    place = draft.burn().source.place(f"cycles[{draft.number - 1}]")
+    told.say("written", file=place)
+    if draft.bench.elsewhere:
+        told.warn("elsewhere", count=len(draft.bench.elsewhere))

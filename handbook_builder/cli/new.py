@@ -1,0 +1,134 @@
+"""`new`."""
+
+import sys
+from collections.abc import Iterable, Mapping
+from datetime import date
+from pathlib import Path
+
+import click
+
+from handbook_builder.bench.blanks import filled_in
+from handbook_builder.bench.files import create_file, locked
+from handbook_builder.bench.values import is_text
+from handbook_builder.cli.new_burn import BurnCall, new_burn
+from handbook_builder.cli.options import Day, day_for, print_problems, records_of, studio_option
+from handbook_builder.cli.telling import Telling, telling_for
+from handbook_builder.cli.writing import SHOWN_AS, blanks_in, refuse_existing
+from handbook_builder.problems import Place, problem
+from handbook_builder.publish.new_records import from_template
+from handbook_builder.publish.templates import layers
+from handbook_builder.reading.fields import ID, near
+from handbook_builder.reading.records import KINDS, STUDIO_FILE, read_folder
+from handbook_builder.reading.shape import keys_of
+
+# The singular of each folder's name.
+KIND_NAMES: Mapping[str, str] = {
+    "protocol": "protocols",
+    "supplier": "suppliers",
+    "purchase": "purchases",
+    "vessel": "vessels",
+    "wax": "waxes",
+    "wick": "wicks",
+    "fragrance": "fragrances",
+    "colorant": "colorants",
+    "packaging": "packaging",
+    "recipe": "recipes",
+    "burn": "burns",
+    "batch": "batches",
+    "incident": "incidents",
+    "helper": "helpers",
+}
+
+
+@click.command(no_args_is_help=True)
+@click.argument("kind")
+@click.argument("ident", metavar="ID")
+@studio_option
+@click.option("--set", "given", multiple=True, metavar="KEY=VALUE", help="Fill in a key.")
+@click.option("--candles", type=click.IntRange(1, 99), default=None, help="Burns: poured together.")
+@click.option("--on", type=Day(), default=None, help="Burns: the day of pouring. [default: today]")
+@click.option(
+    "--weighed",
+    multiple=True,
+    metavar="WEIGHTS",
+    help='Burns: what was weighed, once a candle: "soy-blend=169.9 g, cedar-fig-oil=13.6 g".',
+)
+def new(  # noqa: PLR0913, PLR0917 -- one a part of the call
+    kind: str,
+    ident: str,
+    studio: Path,
+    given: tuple[str, ...],
+    candles: int | None,
+    on: date | None,
+    weighed: tuple[str, ...],
+) -> None:
+    """Write a new record: every key that is due, with comments that teach.
+
+    KIND is protocol, supplier, purchase, vessel, wax, wick, fragrance, colorant, packaging,
+    recipe, burn, batch, incident or helper; ID is the name of its file, without .md. For a burn,
+    ID is a recipe, and each test candle that is poured together gets a file and the recipe's next
+    letter. No file is ever overwritten.
+
+    \b
+    handbook new wax soy-blend --set kind=soy --set "density=0.90 g/mL"
+    handbook new burn cedar-fig --candles 3
+    """  # noqa: D301 -- the mark is Click's
+    told = telling_for(studio)
+    folder = KIND_NAMES.get(kind, kind)
+    if folder not in KINDS:
+        told.wrong(
+            "no_kind", found=kind, near=near(kind, tuple(KIND_NAMES)), known=", ".join(KIND_NAMES)
+        )
+    if not ID.fullmatch(ident):
+        told.wrong("bad_id", found=ident)
+    values = _pairs(told, folder, given)
+    if folder == "burns":
+        new_burn(
+            told, studio, BurnCall(ident, on or day_for(studio, None), candles, weighed, values)
+        )
+        return
+    for option, used in (("--candles", candles), ("--on", on), ("--weighed", weighed)):
+        if used:
+            told.wrong("wrong_option", option=option)
+    _write(told, studio, f"{folder}/{ident}.md", values)
+
+
+def _pairs(told: Telling, folder: str, given: Iterable[str]) -> dict[str, str]:
+    """Return the keys that were set; an unknown one is a wrong call."""
+    known, values = tuple(keys_of(KINDS[folder])), {}
+    for one in given:
+        key, equals, value = one.partition("=")
+        if not equals or not value.strip():
+            told.wrong("no_pair", found=one)
+        if key.strip() not in known:
+            told.wrong("no_key", kind=folder, found=key, near=near(key, known))
+        if not is_text(value):
+            told.wrong("not_text", key=key)
+        values[key.strip()] = value
+    return values
+
+
+def _write(told: Telling, studio: Path, path: str, values: Mapping[str, str]) -> None:
+    records = records_of(studio)
+    if not (records / STUDIO_FILE).is_file():
+        print_problems([problem(Place(SHOWN_AS), "no_records")])
+        sys.exit(1)
+    folder = (records / path).parent
+    folder.mkdir(exist_ok=True)
+    with locked(folder):
+        text = from_template(layers(studio, "new"), folder.name, _context(records, folder.name))
+        for key, value in values.items():
+            text = filled_in(text, key, value)
+        blanks = blanks_in(told, path, text)
+        refuse_existing(told, records, [path])
+        create_file(records / path, text.encode())
+    told.say("written", file=SHOWN_AS + path)
+    told.blanks(blanks)
+
+
+def _context(records: Path, folder: str) -> dict[str, object]:
+    """Return what a template may ask for: the number of the next incident."""
+    if folder != "incidents":
+        return {}
+    found = read_folder(records, SHOWN_AS).records.get(folder, {}).values()
+    return {"number": max((one.number for one in found), default=0) + 1}

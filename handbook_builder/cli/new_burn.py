@@ -1,0 +1,172 @@
+"""`new burn`: a file for each test candle that is poured together."""
+
+import sys
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from handbook_builder.bench.adding import with_value
+from handbook_builder.bench.blanks import filled_in
+from handbook_builder.bench.files import create_file, locked, replace_file
+from handbook_builder.cli.options import print_problems, records_of
+from handbook_builder.cli.telling import Telling
+from handbook_builder.cli.writing import SHOWN_AS, blanks_in, refuse_existing
+from handbook_builder.derived.next_burn import NextBurn, next_burn
+from handbook_builder.publish.new_records import from_template
+from handbook_builder.publish.templates import layers
+from handbook_builder.reading.fields import near
+from handbook_builder.verdicts.screening import Screening
+from handbook_builder.words import Words
+from handbook_builder.workshop import studio_in, words_for, words_text_for
+
+if TYPE_CHECKING:
+    from handbook_builder.problems import Problem
+
+
+@dataclass(frozen=True, slots=True)
+class BurnCall:
+    """What was asked for."""
+
+    recipe: str
+    on: date
+    candles: int | None
+    weighed: Sequence[str]
+    values: Mapping[str, str]
+
+
+def new_burn(told: Telling, studio: Path, call: BurnCall) -> None:
+    """Write the records of the next test candles of a recipe, and raise the recipe's own count."""
+    records = records_of(studio)
+    folder = records / "burns"
+    if records.is_dir():
+        folder.mkdir(exist_ok=True)
+    with locked(folder if folder.is_dir() else studio):
+        linked, problems = studio_in(records)
+        if linked is None:
+            print_problems(problems)
+            sys.exit(1)
+        told = Telling(words_for(linked, words_text_for(studio)))
+        recipe = linked.recipes.get(call.recipe)
+        if recipe is None:
+            nearest = near(call.recipe, list(linked.recipes))
+            told.wrong("no_recipe", found=call.recipe, near=nearest)
+        burn = next_burn(linked, recipe, call.on, call.candles or 1)
+        _written(told, studio, burn, call)
+    _count_raised(told, records, burn)
+    _cautioned(told, burn)
+
+
+def _written(told: Telling, studio: Path, burn: NextBurn, call: BurnCall) -> None:
+    """Write every file, or none: all are checked before the first is written."""
+    records = records_of(studio)
+    weighed = _weighed(told, burn, call.weighed)
+    texts: dict[str, str] = {}
+    blanks: list[Problem] = []
+    for letter, weights in zip(burn.letters, weighed, strict=True):
+        path = f"burns/{burn.recipe.source.id}-{letter.lower()}.md"
+        text = from_template(
+            layers(studio, "new"), "burns", _context(told.words, burn, letter, weights)
+        )
+        for key, value in call.values.items():
+            text = filled_in(text, key, value)
+        texts[path] = text
+        blanks += blanks_in(told, path, text)
+    refuse_existing(told, records, texts)
+    for path, text in texts.items():
+        create_file(records / path, text.encode())
+        told.say("written", file=SHOWN_AS + path)
+    _told_to_pour(told, burn)
+    told.blanks(blanks)
+
+
+def _told_to_pour(told: Telling, burn: NextBurn) -> None:
+    parts = {**burn.weights.wax_g, **burn.weights.fragrance_g, **burn.weights.colorant_g}
+    shown = [told.text("part", mass=_grams(burn, mass), id=one) for one, mass in parts.items()]
+    net = told.words.quantity(burn.net_g, "g")
+    told.say("make_up", code=burn.code, net=net, parts=", ".join(shown))
+
+
+def _weighed(told: Telling, burn: NextBurn, given: Sequence[str]) -> list[Mapping[str, str]]:
+    """Return what was weighed into each candle, by id; nothing where nothing was given."""
+    if not given:
+        return [{} for _ in burn.letters]
+    if len(given) != len(burn.letters):
+        told.wrong("weighed_counts", given=len(given), candles=len(burn.letters))
+    weights = burn.weights
+    due = {*weights.wax_g, *weights.fragrance_g, *weights.colorant_g}
+    found: list[Mapping[str, str]] = []
+    for letter, one in zip(burn.letters, given, strict=True):
+        pairs = [pair.partition("=") for pair in one.split(",")]
+        masses = {ident.strip(): mass.strip() for ident, _, mass in pairs}
+        if masses.keys() != due:
+            shown = ", ".join(sorted(masses))
+            told.wrong("weighed_ids", candle=letter, due=", ".join(sorted(due)), found=shown)
+        found.append(masses)
+    return found
+
+
+def _context(
+    words: Words, burn: NextBurn, letter: str, weighed: Mapping[str, str]
+) -> dict[str, object]:
+    """Return what the template of a burn asks for."""
+    recipe, weights = burn.recipe, burn.weights
+
+    def rows(masses_g: Mapping[str, float]) -> list[dict[str, str]]:
+        return [
+            {
+                "id": ident,
+                "weighed": f" {weighed[ident]}" if weighed.get(ident) else "",
+                "to_pour": _grams(burn, mass),
+            }
+            for ident, mass in masses_g.items()
+        ]
+
+    return {
+        "id": f"{recipe.source.id}-{letter.lower()}",
+        "recipe": recipe.source.id,
+        "candle": letter,
+        "candles": len(burn.letters),
+        "code": burn.code,
+        "on": burn.on.isoformat(),
+        "net": words.quantity(burn.net_g, "g").replace("\N{NO-BREAK SPACE}", " "),
+        "vessel": recipe.vessel,
+        "wick": recipe.wick,
+        "wicks": recipe.wicks,
+        "wax": rows(weights.wax_g),
+        "fragrance": rows(weights.fragrance_g),
+        "colorant": rows(weights.colorant_g),
+        "spec": burn.raised,
+        "scale": None if burn.scale_g is None else f"{burn.scale_g:g} g",
+    }
+
+
+def _grams(burn: NextBurn, mass_g: float) -> str:
+    """Return a mass with as many decimals as the scale shows, two at the most."""
+    step = f"{0.01 if burn.scale_g is None else burn.scale_g:.2f}".rstrip("0")
+    return f"{mass_g:.{len(step.partition('.')[2])}f} g"
+
+
+def _count_raised(told: Telling, records: Path, burn: NextBurn) -> None:
+    """Raise `test_candles` in the recipe, where it has one that was right so far."""
+    stated = burn.recipe.test_candles
+    if stated is None:
+        return
+    path = records / "recipes" / f"{burn.recipe.source.id}.md"
+    file, after = burn.recipe.source.file, stated + len(burn.letters)
+    if stated != burn.on_file:
+        told.warn("count_differs", file=file, stated=stated, found=burn.on_file)
+        return
+    with locked(path.parent):
+        old = path.read_bytes()
+        replace_file(path, old, with_value(old, "test_candles", str(after)))
+    told.say("count_raised", file=file, before=stated, after=after)
+
+
+def _cautioned(told: Telling, burn: NextBurn) -> None:
+    """Say so when the vessel is not cleared for a flame."""
+    screening = burn.screened.screening
+    if screening is not Screening.CLEARED:
+        why = " ".join(told.words.say(one) for one in burn.screened.reasons)
+        told.warn(f"caution_{screening.value}", vessel=burn.recipe.vessel, why=why)

@@ -1,0 +1,214 @@
+"""`price`."""
+
+import json
+import re
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+from typing import Any, Final
+
+import click
+
+from handbook_builder.cli.lookup import product_named
+from handbook_builder.cli.options import account_or_exit, as_of_option, json_option, studio_option
+from handbook_builder.derived.account import Account
+from handbook_builder.derived.business import Money
+from handbook_builder.derived.pricing import Offer, by_margin, by_multiple, multiples_of
+from handbook_builder.derived.sums import offer_sums, product_sums, swap_sums
+from handbook_builder.derived.swaps import Swap, swaps_of
+from handbook_builder.pages.cost import Cost, SwapRow, cost_of, swap_rows
+from handbook_builder.pages.desk import Desk
+from handbook_builder.pages.sums import margin_shown, multiple_shown, offer_shown
+
+_PERCENT: Final = re.compile(r"(\d+(?:\.\d+)?)\s*%")
+_MOST_MULTIPLE: Final = 100
+
+
+class Margin(click.ParamType[Decimal]):
+    """A margin, written as a percentage."""
+
+    name = "percentage"
+
+    def convert(
+        self, value: object, param: click.Parameter | None, ctx: click.Context | None
+    ) -> Decimal:
+        """Return the margin as a share, or fail as a wrong call."""
+        if isinstance(value, Decimal):
+            return value
+        found = _PERCENT.fullmatch(str(value).strip())
+        share = None if found is None else Decimal(found[1]) / 100
+        if share is None or not 0 <= share < 1:
+            self.fail(f"{value!r} is no margin; write a percentage below 100, such as 60%.",
+                      param, ctx)  # fmt: skip
+        return share
+
+
+class Multiple(click.ParamType[Decimal]):
+    """How many times the cost."""
+
+    name = "number"
+
+    def convert(
+        self, value: object, param: click.Parameter | None, ctx: click.Context | None
+    ) -> Decimal:
+        """Return the multiple, or fail as a wrong call."""
+        written = str(value).strip()
+        number = Decimal(written) if re.fullmatch(r"\d+(\.\d+)?", written) else Decimal(0)
+        if not 0 < number <= _MOST_MULTIPLE:
+            self.fail(f"{value!r} is no multiple; write a number above 0, such as 2.5.", param, ctx)
+        return number
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The ways of pricing that were asked for; without any, the studio's own multiples."""
+
+    wholesale: Decimal | None
+    retail: Decimal | None
+    target: Decimal | None
+
+
+@dataclass(frozen=True, slots=True)
+class Offered:
+    """A price that was asked for: `name` of its sort, and the multiple or margin it rests on."""
+
+    name: str
+    basis: Decimal
+    offer: Offer
+
+
+@click.command()
+@click.argument("product", required=False)
+@studio_option
+@as_of_option
+@click.option("--wholesale-multiple", type=Multiple(), help="Wholesale at so many times the cost.")
+@click.option("--retail-multiple", type=Multiple(), help="Retail at so many times the cost.")
+@click.option("--margin", type=Margin(), help="The price of which this share is left, as in 60%.")
+@json_option
+def price(  # noqa: PLR0913, PLR0917 -- one argument an option
+    product: str | None,
+    studio: Path,
+    as_of: date | None,
+    wholesale_multiple: Decimal | None,
+    retail_multiple: Decimal | None,
+    margin: Decimal | None,
+    *,
+    as_json: bool,
+) -> None:
+    """Say what a candle costs line by line, and what to ask for it.
+
+    PRODUCT is a recipe's id, its title or its code. Without it, every product is told in a line.
+    Without a multiple or a margin, the studio's own multiples are taken.
+    """
+    account, words = account_or_exit(studio, as_of)
+    asked = Asked(wholesale_multiple, retail_multiple, margin)
+    known = sorted(account.products) if product is None else [product_named(account, product)]
+    if as_json:
+        plain = {ident: _plain(account, ident, asked) for ident in known}
+        click.echo(json.dumps(plain, indent=2, sort_keys=True, ensure_ascii=False))
+    elif product is None:
+        _table([_line(Desk(account, words), ident, asked) for ident in known])
+    else:
+        _tell(Desk(account, words), known[0], asked)
+
+
+def _offered(account: Account, ident: str, asked: Asked) -> list[Offered]:
+    """Return each price that was asked for, as far as the cost is known."""
+    studio, cost = account.studio, known_money(account).products[ident].cost.total
+    wholesale, retail, target = asked.wholesale, asked.retail, asked.target
+    if wholesale is None and retail is None and target is None:
+        wholesale, retail = multiples_of(studio)
+    by_target = None if target is None else by_margin(studio, cost, target)
+    found = (
+        ("wholesale", wholesale, by_multiple(studio, cost, wholesale)),
+        ("retail", retail, by_multiple(studio, cost, retail)),
+        ("target", target, by_target),
+    )
+    return [Offered(name, basis, offer) for name, basis, offer in found if basis and offer]
+
+
+def known_money(account: Account) -> Money:
+    """Return the money of the owner's own account, which always has it."""
+    if account.money is None:
+        msg = "an account for the bench has no prices"
+        raise ValueError(msg)
+    return account.money
+
+
+def _swaps(account: Account, ident: str, offered: list[Offered]) -> tuple[Swap, ...]:
+    """Return the scent in every vessel, at the last of the prices that were asked for."""
+    money = known_money(account)
+    costs = {one: known.cost for one, known in money.products.items()}
+    offer = offered[-1].offer if offered else None
+    return swaps_of(account.judged, account.judged.products[ident], costs, money.prices, offer)
+
+
+def _plain(account: Account, ident: str, asked: Asked) -> dict[str, Any]:
+    offered = _offered(account, ident, asked)
+    prices = {one.name: {"basis": str(one.basis), **offer_sums(one.offer)} for one in offered}
+    unasked = dict.fromkeys(("wholesale", "retail", "target"))
+    swaps = [swap_sums(one) for one in _swaps(account, ident, offered)]
+    return product_sums(account, ident) | unasked | prices | {"swaps": swaps}
+
+
+def _line(desk: Desk, ident: str, asked: Asked) -> list[str]:
+    cost = known_money(desk.account).products[ident].cost.total
+    if cost is None:
+        return [ident, desk.words.phrases["price"]["no_total"]]
+    offered = _offered(desk.account, ident, asked)
+    return [ident, desk.words.money(cost), *(desk.words.money(one.offer.price) for one in offered)]
+
+
+def _tell(desk: Desk, ident: str, asked: Asked) -> None:
+    said, cost = desk.words.phrases["price"], cost_of(desk, ident)
+    offered = _offered(desk.account, ident, asked)
+    status = desk.words.status(desk.judged.products[ident].status).word
+    click.echo(f"{desk.studio.recipes[ident].title} ({ident}): {status}")
+    if cost is None:
+        return
+    together = [[said["total"], cost.total], [said["hour"], cost.hour]]
+    _table([*map(list, cost.lines), *(row for row in together if row[1])])
+    if cost.unpriced:
+        click.echo(said["unpriced"].format(items=", ".join(one.path for one in cost.unpriced)))
+    for one in offered:
+        click.echo(_said(desk, one))
+    click.echo(_proof(desk, cost))
+    if cost.total:
+        click.echo(said["swaps"])
+        _table([_swap_row(row) for row in swap_rows(desk, _swaps(desk.account, ident, offered))])
+
+
+def _said(desk: Desk, one: Offered) -> str:
+    if one.name == "target":
+        basis = desk.phrase("by_margin", margin=margin_shown(desk, one.basis))
+    else:
+        basis = multiple_shown(desk, one.basis)
+    shown = offer_shown(desk, one.offer, basis)
+    name, form = desk.phrase(f"offers.{one.name}"), desk.words.phrases["price"]["offer"]
+    details = {"price": "", "left": "", "margin": ""} if shown is None else asdict(shown)
+    return str(form.format(name=name, **details))
+
+
+def _proof(desk: Desk, cost: Cost) -> str:
+    unknown = desk.phrase("not_recorded")
+    shown = {name: value or unknown for name, value in asdict(cost.proving).items()}
+    return str(desk.words.phrases["price"]["proof"].format(**shown))
+
+
+def _swap_row(row: SwapRow) -> list[str]:
+    return [row.vessel.title, row.standing, row.cost or "", row.change or "", row.margin or "",
+            row.keeping or ""]  # fmt: skip
+
+
+def _table(rows: Sequence[Sequence[str]]) -> None:
+    """Print rows in columns: the first two from the left, sums from the right."""
+    widths: dict[int, int] = {}
+    for row in rows:
+        for at, cell in enumerate(row):
+            widths[at] = max(widths.get(at, 0), len(cell))
+    for row in rows:
+        cells = [cell.ljust(widths[at]) if at == 0 else cell.rjust(widths[at])
+                 for at, cell in enumerate(row)]  # fmt: skip
+        click.echo("  " + "  ".join(cells).rstrip())

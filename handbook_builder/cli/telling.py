@@ -1,0 +1,56 @@
+"""What `new` and `log` say, out of the catalogue of words."""
+
+import sys
+from collections.abc import Iterable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import NoReturn
+
+import click
+
+from handbook_builder.problems import Problem
+from handbook_builder.words import Words
+from handbook_builder.workshop import words_text_for
+
+WRONG_CALL = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Telling:
+    """The catalogue, and where its sentences go."""
+
+    words: Words
+
+    def text(self, code: str, /, **details: object) -> str:
+        """Return a sentence; `code` may name one within a group: `scale.gap`."""
+        found = self.words.phrases["new_and_log"]
+        for part in code.split("."):
+            found = found[part]
+        if details.get("near"):
+            details["near"] = self.text("near_word", word=details["near"])
+        return str(found).format_map(details)
+
+    def say(self, code: str, /, **details: object) -> None:
+        """Print a sentence."""
+        click.echo(self.text(code, **details))
+
+    def warn(self, code: str, /, **details: object) -> None:
+        """Print a sentence to stderr."""
+        click.echo(self.text(code, **details), err=True)
+
+    def wrong(self, code: str, /, **details: object) -> NoReturn:
+        """Print a sentence to stderr and end as a wrong call."""
+        self.warn(code, **details)
+        sys.exit(WRONG_CALL)
+
+    def blanks(self, blanks: Iterable[Problem]) -> None:
+        """Name what a new record still lacks."""
+        lines = [str(one) for one in blanks]
+        self.say("left_blank" if lines else "nothing_blank")
+        for line in lines:
+            click.echo(line)
+
+
+def telling_for(studio: Path) -> Telling:
+    """Return the catalogue for the studio in a folder, its units yet unknown."""
+    return Telling(Words.load(words_text_for(studio)))

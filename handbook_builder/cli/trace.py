@@ -1,0 +1,122 @@
+"""`trace`."""
+
+import json
+import sys
+from collections.abc import Iterator
+from datetime import date
+from difflib import get_close_matches
+from pathlib import Path
+
+import click
+
+from handbook_builder.cli.options import account_or_exit, as_of_option, json_option, studio_option
+from handbook_builder.derived.account import Account
+from handbook_builder.derived.batches import given_by
+from handbook_builder.derived.lots import Lot, deliveries_of, lots_on
+from handbook_builder.derived.traced import plain_batch, plain_lot
+from handbook_builder.words import Words
+
+
+@click.command()
+@click.argument("what")
+@studio_option
+@as_of_option
+@json_option
+def trace(what: str, studio: Path, as_of: date | None, *, as_json: bool) -> None:
+    """Say where a lot went and who has the candles, or what a batch was made of.
+
+    WHAT is a lot, the id of a batch, or an item such as waxes/soy-blend (its id alone will do).
+    It names who has the candles: keep the output to the studio.
+    """
+    account, words = account_or_exit(studio, as_of)
+    lots, batches = _found(account, what)
+    if not lots and not batches:
+        _stop(account, what)
+    if as_json:
+        plain = {
+            "lots": {one.key: plain_lot(one) for one in lots},
+            "batches": {one: plain_batch(account, one, words.say) for one in batches},
+        }
+        click.echo(json.dumps(plain, indent=2, sort_keys=True, ensure_ascii=False))
+        return
+    for one in lots:
+        click.echo("\n".join(_lot(account, words, one)))
+    if not lots:
+        for ident in batches:
+            click.echo("\n".join(_batch(account, words, ident)))
+
+
+def _found(account: Account, what: str) -> tuple[list[Lot], list[str]]:
+    """Return the lots that `what` names with their batches, or the batch that it names."""
+    folded = what.casefold()
+    batches = [one for one in account.batches if folded in (one, f"batches/{one}")]
+    lots = [
+        one
+        for one in lots_on(account.studio, account.judged.as_of)
+        if folded in (one.lot.casefold(), one.item, one.item.partition("/")[2], one.key)
+    ]
+    return lots, list(dict.fromkeys([*batches, *(each for one in lots for each in one.batches)]))
+
+
+def _stop(account: Account, what: str) -> None:
+    """End as a wrong call with the nearest name."""
+    lots = lots_on(account.studio, account.judged.as_of)
+    known = {one.casefold(): one for lot in lots for one in (lot.lot, lot.item)}
+    known |= {one: one for one in account.batches}
+    near = get_close_matches(what.casefold(), list(known), n=1, cutoff=0.4)
+    hint = f" Did you mean {known[near[0]]}?" if near else ""
+    click.echo(f"No lot, batch or item is called {what!r}.{hint}", err=True)
+    sys.exit(2)
+
+
+def _lot(account: Account, words: Words, lot: Lot) -> Iterator[str]:
+    """Yield a lot: its open incidents, back to its bills, forwards to who has the candles."""
+    say = words.phrases["trace"]
+    yield say["lot"].format(lot=lot.lot, item=lot.item)
+    for incident in lot.incidents:
+        yield "  " + say["incident"].format(
+            number=incident.number, on=words.day(incident.on), what=incident.what
+        )
+    for one in lot.deliveries:
+        yield "  " + say["bought"].format(
+            on=words.day(one.on), quantity=one.quantity, supplier=one.supplier,
+            purchase=one.purchase,
+        )  # fmt: skip
+    if not lot.batches:
+        yield "  " + say["unused"]
+        return
+    counts = [account.batches[ident] for ident in lot.batches]
+    out, left = sum(one.given for one in counts), sum(one.left for one in counts)
+    yield "  " + say["used"].format(count=len(counts), out=out, left=left)
+    for ident in lot.batches:
+        yield from (f"  {line}" for line in _given(account, words, ident))
+
+
+def _given(account: Account, words: Words, ident: str) -> Iterator[str]:
+    """Yield how a batch stands and where its candles went."""
+    say, batch = words.phrases["trace"], account.studio.batches[ident]
+    figures = account.batches[ident]
+    yield say["batch"].format(
+        batch=ident, on=words.day(batch.on), by=batch.by,
+        product=account.studio.recipes[batch.recipe].title,
+        word=words.phrases["batches"][figures.verdict.state]["word"],
+    )  # fmt: skip
+    yield "  " + say["counts"].format(made=figures.made, out=figures.given, left=figures.left)
+    for one in given_by(account.judged, batch):
+        yield "  " + say["given"][one.how].format(on=words.day(one.on), count=one.count, to=one.to)
+
+
+def _batch(account: Account, words: Words, ident: str) -> Iterator[str]:
+    """Yield a batch: why it stands so, back to its lots and their bills, and who has it."""
+    say, batch = words.phrases["trace"], account.studio.batches[ident]
+    yield from _given(account, words, ident)
+    verdict = account.batches[ident].verdict
+    for reason in (*verdict.reasons, *verdict.notes):
+        yield "  " + say["reason"].format(what=words.say(reason))
+    for item, lot in sorted(batch.lots.items()):
+        yield "  " + say["from_lot"].format(item=item, lot=lot)
+        for one in deliveries_of(account.studio, account.judged.as_of, item, lot):
+            yield "    " + say["bought"].format(
+                on=words.day(one.on), quantity=one.quantity, supplier=one.supplier,
+                purchase=one.purchase,
+            )  # fmt: skip

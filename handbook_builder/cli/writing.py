@@ -1,0 +1,32 @@
+"""What every verb that writes a record asks first: is it whole, and is its name free."""
+
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Final
+
+import click
+
+from handbook_builder.cli.telling import Telling
+from handbook_builder.problems import Problem
+from handbook_builder.reading.records import read_record
+
+SHOWN_AS: Final = "records/"
+
+
+def blanks_in(told: Telling, path: str, text: str) -> list[Problem]:
+    """Return the blanks of a new record; anything else at fault was set so: a wrong call."""
+    _, problems = read_record(path, text.encode(), SHOWN_AS)
+    wrong = [one for one in problems if one.code != "empty_value"]
+    if wrong:
+        for one in wrong:
+            click.echo(one.message, err=True)
+        told.wrong("nothing_written")
+    return list(problems)
+
+
+def refuse_existing(told: Telling, records: Path, paths: Iterable[str]) -> None:
+    """End as a wrong call when any of the files is there, in capitals or not."""
+    for path in paths:
+        taken = {one.name.casefold() for one in (records / path).parent.iterdir()}
+        if path.rpartition("/")[2].casefold() in taken:
+            told.wrong("exists", file=SHOWN_AS + path)

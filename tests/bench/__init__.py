@@ -1,0 +1,1 @@
+"""Tests of the room in which records are written and added to."""

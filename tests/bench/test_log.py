@@ -1,0 +1,437 @@
+"""`handbook log`: a cycle typed or given, checked and judged at once, and added to the file."""
+
+import importlib
+import json
+from datetime import datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from handbook_builder.bench.adding import CannotAddError
+from handbook_builder.bench.files import replace_file
+from handbook_builder.cli import cycle_draft
+from handbook_builder.workshop import studio_in
+from tests.bench.calls import DAY, bytes_of, called, spaced, studio_of
+from tests.records_in_text import BASE, STUDIO, burn, proven, whole_life
+
+FIRST = whole_life()[0]  # 2026-03-16, from 400 g to 374 g
+GOOD = (
+    "--on", "2026-03-17", "--burned", "4 h", "--before", "374.1 g", "--after", "348 g", "--pool",
+    "70 mm", "--depth", "8 mm", "--flame", "22 mm", "--wall", "52 degC", "--after-smoke", "8 s",
+)  # fmt: skip
+GOOD_LINE = (
+    "  - {on: 2026-03-17, burned: 4 h, before: 374.1 g, after: 348 g, pool: 70 mm, depth: 8 mm, "
+    "flame: 22 mm, wall: 52 degC, after_smoke: 8 s}\n"
+)
+TODAY = ("--as-of", DAY)
+LOOSE = """---
+limits: [{measure: flame, at_most: 99 mm, source: us, published: no, on_breach: fail}]
+---
+"""
+
+
+def lit(folder: Path, *cycles: str, **more: str) -> Path:
+    """Return a studio in which candle A of `fig` is burning."""
+    files = {**proven(), "burns/fig-a.md": burn("A", cycles=[*(cycles or (FIRST,))], end="")}
+    return studio_of(folder, {**files, **more})
+
+
+def file_of(studio: Path) -> Path:
+    """Return the record that is logged to."""
+    return studio / "records" / "burns" / "fig-a.md"
+
+
+def typed(*answers: str) -> str:
+    """Return what is typed, a line an answer."""
+    return "".join(f"{one}\n" for one in answers)
+
+
+def test_all_in_one_line_of_options(tmp_path: Path) -> None:
+    """The cycle is judged, told with its rate, and is the only difference in the file."""
+    studio = lit(tmp_path)
+    old = file_of(studio).read_bytes()
+    result = called(studio, "log", "fig-a", *GOOD, *TODAY)
+    assert result.exit_code == 0, result.output
+    said = spaced(result.output)
+    assert "Cycle 2 of candle A (fig): Passed." in said
+    # (374.1 - 348) / 4 = 6.525 g/h; k u = 2 √((0.1/√6)² + (6.525 / 60 / √12)²) / 4 (by hand).
+    assert "26.1 g in 4 h: 6.53 g/h ± 0.03 g/h" in said or "6.52 g/h ± 0.03 g/h" in said
+    assert "The candle: Burning." in said
+    assert "Written: records/burns/fig-a.md:14" in said
+    assert file_of(studio).read_bytes() == old.replace(b"---\n", b"***", 1).replace(
+        b"---\n", GOOD_LINE.encode() + b"---\n", 1
+    ).replace(b"***", b"---\n")
+    assert studio_in(studio / "records")[1] == ()
+
+
+def test_asked_for_one_by_one(tmp_path: Path) -> None:
+    """Bare numbers get the unit asked for, the last weight is offered, and words are checked."""
+    studio = lit(tmp_path)
+    answers = typed(
+        "2026-03-17", "", "0.2", "", "3 h 50 min", "1=41, 2 h=55 mm", "22", "70", "8", "52", "8",
+        "348", "mushroming", "mushrooming", "quiet: no draught", "y",
+    )  # fmt: skip
+    result = called(studio, "log", "fig-a", *TODAY, typed=answers)
+    assert result.exit_code == 0, result.output
+    assert "did you mean 'mushrooming'?" in result.output
+    assert "Weight before, in g [373.8 g]" in result.output
+    assert (
+        "  - {on: 2026-03-17, trimmed: 0.2 g, burned: 3 h 50 min, before: 373.8 g, after: 348 g, "
+        "pool: 70 mm, depth: 8 mm, flame: 22 mm, wall: 52 degC, after_smoke: 8 s, "
+        'seen: [mushrooming], checks: {1 h: 41 mm, 2 h: 55 mm}, note: "quiet: no draught"}\n'
+    ) in file_of(studio).read_text("utf-8")
+
+
+def test_what_was_not_read_stays_out(tmp_path: Path) -> None:
+    """Enter leaves a reading out, a dash refuses what is offered; the cycle is incomplete."""
+    studio = lit(tmp_path)
+    answers = typed("", "", "", "-", "4", "", "22", "", "", "", "", "348", "", "", "y")
+    result = called(studio, "log", "fig-a", *TODAY, typed=answers)
+    assert result.exit_code == 0, result.output
+    assert "Cycle 2 of candle A (fig): Incomplete." in result.output
+    assert "Missing: Cycle 2 lacks the reading 'before'." in result.output
+    line = "  - {on: 2026-05-01, burned: 4 h, after: 348 g, flame: 22 mm}\n"
+    assert line in file_of(studio).read_text("utf-8")
+
+
+def test_a_studio_that_thinks_in_ounces(tmp_path: Path) -> None:
+    """A bare number is taken in the studio's own units."""
+    us = STUDIO.replace("units: metric", "units: us")
+    studio = lit(tmp_path, **{"studio.md": us})
+    answers = typed("2026-03-17", "", "", "", "4", "1=1.6", "0.9", "2.75", "0.3", "125", "8",
+                    "12.3", "", "", "y")  # fmt: skip
+    result = called(studio, "log", "fig-a", *TODAY, typed=answers)
+    assert result.exit_code == 0, result.output
+    assert (
+        "  - {on: 2026-03-17, burned: 4 h, before: 374 g, after: 12.3 oz, pool: 2.75 in, "
+        "depth: 0.3 in, flame: 0.9 in, wall: 125 degF, after_smoke: 8 s, checks: {1 h: 1.6 in}}\n"
+    ) in file_of(studio).read_text("utf-8")
+
+
+@pytest.mark.parametrize(
+    ("answers", "told"),
+    [
+        # Unit and form, told at once and asked again.
+        (("", "", "", "", "4 mm", "4"), "a length, where a duration is due"),
+        (("yesterday", ""), "it is not year-month-day"),
+        (("", "", "", "374,1", ""), "a comma is not understood"),
+        (("", "", "", "", "4", "1 h 41 mm", ""), "'1 h 41 mm' is no check"),
+        # Against the last cycle and the vessel: told at once, and kept only if it is meant.
+        (("2026-03-15", "n", ""), "Cycle 2 is dated before the one ahead of it."),
+        (("2026-03-16", "n", ""), "how long the candle had rested is not known"),
+        (("2026-05-02", "n", ""), "2026-05-02 lies after 2026-05-01."),
+        (("", "", "", "347.1", "n", ""), "the cycle ahead of it ended at 374.0 g"),
+        (("", "", "", "", "24", "n", "4"), "Cycle 2 lasted 24 h; a cycle is 4 h"),
+        (("", "", "", "", "4", "", "", "75", "n", ""), "a pool of 75 mm does not fit"),
+        (("", "", "", "", "4", "", "", "", "", "", "", "376", "n", ""), "so it gained mass"),
+        # A limit: a failure must be meant as well.
+        (("", "", "", "", "4", "", "220", "n", "22"), "the flame reached 220 mm; at most 75 mm"),
+        (("", "", "", "", "4", "", "", "", "", "", "", "", "leak", "n", ""), "leak was seen"),
+    ],
+)  # fmt: skip
+def test_each_value_is_checked_as_it_is_typed(
+    answers: tuple[str, ...], told: str, tmp_path: Path
+) -> None:
+    """The sentence comes before the next question, and nothing is written when typing stops."""
+    studio = lit(tmp_path)
+    old = bytes_of(studio)
+    result = called(studio, "log", "fig-a", *TODAY, typed=typed(*answers))
+    said = spaced(result.output)
+    assert told in said
+    assert said.index(told) < len(said) - 20  # and was asked on
+    assert (result.exit_code, bytes_of(studio)) == (1, old)
+    assert "Aborted" in result.output
+
+
+def test_a_watch_is_told_and_not_asked_about(tmp_path: Path) -> None:
+    """Worth an eye, but no failure: the next question follows."""
+    studio = lit(tmp_path)
+    answers = typed("", "", "", "", "4", "", "22", "70", "14", "62", "8", "348", "", "", "y")
+    result = called(studio, "log", "fig-a", *TODAY, typed=answers)
+    said = spaced(result.output)
+    assert result.exit_code == 0, said
+    assert "  Cycle 2: the pool was 14 mm deep; at most 13 mm is allowed." in said
+    assert "  Watch: Cycle 2: the outer wall reached 62 °C; at most 60 °C is allowed." in said
+    assert "Is that what was read" not in said
+
+
+def test_a_failure_that_was_meant(tmp_path: Path) -> None:
+    """Confirmed, it is written as it was read: the candle fails, in the handbook's words."""
+    studio = lit(tmp_path)
+    answers = typed("", "", "", "", "4", "", "80", "y", "70", "", "52", "8", "348", "", "", "y")
+    result = called(studio, "log", "fig-a", *TODAY, typed=answers)
+    said = spaced(result.output)
+    assert result.exit_code == 0, said
+    assert "Cycle 2 of candle A (fig): Failed." in said
+    assert "The candle: Failed." in said
+    assert "flame: 80 mm" in file_of(studio).read_text("utf-8")
+
+
+def test_not_confirmed(tmp_path: Path) -> None:
+    """A no at the end leaves the file as it was."""
+    studio = lit(tmp_path)
+    old = bytes_of(studio)
+    answers = typed("", "", "", "", "4", *[""] * 9, "n")
+    result = called(studio, "log", "fig-a", *TODAY, typed=answers)
+    assert (result.exit_code, bytes_of(studio)) == (0, old)
+    assert "Nothing was written." in result.output
+
+
+def test_the_end_by_prompts(tmp_path: Path) -> None:
+    """The last cycle may be short when the candle went out; the end is asked for and judged."""
+    studio = lit(tmp_path, *whole_life()[:3])
+    answers = typed("2026-03-19", "went_out", "", "", "3 h 10 min", "", "15", "", "", "", "", "301",
+                    "", "", "4", "sond", "sound", "steady", "y")  # fmt: skip
+    result = called(studio, "log", "fig-a", *TODAY, typed=answers)
+    assert result.exit_code == 0, result.output
+    assert "Cycle 4 of candle A (fig): Passed." in result.output
+    assert "The candle: Passed." in result.output
+    assert (
+        file_of(studio)
+        .read_text("utf-8")
+        .endswith(
+            "  - {on: 2026-03-19, burned: 3 h 10 min, before: 322 g, after: 301 g, flame: 15 mm}\n"
+            "end: {how: went_out, left: 4 g, vessel: sound, tilt: steady}\n---\n"
+        )
+    )
+    assert studio_in(studio / "records")[1] == ()
+
+
+def test_stopped_by_prompts(tmp_path: Path) -> None:
+    """The reason is asked for."""
+    studio = lit(tmp_path)
+    answers = typed("2026-03-17", "stopped", "", "", "1", "y", "", "22", "", "", "", "", "367",
+                    "", "", "", "", "", "had to leave", "y")  # fmt: skip
+    result = called(studio, "log", "fig-a", *TODAY, typed=answers)
+    assert result.exit_code == 0, result.output
+    assert "end: {how: stopped, why: had to leave}\n" in file_of(studio).read_text("utf-8")
+    assert "The candle: Incomplete." in result.output
+
+
+def test_the_end_by_options(tmp_path: Path) -> None:
+    """With a cycle, or alone after the last."""
+    studio = lit(tmp_path)
+    ending = ("--end", "went_out", "--left", "5 g", "--vessel-state", "sound", "--tilt", "steady")
+    assert called(studio, "log", "fig-a", *GOOD, *ending, *TODAY).exit_code == 0
+    end = "end: {how: went_out, left: 5 g, vessel: sound, tilt: steady}\n---\n"
+    assert file_of(studio).read_text("utf-8").endswith(GOOD_LINE + end)
+    studio = lit(tmp_path / "two")
+    result = called(studio, "log", "fig-a", "--end", "stopped", "--why", "a leak: at once", *TODAY)
+    assert result.exit_code == 0, result.output
+    assert "Cycle" not in result.output.split("The candle:")[0]
+    text = file_of(studio).read_text("utf-8")
+    assert text.endswith('end: {how: stopped, why: "a leak: at once"}\n---\n')
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("fig-aa",), "did you mean 'fig-a'?"),
+        (("fig-b", *GOOD), "Candle B of fig has come to its end already"),
+        (("fig-b",), "Candle B of fig has come to its end already"),
+        (("fig-a", "--burned", "4"), "burned: found '4' without a unit"),
+        (("fig-a", "--check", "1 h 41 mm"), "'1 h 41 mm' is no check"),
+        (("fig-a", "--check", "1=41 mm"), "checks: found '1' without a unit"),
+        (("fig-a", "--seen", "sotting"), "did you mean 'sooting'?"),
+        (("fig-a", "--on", "2026-02-30"), "on: found '2026-02-30'"),
+        (("fig-a", "--note", "half \udcff"), "'note' holds characters that cannot be saved"),
+        (("fig-a", "--left", "5 g"), "go with --end"),
+        (("fig-a", "--end", "went_out", "--tilt", "stedy"), "did you mean 'steady'?"),
+        (("fig-a", "--json"), "With --json nothing is asked"),
+        (("fig-a", *GOOD[:2], "--before", "350 g"), "add --as-read"),
+        (("fig-a", "--on", "2026-05-02"), "2026-05-02 lies after 2026-05-01"),
+        (("fig-a", "--scale-log", "nowhere.csv"), "nowhere.csv cannot be read"),
+    ],
+)
+def test_wrong_calls_write_nothing(words: tuple[str, ...], told: str, tmp_path: Path) -> None:
+    """Exit status 2, a reason, and every file as it was."""
+    studio = lit(tmp_path)
+    old = bytes_of(studio)
+    result = called(studio, "log", *words, *TODAY)
+    assert told in spaced(result.output)
+    assert (result.exit_code, bytes_of(studio)) == (2, old)
+
+
+def test_an_end_without_a_cycle(tmp_path: Path) -> None:
+    """A candle that never burned has not ended."""
+    files = {**proven(), "burns/fig-a.md": burn("A", cycles=[], end="")}
+    studio = studio_of(tmp_path, files)
+    result = called(studio, "log", "fig-a", "--end", "went_out", *TODAY)
+    assert result.exit_code == 2
+    assert "has no cycle yet" in result.output
+
+
+def test_what_was_read_can_be_written_as_read(tmp_path: Path) -> None:
+    """Numbers that do not go together are kept when they are meant, and the cycle says why."""
+    studio = lit(tmp_path)
+    words = ("--on", "2026-03-17", "--before", "350 g", "--as-read")
+    result = called(studio, "log", "fig-a", *words, *TODAY)
+    assert result.exit_code == 0
+    assert "Cycle 2 of candle A (fig): Incomplete." in result.output
+    assert "before: 350 g" in file_of(studio).read_text("utf-8")
+
+
+def test_too_early_is_said_at_the_first_cycle(tmp_path: Path) -> None:
+    """A candle lit before it had cured proves nothing, and its maker hears so on day one."""
+    files = {**proven(), "burns/fig-a.md": burn("A", cycles=[], end="")}
+    studio = studio_of(tmp_path, files)
+    result = called(studio, "log", "fig-a", "--on", "2026-03-05", "--burned", "4 h", *TODAY)
+    assert result.exit_code == 0
+    assert "It was lit 4 days after pouring; the wax needs 14 days to cure." in spaced(
+        result.output
+    )
+
+
+def test_as_json(tmp_path: Path) -> None:
+    """A program reads the verdict by code, and numbers in the units of their names."""
+    studio = lit(tmp_path)
+    told = json.loads(called(studio, "log", "fig-a", *GOOD, *TODAY, "--json").output)
+    assert told["burn"] == "fig-a"
+    assert told["candle"]["verdict"] == "burning"
+    assert (told["cycle"]["number"], told["cycle"]["verdict"]) == (2, "pass")
+    assert told["cycle"]["rate_g_per_h"] == pytest.approx(26.1 / 4)
+    ended = ("--end", "went_out", "--json")
+    told = json.loads(called(studio, "log", "fig-a", *ended, *TODAY).output)
+    assert (told["cycle"], told["candle"]["verdict"]) == (None, "incomplete")
+
+
+def test_a_fault_elsewhere_does_not_lose_the_reading(tmp_path: Path) -> None:
+    """The cycle is judged by what can be read, written, and the fault is told."""
+    studio = lit(tmp_path, **{"wicks/other.md": "---\nseries: x\n---\n"})
+    result = called(studio, "log", "fig-a", *GOOD, *TODAY)
+    assert result.exit_code == 0, result.output
+    assert "run 'handbook check'" in result.output
+    assert GOOD_LINE in file_of(studio).read_text("utf-8")
+
+
+@pytest.mark.parametrize(
+    ("file", "text"),
+    [
+        ("studio.md", STUDIO.replace("EUR", "XXX1")),
+        ("studio.md", STUDIO.replace("protocol: default", "protocol: ours")),
+        ("protocols/ours.md", LOOSE),
+        ("vessels/tumbler.md", BASE["vessels/tumbler.md"].replace("72 mm", "72")),
+        ("waxes/soy.md", BASE["waxes/soy.md"].replace("14 days", "14")),
+        ("burns/fig-a.md", burn("A", cycles=[FIRST], end="").replace("soy: 100.0 g", "soy:")),
+    ],
+)  # fmt: skip
+def test_a_fault_that_the_verdict_leans_on(file: str, text: str, tmp_path: Path) -> None:
+    """Without studio, protocol, vessel, wax or the burn itself there is no verdict: exit 1."""
+    more = {file: text}
+    if file.startswith("protocols/"):
+        more["studio.md"] = STUDIO.replace("protocol: default", "protocol: ours")
+    studio = lit(tmp_path, **more)
+    old = bytes_of(studio)
+    result = called(studio, "log", "fig-a", *GOOD, *TODAY)
+    assert (result.exit_code, bytes_of(studio)) == (1, old)
+    assert "Nothing was written." in result.output
+    assert f"records/{file.partition('/')[0]}" in result.output
+
+
+def test_an_editor_saved_meanwhile(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What was typed is told again, and the file is as the editor saved it."""
+    studio = lit(tmp_path)
+    saved = burn("A", cycles=[FIRST], end="", more="room: 20 degC\n").encode()
+
+    def slow(path: Path, old: bytes, new: bytes) -> None:
+        path.write_bytes(saved)
+        replace_file(path, old, new)
+
+    monkeypatch.setattr(importlib.import_module("handbook_builder.cli.log"), "replace_file", slow)
+    answers = typed("", "", "", "", "4", *[""] * 9, "y")
+    result = called(studio, "log", "fig-a", *TODAY, typed=answers)
+    assert result.exit_code == 1
+    assert "Its file changed meanwhile" in result.output
+    assert "{on: 2026-05-01, burned: 4 h, before: 374 g}" in result.output
+    assert file_of(studio).read_bytes() == saved
+
+
+def test_no_place_for_certain(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The line is given to be added by hand, and nothing is written."""
+    studio = lit(tmp_path)
+    old = bytes_of(studio)
+
+    def lost(*_given: object) -> bytes:
+        raise CannotAddError
+
+    monkeypatch.setattr(cycle_draft, "with_entry", lost)
+    result = called(studio, "log", "fig-a", *GOOD, *TODAY)
+    assert (result.exit_code, bytes_of(studio)) == (1, old)
+    assert GOOD_LINE.strip()[2:] in result.output
+
+
+def scale_csv(folder: Path, header: str = "time,mass_g", *, relit: bool = False) -> Path:
+    """Write the log of a candle that burns 6 g/h from 09:30 on, out from 11:00 to 11:30."""
+    begun, mass, lines = datetime(2026, 3, 17, 9, 30), 374.0, [header]  # noqa: DTZ001 -- local
+    for minute in range(241):
+        lines.append(f"{(begun + timedelta(minutes=minute)).isoformat()},{mass:.2f}")
+        mass -= 0 if relit and 90 <= minute < 120 else 0.1
+    file = folder / "scale.csv"
+    file.write_text("\n".join(lines), "utf-8")
+    return file
+
+
+def test_from_a_scales_file(tmp_path: Path) -> None:
+    """Weights, hours and the moment of lighting come from the scale; the rest is given."""
+    studio = lit(tmp_path)
+    file = str(scale_csv(tmp_path))
+    words = ("--scale-log", file, "--pool", "70 mm", "--flame", "22 mm", "--wall", "52 degC")
+    result = called(studio, "log", "fig-a", *words, "--after-smoke", "8 s", *TODAY)
+    said = spaced(result.output)
+    assert result.exit_code == 0, said
+    assert "241 readings: 4 h of burning, 374.0 g before, 350.0 g after, 6.00 g/h" in said
+    assert "by regression" in said
+    line = "{on: 2026-03-17 09:30, burned: 4 h 0 min, before: 374.0 g, after: 350.0 g, pool: 70 mm"
+    assert line in file_of(studio).read_text("utf-8")
+    assert "note" not in file_of(studio).read_text("utf-8")
+
+
+def test_a_relight_is_told_and_noted(tmp_path: Path) -> None:
+    """No other key could tell it; what was typed wins over the file and stands first."""
+    studio = lit(tmp_path)
+    file = str(scale_csv(tmp_path, relit=True))
+    words = ("--scale-log", file, "--note", "wet wick", "--after", "353.1 g")
+    result = called(studio, "log", "fig-a", *words, *TODAY)
+    said = spaced(result.output)
+    assert result.exit_code == 0, said
+    assert "the flame was out from 1 h 30 min to 2 h after the first reading" in said
+    text = file_of(studio).read_text("utf-8")
+    assert "burned: 3 h 30 min" in text
+    assert "after: 353.1 g" in text
+    assert 'note: "wet wick By the scale, the flame was out from 1 h 30 min to 2 h' in text
+
+
+def test_a_scales_file_and_prompts(tmp_path: Path) -> None:
+    """What the scale knows is offered, and can be typed over."""
+    studio = lit(tmp_path)
+    file = str(scale_csv(tmp_path))
+    answers = typed("", "", "", "", "", "", "22", "70", "8", "52", "8", "", "", "", "y")
+    result = called(studio, "log", "fig-a", "--scale-log", file, *TODAY, typed=answers)
+    assert result.exit_code == 0, result.output
+    assert "[2026-03-17 09:30]" in result.output
+    assert "before: 374.0 g, after: 350.0 g" in file_of(studio).read_text("utf-8")
+
+
+@pytest.mark.parametrize(
+    ("text", "more", "told"),
+    [
+        ("time,mass\n0,400\n", (), "--scale-units min,g"),
+        ("time,mass\n0,400\n", ("--scale-units", "g,min"), "no units of time and mass"),
+        ("time_h,mass_g\n0,400\n", (), "too few readings (1)"),
+        ("time_h,mass_g\n" + "".join(f"{n},400\n" for n in range(9)), (), "too little was lost"),
+        ("time_h,mass_g\n" + "".join(f"0,{400 - n}\n" for n in range(9)), (), "at reading 2"),
+        ("time_h,mass_g\n" + "".join(f"{n},{400 + 90 * n}\n" for n in range(9)), (),
+         "the mass jumps by 90.0 g"),
+    ],
+)  # fmt: skip
+def test_a_scales_file_that_tells_nothing(
+    text: str, more: tuple[str, ...], told: str, tmp_path: Path
+) -> None:
+    """The reason is told by line or reading, and nothing is written."""
+    studio = lit(tmp_path)
+    (tmp_path / "scale.csv").write_text(text, "utf-8")
+    old = bytes_of(studio)
+    words = ("--on", "2026-03-17", "--scale-log", str(tmp_path / "scale.csv"), *more)
+    result = called(studio, "log", "fig-a", *words, *TODAY)
+    assert told in spaced(result.output)
+    assert (result.exit_code, bytes_of(studio)) == (2, old)

@@ -1,0 +1,320 @@
+"""`handbook new`: records that teach, with blanks that the check names, and nothing invented."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from handbook_builder.cli.new import KIND_NAMES
+from handbook_builder.reading.records import KINDS, read_record
+from handbook_builder.reading.shape import keys_of
+from handbook_builder.shipped import templates_folder
+from handbook_builder.workshop import studio_in
+from tests.bench.calls import DAY, bytes_of, called, front_of, spaced, studio_of
+from tests.records_in_text import BASE, RECIPE, proven
+
+# A value for every key that is due, as a maker would give it.
+FILLED = {
+    "supplier": {"kind": "maker"},
+    "purchase": {
+        "supplier": "jar-house", "on": "2026-02-10",
+        "lines": "[{item: waxes/soy, quantity: 10 kg, price: 62.00}]",
+    },
+    "vessel": {
+        "material": "glass", "supplier": "jar-house", "use": "product",
+        "inside_diameter": "72 mm", "fill": "{volume: 210 mL}",
+    },
+    "wax": {"kind": "soy: flaked", "density": "0.90 g/mL", "max_load": "10 %", "cure": "14 days"},
+    "wick": {"series": "cotton", "size": "8", "step": "3", "core": "none"},
+    "fragrance": {"density": "0.98 g/mL"},
+    "colorant": {"form": "flakes"},
+    "packaging": {"form": "lid"},
+    "recipe": {
+        "title": "Fig & friends: a pair", "vessel": "tumbler", "wax": "soy", "wick": "cotton-8",
+        "fragrance": "{fig-oil: 8 %}", "load_basis": "wax", "fill": "to_line",
+    },
+    "batch": {
+        "recipe": "fig", "on": "2026-03-01", "made": "2", "by": "wren", "lots": "{waxes/soy: W-1}",
+    },
+    "incident": {"on": "2026-03-01", "about": "recipes/fig", "what": "soot on # 3"},
+    "protocol": {},
+    "helper": {},
+}  # fmt: skip
+SOY = "soy=100.0 g, fig-oil=8.0 g"
+
+
+def settings(values: dict[str, str]) -> list[str]:
+    """Return the words of a call that set these keys."""
+    return [word for key, value in values.items() for word in ("--set", f"{key}={value}")]
+
+
+def test_every_kind_has_a_template_and_a_name() -> None:
+    """A kind of record cannot be added without its template."""
+    have = {one.name.removesuffix(".md.j2") for one in (templates_folder() / "new").iterdir()}
+    assert have == set(KINDS) == set(KIND_NAMES.values())
+    assert {*FILLED, "burn"} == set(KIND_NAMES)
+
+
+@pytest.mark.parametrize("kind", FILLED)
+def test_every_key_that_is_due_is_there_and_blank(kind: str, tmp_path: Path) -> None:
+    """Nothing is made up: each key is blank, named by the check, or harmless as it stands."""
+    studio = studio_of(tmp_path, dict(BASE))
+    result = called(studio, "new", kind, "one")
+    assert result.exit_code == 0, result.output
+    folder = KIND_NAMES[kind]
+    text = (studio / "records" / folder / "one.md").read_text("utf-8")
+    front = front_of(text)
+    due = {key for key, one in keys_of(KINDS[folder]).items() if one.required}
+    assert due <= front.keys()
+    blank = {key for key, value in front.items() if value == ""}
+    harmless = {
+        "incident": {"number": "1"},
+        "protocol": {"test_candles": "3"},
+        "helper": {"may": []},
+    }
+    assert {key: front[key] for key in front.keys() - blank} == harmless.get(kind, {})
+    _, problems = read_record(f"{folder}/one.md", text.encode(), "records/")
+    assert [one.code for one in problems] == ["empty_value"] * len(blank)
+    assert all(str(one) in result.output for one in problems)
+    assert text.count("  # ") >= len(front)  # each key has its comment
+
+
+@pytest.mark.parametrize("kind", FILLED)
+def test_filled_in_by_the_call(kind: str, tmp_path: Path) -> None:
+    """With `--set` for each blank, the check finds no fault; values that YAML minds are quoted."""
+    files = {path: text for path, text in BASE.items() if path != "batches/one.md"}
+    studio = studio_of(tmp_path, files)
+    ident = "default-two" if kind == "protocol" else "one"
+    result = called(studio, "new", kind, ident, *settings(FILLED[kind]))
+    assert result.exit_code == 0, result.output
+    assert "Nothing is left blank." in result.output
+    text = (studio / "records" / KIND_NAMES[kind] / f"{ident}.md").read_text("utf-8")
+    _, problems = read_record(f"{KIND_NAMES[kind]}/{ident}.md", text.encode(), "records/")
+    assert problems == ()
+
+
+@pytest.mark.parametrize("kind", FILLED)
+def test_optional_keys_are_taught_rightly(kind: str) -> None:
+    """Each key that is commented out can be used as it stands there."""
+    folder = KIND_NAMES[kind]
+    text = (templates_folder() / "new" / f"{folder}.md.j2").read_text("utf-8")
+    text = text.replace("{{ number }}", "1")
+    for key, value in FILLED[kind].items():
+        text = text.replace(
+            f"\n{key}: ", f"\n{key}: {value!r} " if ":" in value else f"\n{key}: {value} "
+        )
+    known = keys_of(KINDS[folder])
+    lines = [
+        line.removeprefix("# ")
+        if line.startswith("# ") and line[2:].partition(":")[0] in known
+        else line
+        for line in text.split("\n")
+    ]
+    used = "\n".join(lines)
+    used = used.replace("'{", "{").replace("}'", "}").replace("'[", "[").replace("]'", "]")
+    record, problems = read_record(f"{folder}/one.md", used.encode(), "")
+    assert [str(one) for one in problems] == []
+    assert record is not None
+
+
+def test_keys_that_are_commented_out(tmp_path: Path) -> None:
+    """They are taken into use by the call, and quoted where YAML minds."""
+    studio = studio_of(tmp_path, dict(BASE))
+    values = {"distance": "12 km", "kind": "maker", "lead_time": "a week # or so"}
+    assert called(studio, "new", "supplier", "potter", *settings(values)).exit_code == 0
+    text = (studio / "records" / "suppliers" / "potter.md").read_text("utf-8")
+    front = front_of(text)
+    assert front == {"kind": "maker", "distance": "12 km", "lead_time": "a week # or so"}
+
+
+def test_the_next_incident(tmp_path: Path) -> None:
+    """Incidents are numbered without a gap."""
+    one = "---\nnumber: 1\non: 2026-03-01\nabout: recipes/fig\nwhat: soot\n---\n"
+    studio = studio_of(tmp_path, {**BASE, "incidents/one.md": one})
+    called(studio, "new", "incident", "two", *settings(FILLED["incident"]))
+    assert "number: 2 " in (studio / "records" / "incidents" / "two.md").read_text("utf-8")
+    assert studio_in(studio / "records")[1] == ()
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["wax", "soy"], "records/waxes/soy.md is there already"),
+        (["waxes", "SOY"], "'SOY' is none"),
+        (["waks", "bee"], "did you mean 'wax'?"),
+        (["wax", "bee", "--set", "densty=1 g/mL"], "did you mean 'density'?"),
+        (["wax", "bee", "--set", "density"], "not of the form key=value"),
+        (["wax", "bee", "--set", "kind=\udcff"], "'kind' holds characters that cannot be saved"),
+        (["wax", "bee", "--set", "density=0.9"], "found '0.9' without a unit"),
+        (["wax", "bee", "--candles", "3"], "--candles is for test candles"),
+        (["wax", "bee", "--weighed", "soy=1 g"], "--weighed is for test candles"),
+        (["protocol", "default"], "protocol 'default' ships with the program"),
+        (["burn", "fog"], "did you mean 'fig'?"),
+        (["burn", "fig", "--candles", "3", "--weighed", SOY], "1 sets of weights"),
+        (["burn", "fig", "--weighed", "soy=100 g"], "needs the weights of fig-oil, soy"),
+        (["burn", "fig", "--weighed", "soy=100, fig-oil=8 g"], "found '100' without a unit"),
+    ],
+)
+def test_wrong_calls_write_nothing(words: list[str], told: str, tmp_path: Path) -> None:
+    """Exit status 2, a reason, and the folder as it was."""
+    studio = studio_of(tmp_path, dict(BASE))
+    old = bytes_of(studio)
+    result = called(studio, "new", *words)
+    assert (result.exit_code, bytes_of(studio)) == (2, old)
+    assert told in result.output
+
+
+def test_no_studio_here(tmp_path: Path) -> None:
+    """Without records there is nowhere to write: exit status 1."""
+    for words in (("wax", "bee"), ("burn", "fig")):
+        result = called(tmp_path, "new", *words)
+        assert result.exit_code == 1
+        assert "expected a folder of records" in result.output
+    assert bytes_of(tmp_path) == {}
+
+
+def test_three_candles_poured_together(tmp_path: Path) -> None:
+    """A file each, letters, code, weights to pour in comments; the weights weighed stay blank."""
+    studio = studio_of(tmp_path, dict(BASE))
+    result = called(studio, "new", "burn", "fig", "--candles", "3", "--on", "2026-03-01")
+    assert result.exit_code == 0, result.output
+    # 108 g at 8 % of the wax: 100 g and 8 g (by hand).
+    assert "100.00 g of soy, 8.00 g of fig-oil" in result.output
+    for letter in "abc":
+        text = (studio / "records" / "burns" / f"fig-{letter}.md").read_text("utf-8")
+        front = front_of(text)
+        assert front["candle"] == letter.upper()
+        made = front["made"]
+        assert made["candles"] == "3"
+        assert (made["wax"], made["fragrance"]) == ({"soy": ""}, {"fig-oil": ""})
+        assert "soy:  # to pour: 100.00 g" in text
+        assert "make-up " in text
+        assert "cycles" not in front
+    problems = studio_in(studio / "records")[1]
+    assert {one.code for one in problems} == {"empty_value"}
+    assert len(problems) == 3 * 3  # wax, oil and scale of each
+    assert all(str(one) in result.output for one in problems)
+
+
+def test_weighed_candles_are_burning(tmp_path: Path) -> None:
+    """With what was weighed, the check finds no fault, and each candle is simply burning."""
+    studio = studio_of(tmp_path, dict(BASE))
+    weighed = [word for _ in "abc" for word in ("--weighed", SOY)]
+    words = ("burn", "fig", "--candles", "3", "--on", "2026-03-01", "--set", "scale=0.1 g")
+    result = called(studio, "new", *words, *weighed)
+    assert "Nothing is left blank." in result.output
+    told = called(studio, "figures", "--json", "--as-of", DAY)
+    product = json.loads(told.output)["products"]["fig"]
+    assert product["burning"] == ["fig-a", "fig-b", "fig-c"]
+    assert product["status"] == "in_test"
+    # What goes before stays: the next ones are D and E, weighed on the same scale.
+    result = called(studio, "new", "burn", "fig", "--candles", "2", "--on", "2026-04-01")
+    assert "burns/fig-d.md" in result.output
+    text = (studio / "records" / "burns" / "fig-e.md").read_text("utf-8")
+    assert "scale: 0.1 g " in text
+    assert "soy:  # to pour: 100.0 g" in text
+
+
+def test_all_that_a_make_up_may_have(tmp_path: Path) -> None:
+    """Colorant, several wicks and waxes, no oil, and items in a later specification."""
+    recipe = RECIPE.replace("wax: soy", "wax: {soy: 75 %, bee: 25 %}").replace(
+        "fragrance: {fig-oil: 8 %}", "fragrance: none\nwicks: 2\ncolorant: {ivory: 1 %}"
+    )
+    files = {
+        **BASE,
+        "recipes/fig.md": recipe,
+        "waxes/bee.md": BASE["waxes/soy.md"],
+        "colorants/ivory.md": "---\nform: block\n---\n",
+        "wicks/cotton-8.md": BASE["wicks/cotton-8.md"].replace(
+            "core: cotton", "core: cotton\nspec: 2\nspec_since: 2026-02-01"
+        ),
+    }
+    studio = studio_of(tmp_path, files)
+    weighed = "soy=80.2 g, bee=26.7 g, ivory=1.07 g"
+    words = ("burn", "fig", "--set", "scale=0.01 g", "--set", "room=20 degC", "--weighed", weighed)
+    result = called(studio, "new", *words, "--on", "2026-03-01")
+    assert result.exit_code == 0, result.output
+    linked, problems = studio_in(studio / "records")
+    assert linked is not None, problems
+    made = linked.burns["fig-a"].made
+    assert dict(made.wax) == {"soy": 80.2, "bee": 26.7}
+    assert (dict(made.fragrance), dict(made.colorant)) == ({}, {"ivory": 1.07})
+    assert (made.wicks, dict(made.spec)) == (2, {"wicks/cotton-8": 2})
+    assert linked.burns["fig-a"].room_c == 20
+    # Before the change it is the former one, and nothing need be said.
+    called(studio, "new", "burn", "fig", "--on", "2026-01-15", "--weighed", weighed)
+    linked, problems = studio_in(studio / "records")
+    assert linked is not None, problems
+    assert dict(linked.burns["fig-b"].made.spec) == {}
+
+
+def test_the_recipes_own_count_is_raised_in_place(tmp_path: Path) -> None:
+    """Not another byte of the recipe changes; a count that was wrong is left and told."""
+    recipe = RECIPE.replace("fill: 108 g", "test_candles: 3   # all passed\nfill: 108 g")
+    recipe = recipe.replace("\n", "\r\n")
+    studio = studio_of(tmp_path, proven())
+    file = studio / "records" / "recipes" / "fig.md"
+    file.write_bytes(recipe.encode())
+    result = called(
+        studio, "new", "burn", "fig", "--candles", "2", "--weighed", SOY, "--weighed", SOY
+    )
+    assert "test_candles raised from 3 to 5." in result.output
+    assert file.read_bytes() == recipe.replace("test_candles: 3 ", "test_candles: 5 ").encode()
+    (studio / "records" / "burns" / "fig-e.md").unlink()
+    old = file.read_bytes()
+    result = called(studio, "new", "burn", "fig", "--weighed", SOY)
+    assert "counts 5 test candles, but 4 were on file" in result.output
+    assert file.read_bytes() == old
+
+
+def test_a_letter_is_never_used_twice(tmp_path: Path) -> None:
+    """Where B is missing the next one is D, and the gap stays to be seen."""
+    files = proven()
+    del files["burns/fig-b.md"]
+    studio = studio_of(tmp_path, files)
+    result = called(studio, "new", "burn", "fig", "--weighed", SOY)
+    assert "burns/fig-d.md" in result.output
+    others = proven()["burns/fig-a.md"].replace("recipe: fig", "recipe: other")
+    files = {**BASE, "burns/fig-a.md": others, "recipes/other.md": RECIPE}
+    studio = studio_of(tmp_path / "two", files)
+    old = bytes_of(studio)
+    result = called(studio, "new", "burn", "fig", "--candles", "2")
+    assert (result.exit_code, bytes_of(studio)) == (2, old)
+    assert "records/burns/fig-a.md is there already" in result.output
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "told"),
+    [
+        ("material: glass", "material: wood", "Do not light it"),
+        ("heat_evidence:\n  - {kind: sold_for_candles, on: 2026-01-05, by: jar-house}\n", "",
+         "is not cleared for heat"),
+    ],
+)  # fmt: skip
+def test_a_vessel_that_is_not_cleared(before: str, after: str, told: str, tmp_path: Path) -> None:
+    """The record is written, and the maker is warned."""
+    vessel = BASE["vessels/tumbler.md"].replace(before, after)
+    studio = studio_of(tmp_path, {**BASE, "vessels/tumbler.md": vessel})
+    result = called(studio, "new", "burn", "fig", "--weighed", SOY)
+    assert result.exit_code == 0
+    assert told in spaced(result.output)
+
+
+def test_a_studio_at_fault(tmp_path: Path) -> None:
+    """Letters and weights lean on every record: with one at fault, no test candle is begun."""
+    studio = studio_of(tmp_path, {**BASE, "waxes/bee.md": "---\nkind: bee\n---\n"})
+    old = bytes_of(studio)
+    result = called(studio, "new", "burn", "fig")
+    assert (result.exit_code, bytes_of(studio)) == (1, old)
+    assert "records/waxes/bee.md:2:1: the key 'density' is missing" in result.output
+
+
+def test_a_template_of_the_studios_own(tmp_path: Path) -> None:
+    """It is laid over the shipped one; a key that it does not show gets a line of its own."""
+    studio = studio_of(tmp_path, dict(BASE))
+    own = studio / "site_templates" / "new"
+    own.mkdir(parents=True)
+    (own / "packaging.md.j2").write_text("---\nform:  # ours\n---\n", "utf-8")
+    called(studio, "new", "packaging", "lid", "--set", "form=lid", "--set", "spec=1")
+    text = (studio / "records" / "packaging" / "lid.md").read_text("utf-8")
+    assert text.split() == ["---", "form:", "lid", "#", "ours", "spec:", "1", "---"]

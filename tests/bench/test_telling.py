@@ -1,0 +1,68 @@
+"""The sentences of `new` and `log`: none is missing, and none is left over."""
+
+import ast
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import yaml
+
+import handbook_builder.cli as room
+from handbook_builder.bench.scale_file import read_scale_file
+from handbook_builder.cli.cycle_draft import CYCLE_KEYS, END_KEYS
+from handbook_builder.shipped import templates_folder
+
+TELLERS = {"text", "say", "warn", "wrong"}
+# Groups whose sentence is chosen by a code; what may choose is checked in its own room's tests.
+CHOSEN = ("scale.", "lines.", "asked.", "caution_")
+
+
+def _sentences(found: dict[str, Any], under: str = "") -> Iterator[str]:
+    for key, value in found.items():
+        if isinstance(value, dict):
+            yield from _sentences(value, f"{under}{key}.")
+        else:
+            yield f"{under}{key}"
+
+
+def _asked() -> Iterator[str]:
+    """Yield every sentence that the commands ask for by name."""
+    for file in Path(room.__path__[0]).glob("*.py"):
+        for call in ast.walk(ast.parse(file.read_text("utf-8"))):
+            if (
+                isinstance(call, ast.Call)
+                and isinstance(call.func, ast.Attribute)
+                and call.func.attr in TELLERS
+                and ast.unparse(call.func.value) in ("told", "self")
+                and call.args
+                and isinstance(call.args[0], ast.Constant)
+            ):
+                yield str(call.args[0].value)
+
+
+def test_sentences_and_calls_agree() -> None:
+    """Each sentence that is asked for stands in the catalogue, and none stands there unasked."""
+    catalogue = yaml.safe_load((templates_folder() / "words.yml").read_text("utf-8"))
+    have, asked = set(_sentences(catalogue["new_and_log"])), set(_asked())
+    assert asked <= have
+    blanks = {"left_blank", "nothing_blank"}  # one of the two, in one call
+    assert {one for one in have - asked if not one.startswith(CHOSEN)} == blanks
+    assert {f"asked.{one}" for one in (*CYCLE_KEYS, *END_KEYS)} <= have
+    assert {one for one in have if one.startswith("caution_")} == {
+        "caution_refused", "caution_ask_first"
+    }  # fmt: skip
+
+
+def test_each_fault_of_a_scales_file_has_its_sentence() -> None:
+    """Every code that the file's reader raises stands in its source, and in the catalogue."""
+    source = Path(read_scale_file.__code__.co_filename).read_text("utf-8")
+    codes = {
+        str(call.args[0].value)
+        for call in ast.walk(ast.parse(source))
+        if isinstance(call, ast.Call)
+        and ast.unparse(call.func) == "FileFault"
+        and isinstance(call.args[0], ast.Constant)
+    }
+    assert len(codes) == 7
+    catalogue = yaml.safe_load((templates_folder() / "words.yml").read_text("utf-8"))
+    assert codes <= catalogue["new_and_log"]["scale"].keys()
