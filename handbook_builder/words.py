@@ -107,17 +107,23 @@ class Words:
 
     def difference(self, one: Difference) -> str:
         """Return a difference of two make-ups: the factor, the former and the present value."""
-        factor = self.phrases["factors"][one.factor].format(item=one.item)
-        return f"{factor} ({self._factor(one, one.former)}, now {self._factor(one, one.now)})"
+        former, now = (self.factor_value(one.factor, value) for value in (one.former, one.now))
+        return f"{self.factor(one.factor, one.item)} ({former}, now {now})"
 
-    def _factor(self, one: Difference, value: object) -> str:
+    def factor(self, factor: str, item: str) -> str:
+        """Return how a factor of a make-up is called; `item` is what a share is of."""
+        called: str = self.phrases["factors"][factor].format(item=item)
+        return called
+
+    def factor_value(self, factor: str, value: object) -> str:
+        """Return the value of a factor of a make-up: items, a count, a share or a mass."""
         if isinstance(value, Named):
             return value.id if value.spec == 1 else f"{value.id}, specification {value.spec}"
         if isinstance(value, tuple):
-            return " and ".join(self._factor(one, each) for each in value) or "none"
+            return " and ".join(self.factor_value(factor, each) for each in value) or "none"
         if isinstance(value, float):
-            return self.quantity(value, "g") if one.factor == "net" else self.percent(value)
-        return str(value)
+            return self.quantity(value, "g") if factor == "net" else self.percent(value)
+        return "none" if value is None else str(value)
 
     def quantity(self, value: float, suffix: str) -> str:
         """Return a quantity with its unit, metric first; `suffix` names the unit it is in."""
@@ -142,9 +148,9 @@ class Words:
         """Return a share as a percentage with two decimals at the most."""
         return f"{share * 100:.2f}".rstrip("0").rstrip(".") + f"{_NO_BREAK}%"
 
-    def money(self, amount: Decimal) -> str:
-        """Return an amount of the studio's currency, rounded to its own decimals."""
-        decimals = currency_decimals(self.currency)
+    def money(self, amount: Decimal, finer: int = 0) -> str:
+        """Return an amount of the studio's currency, rounded to its own decimals or `finer`."""
+        decimals = currency_decimals(self.currency) + finer
         rounded = amount.quantize(Decimal(1).scaleb(-decimals), rounding=ROUND_HALF_EVEN)
         return f"{rounded}{_NO_BREAK}{self.currency}"
 

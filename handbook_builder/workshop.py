@@ -1,12 +1,15 @@
 """The way through the house, from a folder of records to the pages that tell of it."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
+from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from handbook_builder.derived.account import Account, account_of
 from handbook_builder.derived.fit import misfits
+from handbook_builder.derived.poured import unfounded, untraceable
 from handbook_builder.problems import Problem, in_order
 from handbook_builder.reading.records import Reading, read_folder
 from handbook_builder.shipped import templates_folder
@@ -19,11 +22,18 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Handbook:
-    """The pages of a studio, or the problems that keep them from being made: never both."""
+    """The pages of a studio, or the problems that keep them from being made: never both.
+
+    `clean` takes out of a guide what the edition withholds. `account` and `words` are what the
+    pages were told from, so that another edition can be told without reading all again.
+    """
 
     pages: "tuple[Page, ...]"
     problems: tuple[Problem, ...]
     studio_name: str = ""
+    clean: Callable[[str], str] = str
+    account: Account | None = None
+    words: Words | None = None
 
 
 def studio_from(reading: Reading) -> tuple[Studio | None, tuple[Problem, ...]]:
@@ -31,8 +41,8 @@ def studio_from(reading: Reading) -> tuple[Studio | None, tuple[Problem, ...]]:
     studio, problems = link(reading)
     if studio is None:
         return None, problems
-    unfit = in_order(misfits(studio))
-    return (None, unfit) if unfit else (studio, ())
+    faults = in_order(chain(misfits(studio), untraceable(studio), unfounded(studio)))
+    return (None, faults) if faults else (studio, ())
 
 
 def studio_in(
@@ -59,12 +69,25 @@ def words_for(studio: Studio, text: str) -> Words:
     return Words.load(text, studio.info.units, studio.info.currency)
 
 
-def handbook_of(records: Path, as_of: date, words_text: str | None = None) -> Handbook:
-    """Return the handbook of the records as of a day."""
-    from handbook_builder.pages.handbook import pages_of  # noqa: PLC0415 -- not needed to check
-
+def handbook_of(
+    records: Path, as_of: date, words_text: str | None = None, edition: str = "owner"
+) -> Handbook:
+    """Return the handbook of the records as of a day, in the edition `owner` or `floor`."""
     account, problems = account_in(records, as_of)
     if account is None:
         return Handbook((), problems)
     words = words_for(account.studio, words_text or words_text_for(records.parent))
-    return Handbook(pages_of(account, words), (), account.studio.info.name)
+    return in_edition(account, words, edition)
+
+
+def in_edition(account: Account, words: Words, edition: str) -> Handbook:
+    """Return the handbook of an account in the edition `owner` or `floor`."""
+    from handbook_builder.pages import withheld  # noqa: PLC0415 -- not needed to check
+    from handbook_builder.pages.edition import Edition  # noqa: PLC0415 -- as above
+    from handbook_builder.pages.handbook import pages_of  # noqa: PLC0415 -- as above
+
+    pages = pages_of(account, words, Edition(edition))
+    clean: Callable[[str], str] = str
+    if edition == Edition.FLOOR:
+        clean = withheld.guide_cleaner(withheld.withheld(account.studio, words))
+    return Handbook(pages, (), account.studio.info.name, clean, account, words)

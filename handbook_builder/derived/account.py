@@ -5,8 +5,9 @@ from dataclasses import dataclass
 from datetime import date
 from types import MappingProxyType
 
+from handbook_builder.derived.batches import BatchFigures, batches_of
 from handbook_builder.derived.burns import BurnFigures, burn_figures
-from handbook_builder.derived.money import CandleCost, Prices, candle_cost, prices_on
+from handbook_builder.derived.business import Money, money_of
 from handbook_builder.figures.evidence import failure_upper_bound
 from handbook_builder.figures.life import Life, life
 from handbook_builder.figures.load import Masses, masses, total_load_on_wax
@@ -29,7 +30,6 @@ class ProductFigures:
     life: Life | None
     rate_g_per_h: float | None
     failure_upper_95: float | None
-    cost: CandleCost
     tested_until: date | None
 
 
@@ -43,14 +43,15 @@ class VesselFigures:
 
 @dataclass(frozen=True, slots=True)
 class Account:
-    """The studio judged and reckoned up."""
+    """The studio judged and reckoned up; without `money` it is for everyone at the bench."""
 
     judged: Judged
-    prices: Prices
+    money: Money | None
     vessels: Mapping[str, VesselFigures]
     burns: Mapping[str, BurnFigures]
     burn_codes: Mapping[str, str]
     products: Mapping[str, ProductFigures]
+    batches: Mapping[str, BatchFigures]
 
     @property
     def studio(self) -> Studio:
@@ -61,24 +62,23 @@ class Account:
 def account_of(studio: Studio, day: date) -> Account:
     """Return all verdicts and figures of `studio` as of `day`."""
     judged = judge(studio, day)
-    prices = prices_on(studio, day)
     burns = {
         ident: burn_figures(
             one.candle.seen, studio.vessels[one.candle.seen.burn.made.vessel].inside_diameter_mm
         )
         for ident, one in judged.burns.items()
     }
-    products = {
-        ident: _product(studio, one, burns, prices) for ident, one in judged.products.items()
-    }
+    products = {ident: _product(studio, one, burns) for ident, one in judged.products.items()}
+    weights = {ident: one.masses for ident, one in products.items()}
     vessels = {ident: _vessel(one) for ident, one in studio.vessels.items()}
     return Account(
         judged,
-        prices,
+        money_of(judged, weights, burns),
         MappingProxyType(vessels),
         MappingProxyType(burns),
         MappingProxyType(_burn_codes(judged, products)),
         MappingProxyType(products),
+        MappingProxyType(dict(batches_of(judged))),
     )
 
 
@@ -86,9 +86,7 @@ def _vessel(vessel: Vessel) -> VesselFigures:
     return VesselFigures(volume_ml(vessel, vessel.fill), brim_ml(vessel))
 
 
-def _product(
-    studio: Studio, product: Product, burns: Mapping[str, BurnFigures], prices: Prices
-) -> ProductFigures:
+def _product(studio: Studio, product: Product, burns: Mapping[str, BurnFigures]) -> ProductFigures:
     passed = [burns[one.id] for one in product.evidence.passed]
     hours, consumed = sum(one.hours_h for one in passed), sum(one.consumed_g for one in passed)
     fill = net_fill(studio, product.recipe)
@@ -102,7 +100,6 @@ def _product(
         life=life([one.hours_h for one in passed]) if passed else None,
         rate_g_per_h=consumed / hours if hours else None,
         failure_upper_95=failure_upper_bound(len(passed)) if no_failure else None,
-        cost=candle_cost(studio, product.recipe, weights, prices),
         tested_until=max(
             (one.seen.cycles[-1].cycle.on.day for one in product.evidence.passed), default=None
         ),

@@ -65,11 +65,11 @@ def _cycle(cycle: Cycle, scale_g: float, inside_diameter_mm: float) -> CycleFigu
         rate_g_per_h=rate,
         rate_uncertainty_g_per_h=doubt,
         coverage=None if pool is None else coverage(pool, inside_diameter_mm),
-        hours_to_wall=hours_to_wall(_pools(cycle), inside_diameter_mm),
+        hours_to_wall=hours_to_wall(pool_readings(cycle), inside_diameter_mm),
     )
 
 
-def _pools(cycle: Cycle) -> list[tuple[float, float]]:
+def pool_readings(cycle: Cycle) -> list[tuple[float, float]]:
     """Return the pool's readings through the cycle, the one at its end included."""
     readings = dict(cycle.checks)
     if cycle.pool_mm is not None and cycle.burned_h is not None:

@@ -17,6 +17,7 @@ from handbook_builder.figures.cost import (
     newest_price,
 )
 from handbook_builder.figures.load import Masses
+from handbook_builder.figures.price import breakage_cost, share_of
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.reading.kinds.trade import Line, Purchase
 from handbook_builder.studio.links import mass_of_line_g
@@ -24,14 +25,37 @@ from handbook_builder.studio.studio import Studio
 
 
 @dataclass(frozen=True, slots=True)
+class Bought:
+    """One line of a bill as it landed: `quantity` and `unit_cost` are of grams or pieces."""
+
+    purchase: str
+    supplier: str
+    on: date
+    line: Line
+    quantity: Decimal
+    freight: Decimal
+    duty: Decimal
+    unit_cost: Decimal
+
+    @property
+    def landed(self) -> Decimal:
+        """Return what the whole line cost delivered."""
+        return self.line.price + self.freight + self.duty
+
+
+@dataclass(frozen=True, slots=True)
 class Price:
-    """The landed cost of one gram or one piece: the newest, and the mean of twelve months."""
+    """The landed cost of one gram or one piece: the newest, and the mean of twelve months.
+
+    The shares are of the newest one: how much of it is freight, and how much duty.
+    """
 
     newest: Decimal
     mean: Decimal | None
     on: date
     purchase: str
     freight_share: Decimal
+    duty_share: Decimal
 
     def chosen(self, costing: str) -> Decimal:
         """Return the price that the studio reckons with."""
@@ -44,7 +68,7 @@ class Prices:
 
     day: date
     by_item: Mapping[str, Price]
-    history: Mapping[str, tuple[PricedLine, ...]]
+    history: Mapping[str, tuple[Bought, ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,30 +85,40 @@ class CandleCost:
 
 def prices_on(studio: Studio, day: date) -> Prices:
     """Return the landed price of every item bought on or before `day`."""
-    history: dict[str, list[PricedLine]] = defaultdict(list)
-    sources: dict[str, list[tuple[date, str, Decimal]]] = defaultdict(list)
+    history: dict[str, list[Bought]] = defaultdict(list)
     for ident, purchase in sorted(studio.purchases.items(), key=lambda one: (one[1].on, one[0])):
-        if purchase.on > day:
-            continue
-        for line, landed, freight in landed_lines(studio, purchase):
-            history[line.item].append(landed)
-            sources[line.item].append((purchase.on, ident, freight))
-    prices = {item: _price(lines, day, sources[item]) for item, lines in history.items()}
+        if purchase.on <= day:
+            for one in landed_lines(studio, ident, purchase):
+                history[one.line.item].append(one)
+    prices = {item: _price(lines, day) for item, lines in history.items()}
     sealed = {item: tuple(lines) for item, lines in history.items()}
     return Prices(day, MappingProxyType(prices), MappingProxyType(sealed))
 
 
-def _price(lines: list[PricedLine], day: date, sources: list[tuple[date, str, Decimal]]) -> Price:
-    on, purchase, freight_share = sources[-1]
-    newest = newest_price(lines, day)
+def _price(lines: list[Bought], day: date) -> Price:
+    last = lines[-1]
+    priced = [PricedLine(one.on, one.quantity, one.unit_cost) for one in lines]
+    newest = newest_price(priced, day)
     if newest is None:  # pragma: no cover -- only lines of that day or before come here
         msg = "no price among prices"
         raise ValueError(msg)
-    return Price(newest, mean_price(lines, day), on, purchase, freight_share)
+    of_that_day = [one for one in lines if one.on == last.on]
+    landed, freight, duty = (
+        sum((getattr(one, part) for one in of_that_day), Decimal(0))
+        for part in ("landed", "freight", "duty")
+    )
+    return Price(
+        newest,
+        mean_price(priced, day),
+        last.on,
+        last.purchase,
+        share_of(freight, landed),
+        share_of(duty, landed),
+    )
 
 
-def landed_lines(studio: Studio, purchase: Purchase) -> Iterator[tuple[Line, PricedLine, Decimal]]:
-    """Yield each line with its landed price a gram or piece, and its share of the freight.
+def landed_lines(studio: Studio, ident: str, purchase: Purchase) -> Iterator[Bought]:
+    """Yield each line of a bill with its shares of freight and duty, and its landed unit cost.
 
     Freight and duty are shared to the last unit of the currency: the shares add up to the bill.
     """
@@ -97,7 +131,9 @@ def landed_lines(studio: Studio, purchase: Purchase) -> Iterator[tuple[Line, Pri
     for line, its_freight, its_duty in zip(purchase.lines, freight, duty, strict=True):
         quantity = quantity_of(studio, line)
         unit = landed_unit_cost(line.price, its_freight + its_duty, quantity)
-        yield line, PricedLine(purchase.on, quantity, unit), its_freight
+        yield Bought(
+            ident, purchase.supplier, purchase.on, line, quantity, its_freight, its_duty, unit
+        )
 
 
 def quantity_of(studio: Studio, line: Line) -> Decimal:
@@ -134,15 +170,35 @@ def candle_cost(studio: Studio, recipe: Recipe, weights: Masses, prices: Prices)
         name: tuple((amount, chosen[item]) for item, amount in used.items() if item in chosen)
         for name, used in parts.items()
     }
+    decimals = currency_decimals(studio.info.currency)
     lines = candle_cost_lines(
         **priced,
         labour=_labour(studio, recipe),
         overhead=studio.info.overhead or Decimal(0),
         pitcher_loss=Decimal(str(studio.info.pitcher_loss)),
-        decimals=currency_decimals(studio.info.currency),
+        decimals=decimals,
     )
+    vessel = chosen.get(f"vessels/{recipe.vessel}", Decimal(0))
+    share = breakage_of(studio, recipe.vessel)
+    lines = _with_breakage(lines, breakage_cost(vessel, share, lines["vessel"]))
     total = None if unpriced else sum(lines.values(), Decimal(0))
-    return CandleCost(MappingProxyType(dict(lines)), total, unpriced)
+    return CandleCost(MappingProxyType(lines), total, unpriced)
+
+
+def breakage_of(studio: Studio, vessel: str) -> Decimal:
+    """Return the share of these vessels that never become a candle, the vessel's own first."""
+    own = studio.vessels[vessel].breakage
+    return Decimal(str(studio.info.breakage if own is None else own))
+
+
+def _with_breakage(lines: Mapping[str, Decimal], breakage: Decimal) -> dict[str, Decimal]:
+    """Return the lines with one for broken vessels after the vessel's."""
+    found: dict[str, Decimal] = {}
+    for name, cost in lines.items():
+        found[name] = cost
+        if name == "vessel":
+            found["breakage"] = breakage
+    return found
 
 
 def _parts(recipe: Recipe, weights: Masses) -> dict[str, dict[str, Decimal]]:

@@ -2,6 +2,17 @@
 
 The shape is versioned. Numbers are in the units that their names say and are not rounded; money
 is text; dates are ISO; keys are sorted by whoever writes it out.
+
+`batches`, by id: `recipe`, `on`, `state` (suspended | disproven | unlike | unweighed |
+as_proven) with `reasons`, `notes` and the numbers of its open `incidents`; `made`, `out`, `left`;
+`lots`: [{item, lot, purchases: [ids]}]; `given`: [{on, to, count, how}]; `load_on_wax` and
+`fill_g` by the masses that went in; `mean_net_g` of the filled candles; `declared_g` and
+`declared_oz` (text); `net_checks` by market: {outcome, average, individual (passed | failed |
+too_few | not_asked), labelled_g, lot, weighed, needed, mean_g, sd_g, least_mean_g, short_below_g,
+short, none_below_g, far_short}, or null where a rule does not reach.
+
+`lots`, by their name in addresses (`waxes-soy-blend--w-2231`): `item`, `lot`, the numbers of the
+`incidents` open about it, `purchases`: [{purchase, supplier, on, quantity}], `batches`: [ids].
 """
 
 from collections.abc import Callable, Sequence
@@ -9,6 +20,10 @@ from typing import Any, Final
 
 from handbook_builder.derived.account import Account, ProductFigures
 from handbook_builder.derived.burns import CycleFigures
+from handbook_builder.derived.diagnoses import findings_of
+from handbook_builder.derived.sums import price_sums, product_sums, vessel_sums
+from handbook_builder.derived.traced import trade_report
+from handbook_builder.derived.wicks import plain_advice
 from handbook_builder.figures.life import Life
 from handbook_builder.verdicts.approval import Burned, Product
 from handbook_builder.verdicts.candles import CandleVerdict
@@ -27,22 +42,24 @@ def report(account: Account, say: Say) -> dict[str, Any]:
         "vessels": {ident: _vessel(account, ident, say) for ident in account.judged.vessels},
         "products": {
             ident: _product(one, account.products[ident], say)
+            | product_sums(account, ident)
+            | {"next_wick": plain_advice(account, one)}
             for ident, one in account.judged.products.items()
         },
         "burns": {ident: _burn(account, ident, say) for ident in account.judged.burns},
+        **price_sums(account),
+        **trade_report(account, say),
     }
 
 
 def _vessel(account: Account, ident: str, say: Say) -> dict[str, Any]:
     screened, figures = account.judged.vessels[ident], account.vessels[ident]
-    price = account.prices.by_item.get(f"vessels/{ident}")
-    costing = account.studio.info.costing
     return {
         "screening": screened.screening.value,
         "reasons": [say(one) for one in screened.reasons],
         "fill_ml": figures.fill_ml,
         "brim_ml": figures.brim_ml,
-        "landed_cost": None if price is None else str(price.chosen(costing)),
+        **vessel_sums(account, ident),
     }
 
 
@@ -72,9 +89,6 @@ def _product(product: Product, figures: ProductFigures, say: Say) -> dict[str, A
         "life_h": None if figures.life is None else _life(figures.life),
         "rate_g_per_h": figures.rate_g_per_h,
         "failure_upper_95": figures.failure_upper_95,
-        "unit_cost": None if figures.cost.total is None else str(figures.cost.total),
-        "cost_lines": {name: str(sum_) for name, sum_ in figures.cost.lines.items()},
-        "unpriced": list(figures.cost.unpriced),
     }
 
 
@@ -98,6 +112,7 @@ def _burn(account: Account, ident: str, say: Say) -> dict[str, Any]:
         "hours": figures.hours_h,
         "consumed_g": figures.consumed_g,
         "rate_g_per_h": figures.rate_g_per_h,
+        "findings": [one.code for one in findings_of(account.studio, candle, figures)],
         "cycles": [_cycle(cycle, numbers, say) for cycle, numbers in pairs],
     }
 

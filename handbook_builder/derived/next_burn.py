@@ -1,0 +1,81 @@
+"""The next test candles of a recipe: their letters, their make-up, and what to weigh."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from handbook_builder.figures.load import Masses, masses, rounded_masses
+from handbook_builder.reading.kinds.making import Recipe
+from handbook_builder.studio.studio import ITEM_FOLDERS, Studio, spec_as_of
+from handbook_builder.verdicts.combination import code_of_combination, combination_of_recipe
+from handbook_builder.verdicts.fills import net_fill
+from handbook_builder.verdicts.screening import Screened, screened
+from handbook_builder.verdicts.series import letters
+
+
+@dataclass(frozen=True, slots=True)
+class NextBurn:
+    """What the next test candles of a recipe are to be, as of the day they are poured.
+
+    `scale_g` is the readability that the newest test candle of the studio was weighed with, or
+    None. `raised` names each item in a specification above the first.
+    """
+
+    recipe: Recipe
+    on: date
+    letters: tuple[str, ...]
+    code: str
+    net_g: float
+    weights: Masses
+    scale_g: float | None
+    raised: Mapping[str, int]
+    screened: Screened
+    on_file: int
+
+
+def next_burn(studio: Studio, recipe: Recipe, on: date, candles: int) -> NextBurn:
+    """Return the make-up of the next `candles` test candles of `recipe`, poured together."""
+    combination = combination_of_recipe(studio, recipe, on)
+    net_g = net_fill(studio, recipe).net_g
+    weights, scale_g = masses(combination.make_up, net_g), _scale_g(studio)
+    return NextBurn(
+        recipe=recipe,
+        on=on,
+        letters=_next_letters(studio, recipe, candles),
+        code=code_of_combination(combination),
+        net_g=net_g,
+        weights=weights if scale_g is None else rounded_masses(weights, scale_g).masses,
+        scale_g=scale_g,
+        raised=_raised(studio, recipe, on),
+        screened=screened(studio, studio.vessels[recipe.vessel], on),
+        on_file=sum(one.recipe == recipe.source.id for one in studio.burns.values()),
+    )
+
+
+def _next_letters(studio: Studio, recipe: Recipe, candles: int) -> tuple[str, ...]:
+    """Return the letters after the last on file: none is used twice, even where one is missing."""
+    used = {one.candle for one in studio.burns.values() if one.recipe == recipe.source.id}
+    first = 0
+    while used:
+        used.discard(letters(first + 1)[first])
+        first += 1
+    return letters(first + candles)[first:]
+
+
+def _scale_g(studio: Studio) -> float | None:
+    newest = max(studio.burns.values(), key=lambda one: (one.made.on, one.source.id), default=None)
+    return None if newest is None else newest.scale_g
+
+
+def _raised(studio: Studio, recipe: Recipe, on: date) -> dict[str, int]:
+    """Return each item of the recipe in a later specification than its first."""
+    named = {
+        "vessels": (recipe.vessel,),
+        "waxes": recipe.wax,
+        "wicks": (recipe.wick,),
+        "fragrances": recipe.fragrance,
+        "colorants": recipe.colorant,
+    }
+    items = [f"{kind}/{one}" for kind in ITEM_FOLDERS for one in named.get(kind, ())]
+    specs = {item: spec_as_of(studio.item(item), on) for item in items}
+    return {item: spec for item, spec in specs.items() if spec > 1}

@@ -1,0 +1,136 @@
+"""The pour of one product: its mix, the scale at the bench, its temperatures and its cure."""
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from handbook_builder.derived.account import Account
+from handbook_builder.figures.load import blended_limit
+from handbook_builder.figures.pour import MILLION, Mix, Scale, micrograms, scale_of
+from handbook_builder.reading.kinds.making import Recipe
+from handbook_builder.studio.studio import Studio
+from handbook_builder.verdicts.approval import Product
+
+USUAL_STEP_G: Final = 0.1
+_SLACK: Final = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Heat:
+    """The temperatures of one wax or oil, each None where it is not recorded."""
+
+    item: str
+    heat_to_c: float | None
+    pour_at_c: float | None
+    flash_point_c: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Pour:
+    """Everything about pouring a product but how many.
+
+    `heat_to_c` and `pour_at_c` are the lowest that any of its waxes names. `too_hot` are the waxes
+    and oils whose flash point is not above the heat of the wax.
+    """
+
+    mix: Mix
+    scale: Scale
+    pitcher_loss: float
+    tolerance: float
+    net_g: float
+    cure_days: int
+    heats: tuple[Heat, ...]
+    heat_to_c: float | None
+    pour_at_c: float | None
+    too_hot: tuple[Heat, ...]
+
+
+def pour_of(account: Account, ident: str, scale: Scale | None = None) -> Pour:
+    """Return the pour of a product, on `scale` or on the one that its newest test candle names."""
+    studio, product = account.studio, account.judged.products[ident]
+    heats = tuple(_heats(studio, product.recipe))
+    heat_to_c = _lowest(one.heat_to_c for one in heats)
+    return Pour(
+        mix=_mix(account, product),
+        scale=scale or scale_of(newest_step_g(account, product)),
+        pitcher_loss=studio.info.pitcher_loss,
+        tolerance=studio.protocol.load_tolerance,
+        net_g=product.combination.net_g,
+        cure_days=_cure_days(studio, product.recipe),
+        heats=heats,
+        heat_to_c=heat_to_c,
+        pour_at_c=_lowest(one.pour_at_c for one in heats),
+        too_hot=tuple(_too_hot(heats, heat_to_c)),
+    )
+
+
+def newest_step_g(account: Account, product: Product) -> float:
+    """Return the readability of the scale that the product's newest test candle was weighed on."""
+    ident, evidence = product.recipe.source.id, product.evidence
+    candles = {
+        one.candle.id: one.candle.seen.burn
+        for one in account.judged.burns.values()
+        if one.candle.seen.burn.recipe == ident
+    }
+    # A recipe whose candle another recipe proved has no test candles of its own.
+    shared = (evidence.passed, evidence.failed, evidence.burning, evidence.incomplete)
+    candles |= {one.id: one.seen.burn for several in shared for one in several}
+    dated = [(burn.made.on, burn.source.id, burn.scale_g) for burn in candles.values()]
+    return max(dated)[2] if dated else USUAL_STEP_G
+
+
+def _mix(account: Account, product: Product) -> Mix:
+    info, protocol = account.studio.info, account.studio.protocol
+    masses = account.products[product.recipe.source.id].masses
+    return Mix(
+        wax_ug=_micrograms(masses.wax_g),
+        oil_ug=_micrograms(masses.fragrance_g),
+        colorant_ug=_micrograms(masses.colorant_g),
+        down=frozenset(_at_limit(account, product)),
+        kept_ppm=round((1.0 - info.pitcher_loss) * MILLION),
+        tolerance_ppm=round(protocol.load_tolerance * MILLION),
+    )
+
+
+def _micrograms(masses_g: Mapping[str, float]) -> dict[str, int]:
+    return {ident: micrograms(mass_g) for ident, mass_g in masses_g.items()}
+
+
+def _at_limit(account: Account, product: Product) -> Iterator[str]:
+    """Yield the oils that rounding up within the tolerance could carry over a limit."""
+    studio, make_up = account.studio, product.combination.make_up
+    tolerance = studio.protocol.load_tolerance
+    limits = {ident: studio.waxes[ident].max_load for ident in make_up.wax}
+    load = account.products[product.recipe.source.id].load_on_wax
+    # A share of the finished candle weighs more when it is told of the wax alone.
+    rise = tolerance * (1.0 + load) ** 2
+    full = load + rise > blended_limit(make_up.wax, limits) - _SLACK
+    for ident, share in make_up.fragrance.items():
+        most = studio.fragrances[ident].max_use
+        if full or (most is not None and share + tolerance > most - _SLACK):
+            yield ident
+
+
+def _cure_days(studio: Studio, recipe: Recipe) -> int:
+    """Return the longest cure of its waxes in whole days: a day that has begun counts whole."""
+    return math.ceil(max(studio.waxes[one].cure_days for one in recipe.wax) - _SLACK)
+
+
+def _heats(studio: Studio, recipe: Recipe) -> Iterator[Heat]:
+    for ident in recipe.wax:
+        wax = studio.waxes[ident]
+        yield Heat(f"waxes/{ident}", wax.heat_to_c, wax.pour_at_c, wax.flash_point_c)
+    for ident in recipe.fragrance:
+        yield Heat(f"fragrances/{ident}", None, None, studio.fragrances[ident].flash_point_c)
+
+
+def _lowest(values: Iterator[float | None]) -> float | None:
+    return min((one for one in values if one is not None), default=None)
+
+
+def _too_hot(heats: tuple[Heat, ...], heat_to_c: float | None) -> Iterator[Heat]:
+    for one in heats:
+        flash_c = one.flash_point_c
+        if heat_to_c is not None and flash_c is not None and flash_c <= heat_to_c:
+            yield one

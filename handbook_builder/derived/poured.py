@@ -1,0 +1,147 @@
+"""What no studio may have poured, and what could not be traced: faults of the records.
+
+A batch must be of a make-up that was approved on the day it was poured. It is asked of that day,
+so that an incident, a failure or a new specification that came later makes no older batch wrong.
+A lot must be on a bill: in a mistyped one, an incident about the right one would find nothing.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
+from datetime import date
+from functools import cache
+from itertools import chain
+
+from handbook_builder.problems import Place, Problem, problem
+from handbook_builder.reading.fields import near
+from handbook_builder.reading.kinds.making import Recipe
+from handbook_builder.reading.kinds.trade import Batch
+from handbook_builder.shipped import templates_folder
+from handbook_builder.studio.links import ITEM_KINDS
+from handbook_builder.studio.studio import Studio
+from handbook_builder.verdicts.approval import Product, Status
+from handbook_builder.verdicts.judge import judge
+from handbook_builder.words import Words
+
+
+def unfounded(studio: Studio) -> Iterator[Problem]:
+    """Yield a problem for each batch of a make-up that was not approved on its day."""
+    about = _Recipes(studio)
+    for batch in studio.batches.values():
+        poured = about.product(batch.recipe, batch.on)
+        if poured.status is not Status.APPROVED:
+            details = {
+                "on": batch.on,
+                "recipe": batch.recipe,
+                "missing": _missing(studio, poured),
+            }
+            place, since = batch.source.place("on"), about.approved_after(batch)
+            if since is None:
+                yield problem(place, "batch_unproven", details)
+            else:
+                yield problem(place, "batch_too_early", {**details, "since": since})
+
+
+class _Recipes:
+    """Judges one recipe on any day, each day once, from what bears on it and nothing else."""
+
+    def __init__(self, studio: Studio) -> None:
+        self.studio = studio
+        self.bearing = cache(self._bearing)
+        self.product = cache(self._product)
+
+    def _product(self, recipe: str, day: date) -> Product:
+        return judge(self.bearing(recipe), day).products[recipe]
+
+    def _bearing(self, recipe: str) -> Studio:
+        """Return the studio with the recipes and test candles that may speak about one recipe.
+
+        Those are of every recipe that is made or was tested in its vessel: without the same
+        vessel no candle is alike.
+        """
+        vessel, burns = self.studio.recipes[recipe].vessel, self.studio.burns
+        made = {ident for ident, one in self.studio.recipes.items() if one.vessel == vessel}
+        names = made | {one.recipe for one in burns.values() if one.made.vessel == vessel}
+        recipes = {one: self.studio.recipes[one] for one in sorted(names)}
+        burned = {ident: one for ident, one in burns.items() if one.recipe in names}
+        vessels = {one.made.vessel for one in burned.values()}
+        vessels |= {one.vessel for one in recipes.values()}
+        return replace(
+            self.studio,
+            recipes=recipes,
+            burns=burned,
+            vessels={one: self.studio.vessels[one] for one in sorted(vessels)},
+        )
+
+    def approved_after(self, batch: Batch) -> date | None:
+        """Return the first later day on which the batch's recipe is approved, if there is one."""
+        days = _turning_days(self.bearing(batch.recipe), self.studio.recipes[batch.recipe])
+        for day in sorted(one for one in days if one > batch.on):
+            if self.product(batch.recipe, day).status is Status.APPROVED:
+                return day
+        return None
+
+
+def _turning_days(studio: Studio, recipe: Recipe) -> set[date]:
+    """Return every day on which the verdict on a recipe can change."""
+    burns, vessel = studio.burns.values(), studio.vessels[recipe.vessel]
+    items = chain.from_iterable(getattr(studio, kind).values() for kind in ITEM_KINDS)
+    oils = studio.fragrances.values()
+    incidents = studio.incidents.values()
+    found = {
+        *(cycle.on.day for one in burns for cycle in one.cycles),
+        *(one.made.on for one in burns),
+        *(one.void.on for one in burns if one.void),
+        *(one.spec_since for one in items),
+        *(paper.on for one in oils for paper in (one.certificate, one.safety_sheet) if paper),
+        *(one.lead_free.on for one in studio.wicks.values() if one.lead_free),
+        *(one.on for one in vessel.heat_evidence),
+        *(one.on for one in (vessel.leak_test,) if one),
+        *(one.closed.on for one in incidents if one.closed),
+    }
+    return {day for day in found if day is not None}
+
+
+def _missing(studio: Studio, product: Product) -> str:
+    """Return what was missing, in the words of the handbook, each with its line."""
+    text = (templates_folder() / "words.yml").read_text("utf-8")
+    words = Words.load(text, studio.info.units, studio.info.currency)
+    return " ".join(f"{words.say(one)} ({one.place})" for one in product.missing)
+
+
+def untraceable(studio: Studio) -> Iterator[Problem]:
+    """Yield a problem for each lot, of a batch or an incident, that no bill lists in time."""
+    bought = _first_bought(studio)
+    for batch in studio.batches.values():
+        for item, lot in batch.lots.items():
+            place = batch.source.place(f"lots.{item}")
+            yield from _lot(bought, place, item, lot, batch.on)
+    for one in studio.incidents.values():
+        place = one.source.place("lot")
+        if one.lot is not None and one.about.partition("/")[0] in ITEM_KINDS:
+            yield from _lot(bought, place, one.about, one.lot, date.max)
+        elif one.lot is not None:
+            yield problem(place, "lot_of_no_item", {"about": one.about})
+
+
+def _first_bought(studio: Studio) -> dict[str, dict[str, date]]:
+    """Return when each lot was first bought, by item and lot."""
+    found: dict[str, dict[str, date]] = defaultdict(dict)
+    for bill in studio.purchases.values():
+        for line in bill.lines:
+            if line.lot is not None:
+                first = found[line.item].get(line.lot, bill.on)
+                found[line.item][line.lot] = min(first, bill.on)
+    return found
+
+
+def _lot(
+    bought: Mapping[str, Mapping[str, date]], place: Place, item: str, lot: str, day: date
+) -> Iterator[Problem]:
+    known = bought.get(item, {})
+    if lot not in known:
+        meant = near(lot, sorted(known))
+        yield problem(place, "unknown_lot", {"found": lot, "item": item, "near": meant})
+    elif known[lot] > day:
+        late = {"found": lot, "item": item, "bought": known[lot], "on": day}
+        yield problem(place, "lot_too_late", late)

@@ -1,0 +1,136 @@
+"""The size of wick worth pouring next, from the studio's own burns in the same surroundings."""
+
+from collections.abc import Iterator, Sequence
+from typing import Any, Final
+
+from handbook_builder.derived.account import Account
+from handbook_builder.derived.burns import CycleFigures
+from handbook_builder.derived.diagnoses import full_share
+from handbook_builder.figures.next_wick import Advice, Need, Trial, next_wick
+from handbook_builder.figures.trend import Interval
+from handbook_builder.reading.kinds.making import Made
+from handbook_builder.verdicts.approval import Burned, Product
+from handbook_builder.verdicts.candles import CandleVerdict
+from handbook_builder.verdicts.cycles import is_full
+from handbook_builder.verdicts.readings import Verdict, exceeds
+
+# Loads on the wax within one percentage point are taken as the same load (this project's own).
+LOAD_REACH: Final = 0.01
+_HOT: Final = frozenset(
+    {"flame_over", "wall_over", "depth_over", "after_smoke_over", "mean_after_smoke_over"}
+)
+_COLD: Final = frozenset({"coverage_under", "flame_under", "wall_under", "depth_under"})
+_HOT_SIGHTS: Final = frozenset({"sooting", "smoking", "flare_up", "mushrooming"})
+_COLD_SIGHTS: Final = frozenset({"tunnelling", "drowning"})
+
+
+def advice_for(account: Account, product: Product) -> Advice:
+    """Return the size worth pouring next for a product, from every burn that speaks of it."""
+    studio, wick = account.studio, account.studio.wicks[product.recipe.wick]
+    sizes = [one.step for one in studio.wicks.values() if one.series == wick.series]
+    need = Need(
+        full_share=full_share(studio.protocol),
+        burnable_g=_burnable_g(product),
+        candles=studio.protocol.test_candles,
+        step=wick.step,
+        passed=len(product.evidence.passed),
+    )
+    trials = [_trial(account, one) for one in burns_alike(account, product)]
+    return next_wick(trials, sizes, need)
+
+
+def burns_alike(account: Account, product: Product) -> tuple[Burned, ...]:
+    """Return the test candles in the product's vessel, wax, load, series and count of wicks.
+
+    Oils and dyes may be others, and the size of the wick is what is asked after. Candles that
+    were set aside, or not lit yet, say nothing.
+    """
+    return tuple(
+        one
+        for one in account.judged.burns.values()
+        if one.candle.seen.cycles
+        and one.candle.verdict is not Verdict.VOID
+        and _alike(account, one, product)
+    )
+
+
+def _alike(account: Account, one: Burned, product: Product) -> bool:
+    mine, other = product.combination.identities, one.combination.identities
+    wicks = account.studio.wicks
+    load = account.products[product.recipe.source.id].load_on_wax
+    return (
+        (mine.vessel, mine.waxes, mine.wicks) == (other.vessel, other.waxes, other.wicks)
+        and wicks[mine.wick.id].series == wicks[other.wick.id].series
+        and not exceeds(abs(_load(one.candle.seen.burn.made) - load), LOAD_REACH)
+    )
+
+
+def _load(made: Made) -> float:
+    """Return the oils weighed in as a share of the wax."""
+    return sum(made.fragrance.values()) / sum(made.wax.values())
+
+
+def _burnable_g(product: Product) -> float:
+    """Return how much of one candle burns: its fill, less what passed candles left in the mean."""
+    ends = [one.seen.end for one in product.evidence.passed]
+    left = [one.left_g for one in ends if one is not None and one.left_g is not None]
+    return product.combination.net_g - (sum(left) / len(left) if left else 0.0)
+
+
+def _trial(account: Account, burned: Burned) -> Trial:
+    candle, wick = burned.candle, burned.combination.identities.wick
+    return Trial(
+        step=account.studio.wicks[wick.id].step,
+        coverage=_coverage(account, candle),
+        rate_g_per_h=account.burns[candle.id].rate_g_per_h,
+        passed=candle.verdict is Verdict.PASS,
+        too_cold=_failed_by(candle, _COLD, _COLD_SIGHTS),
+        too_hot=_failed_by(candle, _HOT, _HOT_SIGHTS),
+    )
+
+
+def _failed_by(candle: CandleVerdict, codes: frozenset[str], sights: frozenset[str]) -> bool:
+    return any(
+        one.code in codes or (one.code == "seen" and one.details["word"] in sights)
+        for one in candle.failures
+    )
+
+
+def _coverage(account: Account, candle: CandleVerdict) -> float | None:
+    """Return the widest pool, once the candle had the cycles that a pool may take, or is full."""
+    protocol, figures = account.studio.protocol, account.burns[candle.id]
+    shares = list(_shares(candle, figures.cycles))
+    widest = max(shares, default=0.0)
+    due = len(shares) >= protocol.full_pool_by
+    return widest if due or widest >= full_share(protocol) else None
+
+
+def _shares(candle: CandleVerdict, figures: Sequence[CycleFigures]) -> Iterator[float]:
+    for at, one in enumerate(figures):
+        if is_full(candle.seen, at) and one.coverage is not None:
+            yield one.coverage
+
+
+def plain_advice(account: Account, product: Product) -> dict[str, Any]:
+    """Return the advice on a product as a plain structure, for other programs."""
+    advice = advice_for(account, product)
+    return {
+        "way": advice.way.value,
+        "wicks": wicks_of(account, product, advice.step),
+        "trials": advice.trials,
+        "rate_g_per_h": _ends(advice.rate_g_per_h),
+        "coverage": _ends(advice.coverage),
+        "candles": advice.candles,
+        "hours": advice.hours_h,
+    }
+
+
+def wicks_of(account: Account, product: Product, step: int | None) -> list[str]:
+    """Return the ids of the wicks of that step in the series of the recipe's wick."""
+    wicks = account.studio.wicks
+    series = wicks[product.recipe.wick].series
+    return sorted(ident for ident, one in wicks.items() if (one.series, one.step) == (series, step))
+
+
+def _ends(interval: Interval | None) -> dict[str, float] | None:
+    return None if interval is None else {"low": interval.low, "high": interval.high}

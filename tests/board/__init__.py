@@ -1,0 +1,1 @@
+"""The test board, its calendar, and comparisons."""

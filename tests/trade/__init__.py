@@ -1,0 +1,1 @@
+"""What was poured, from which lots, and who has it: faults, tracing, recall."""

@@ -1,0 +1,229 @@
+"""A batch is of what was approved on its day, and its lots can be traced, or the records fail."""
+
+from collections import Counter
+from collections.abc import Mapping
+from dataclasses import replace
+from datetime import date, timedelta
+from pathlib import Path
+
+import pytest
+
+from handbook_builder.derived.poured import unfounded, untraceable
+from handbook_builder.problems import Problem
+from handbook_builder.reading.records import read_folder, read_texts
+from handbook_builder.verdicts.approval import Status
+from handbook_builder.verdicts.judge import judge
+from handbook_builder.workshop import studio_from
+from tests.oracle.generate import studio as drawn
+from tests.oracle.judge import judge as oracle
+from tests.records_in_text import RECIPE, WICK, as_bytes, burn, linked, proven
+
+DEMO = Path(__file__).parents[2] / "records"
+BATCH = "---\nrecipe: fig\non: {on}\nmade: 6\nby: the maker\nlots: {{}}\n---\n"
+INCIDENT = "---\nnumber: 1\non: 2026-04-01\nabout: recipes/fig\nwhat: It smoked.\n{more}---\n"
+
+
+def poured(on: str, **more: str) -> dict[str, str]:
+    """Return the proven studio with a batch of that day."""
+    return {**proven(), "batches/one.md": BATCH.format(on=on), **more}
+
+
+def problems(files: Mapping[str, str]) -> list[Problem]:
+    """Return what the whole studio is told."""
+    return list(studio_from(read_texts(as_bytes(files), "records/"))[1])
+
+
+def codes(files: Mapping[str, str]) -> list[str]:
+    """Return the codes alone."""
+    return [one.code for one in problems(files)]
+
+
+def test_a_batch_of_the_day_of_approval() -> None:
+    """On the day the last candle passed it may be poured, on the day before it may not."""
+    assert codes(poured("2026-03-19")) == []
+    (told,) = problems(poured("2026-03-18"))
+    assert told.code == "batch_too_early"
+    assert str(told).startswith(
+        "records/batches/one.md:3:1: poured on 2026-03-18, when fig was not approved; "
+        "it is approved only since 2026-03-19. Missing on the day: "
+        "0 of 3 test candles passed; 3 more must pass. (records/recipes/fig.md:2) "
+    )
+
+
+def test_a_batch_that_was_never_right() -> None:
+    """Without any approval to this day the message says so, with everything that was missing."""
+    files = poured("2026-04-05")
+    files["burns/fig-b.md"] = burn("B", end="{how: went_out, vessel: cracked, tilt: steady}")
+    (told,) = problems(files)
+    assert told.code == "batch_unproven"
+    assert "and as of today it is not approved either" in told.message
+    assert "Test candle B (fig-b) failed." in told.message
+    assert "(records/burns/fig-b.md:" in told.message
+
+
+def test_what_comes_later_makes_no_older_batch_wrong() -> None:
+    """An incident, a failure, a retirement, a new specification or a void of a later day."""
+    fourth = burn("D", candles=1, end="{how: went_out, vessel: cracked, tilt: steady}")
+    later = {
+        "incidents/one.md": INCIDENT.format(more=""),
+        "burns/fig-d.md": fourth.replace("2026-03", "2026-04"),
+        "recipes/fig.md": RECIPE.replace("fill:", "retired: 2026-04-01\nfill:"),
+        "wicks/cotton-8.md": WICK.replace("core:", "spec: 2\nspec_since: 2026-04-01\ncore:"),
+        "burns/fig-c.md": burn("C", more="void: {why: w, by: b, on: 2026-04-01}\n"),
+    }
+    for name, text in later.items():
+        assert codes(poured("2026-03-31", **{name: text})) == [], name
+        if name != "burns/fig-d.md":
+            assert codes(poured("2026-04-01", **{name: text})) == ["batch_unproven"], name
+    assert codes(poured("2026-03-31", **later)) == []
+    assert codes(poured("2026-04-20", **{"burns/fig-d.md": later["burns/fig-d.md"]})) == [
+        "batch_unproven"
+    ]
+
+
+def test_a_batch_poured_under_an_open_incident() -> None:
+    """It may be poured again on the day the incident is closed, and the message names that day."""
+    closed = {"incidents/one.md": INCIDENT.format(more="closed: {on: 2026-04-07, finding: f}\n")}
+    (told,) = problems(poured("2026-04-06", **closed))
+    assert "it is approved only since 2026-04-07." in told.message
+    assert "Incident 1 of 2026-04-01 is open" in told.message
+    assert codes(poured("2026-04-07", **closed)) == []
+
+
+def test_faults_are_told_whatever_the_day() -> None:
+    """The as-of day hides no batch that is dated after it: no day comes into it."""
+    files = poured("2027-01-01", **{"recipes/fig.md": RECIPE.replace("8 %", "6 %")})
+    assert codes(files) == ["batch_unproven"]
+
+
+@pytest.mark.parametrize(
+    ("paper", "text"),
+    [
+        ("fragrances/fig-oil.md", "certificate: {on: 2025-11-01}"),
+        ("fragrances/fig-oil.md", "safety_sheet: {on: 2025-11-01}"),
+        ("vessels/tumbler.md", "on: 2026-01-05, by: jar-house"),
+        ("wicks/cotton-8.md", "lead_free: {on: 2025-11-01, by: x}"),
+        ("vessels/tumbler.md", "leak_test: {on: 2025-11-01, hours: 48 h, result: dry}"),
+    ],
+)
+def test_the_day_that_mends_is_named(paper: str, text: str) -> None:
+    """Whatever paper was late, the batch is told since when its make-up is approved."""
+    files = proven()
+    files["wicks/cotton-8.md"] = WICK.replace(
+        "core: cotton", "core: zinc\nlead_free: {on: 2025-11-01, by: x}"
+    )
+    porous = "porous: true\nsealed: true\nleak_test: {on: 2025-11-01, hours: 48 h, result: dry}\n"
+    files["vessels/tumbler.md"] = files["vessels/tumbler.md"].replace("use:", f"{porous}use:")
+    files["batches/one.md"] = BATCH.format(on="2026-04-05")
+    assert codes(files) == []
+    assert text in files[paper]
+    late = text.replace("2025-11-01", "2026-04-09").replace("2026-01-05", "2026-04-09")
+    files[paper] = files[paper].replace(text, late)
+    (told,) = problems(files)
+    assert "approved only since 2026-04-09" in told.message
+
+
+def test_a_new_test_day_is_named() -> None:
+    """A failed candle that was set aside, and a new specification, are such days too."""
+    void = burn(
+        "B", more="void: {why: w, by: b, on: 2026-04-09}\n",
+        end="{how: went_out, vessel: cracked, tilt: steady}",
+    )  # fmt: skip
+    files = poured("2026-04-05", **{"burns/fig-b.md": void})
+    files["burns/fig-d.md"] = burn("D", candles=1).replace("on: 2026-03-01", "on: 2026-03-02")
+    assert "approved only since 2026-04-09" in problems(files)[0].message
+    spec = "spec: 2\nspec_since: 2026-04-09\ncore:"
+    files = poured("2026-04-05", **{"wicks/cotton-8.md": WICK.replace("core:", spec)})
+    for one in "abc":
+        made = "  spec: {wicks/cotton-8: 2}\n"
+        files[f"burns/fig-{one}.md"] = burn(one.upper(), made=made)
+    assert "approved only since 2026-04-09" in problems(files)[0].message
+
+
+def test_the_oracle_agrees() -> None:
+    """Over drawn studios: a batch is at fault exactly when the oracle does not approve its day.
+
+    The oracle is a second reading of the rules that shares no code with the package.
+    """
+    seen: Counter[bool] = Counter()
+    for seed in range(150):
+        files, _ = drawn(seed)
+        found = linked(files)
+        told = {one.place.file for one in unfounded(found)}
+        for ident, batch in found.batches.items():
+            status = oracle(files, batch.on)["products"][batch.recipe]["status"]
+            assert (f"records/batches/{ident}.md" in told) == (status != "approved"), seed
+            seen[status == "approved"] += 1
+    assert min(seen[True], seen[False]) > 5
+
+
+def test_a_recipe_is_judged_alike_with_and_without_the_rest() -> None:
+    """Judging only what bears on a recipe gives what judging the whole demo gives, on any day."""
+    found, _ = studio_from(read_folder(DEMO, "records/"))
+    assert found is not None
+    model = next(iter(found.batches.values()))
+    for step in (0, 3, 6, 9):
+        day = date(2025, 7, 1) + timedelta(days=33 * step)
+        batches = {
+            one: replace(model, source=replace(model.source, id=one), recipe=one, on=day)
+            for one in found.recipes
+        }
+        told = [
+            one.message.partition(" was")[0] for one in unfounded(replace(found, batches=batches))
+        ]
+        wrong = [
+            f"poured on {day}, when {ident}"
+            for ident, one in judge(found, day).products.items()
+            if one.status is not Status.APPROVED
+        ]
+        assert sorted(told) == sorted(wrong)
+        assert len(wrong) > 0
+
+
+def test_the_demo_is_not_at_fault() -> None:
+    """Every batch of the demo was poured on a day on which it was approved."""
+    found, told = studio_from(read_folder(DEMO, "records/"))
+    assert told == ()
+    assert found is not None
+    assert len(found.batches) > 10
+
+
+# --- Lots ---
+
+BILL = (
+    "---\nsupplier: jar-house\non: 2026-01-10\nlines:\n"
+    "  - {item: waxes/soy, quantity: 10 kg, price: 60.00, lot: W-1}\n---\n"
+)
+
+
+def lots(used: str, **more: str) -> list[str]:
+    """Return what is told of a batch of 2026-04-05 with those lots."""
+    batch = BATCH.format(on="2026-04-05").replace("lots: {}", f"lots: {used}")
+    files = {**proven(), "batches/one.md": batch, "purchases/one.md": BILL, **more}
+    return [one.code for one in untraceable(linked(files))]
+
+
+def test_a_lot_must_be_on_a_bill() -> None:
+    """Of that item, and by the day of pouring: the earliest of its bills counts."""
+    assert lots("{waxes/soy: W-1}") == []
+    assert lots("{waxes/soy: W-2}") == ["unknown_lot"]
+    assert lots("{wicks/cotton-8: W-1}") == ["unknown_lot"]
+    on_day = BILL.replace("2026-01-10", "2026-04-05")
+    after = BILL.replace("2026-01-10", "2026-04-06")
+    assert lots("{waxes/soy: W-1}", **{"purchases/one.md": on_day}) == []
+    assert lots("{waxes/soy: W-1}", **{"purchases/one.md": after}) == ["lot_too_late"]
+    assert lots("{waxes/soy: W-1}", **{"purchases/zwei.md": after}) == []
+    assert lots("{waxes/soy: W-1}", **{"purchases/an.md": after}) == []
+
+
+def test_the_lot_of_an_incident_must_be_on_a_bill() -> None:
+    """Whenever it was bought: a mistyped lot would suspend nothing."""
+    about = "---\nnumber: 1\non: 2026-01-02\nabout: {about}\nlot: {lot}\nwhat: w\n---\n"
+    for name, lot, told in (
+        ("waxes/soy", "W-1", []),
+        ("waxes/soy", "W-9", ["unknown_lot"]),
+        ("recipes/fig", "W-1", ["lot_of_no_item"]),
+        ("batches/one", "W-1", ["lot_of_no_item"]),
+    ):
+        text = about.format(about=name, lot=lot)
+        assert lots("{}", **{"incidents/one.md": text}) == told
