@@ -1,12 +1,13 @@
 """How long a build takes, against bare MkDocs over the same pages: `python tests/benchmark.py`.
 
-The demo studio is built by `handbook build`: reading, judging, telling and publishing. Then the
-content of every page is written down as Markdown (headings, sentences, lists, tables; charts and
-forms are left out, which is in MkDocs' favour), listed in the navigation of a bare mkdocs.yml, and
-built by `mkdocs build`: once with the same base theme, once with MkDocs' own, which draws simpler
-pages and is shown for comparison. Each build is a process of its own; the rounds take turns. Exit
-status 1 when ours takes longer than bare MkDocs with the same theme, by the time of the processor,
-so that other work on the machine does not decide.
+The demo studio is built by `handbook build`: reading, judging, telling and publishing both of its
+editions. Then the content of every page of one edition is written down as Markdown (headings,
+sentences, lists, tables; charts and forms are left out, which is in MkDocs' favour), listed in the
+navigation of a bare mkdocs.yml, and built by `mkdocs build`: once with the same base theme, once
+with MkDocs' own, which draws simpler pages and is shown for comparison. Each build is a process of
+its own; the rounds take turns. Exit status 1 when ours, of two editions, takes longer than bare
+MkDocs with the same theme takes for one, by the time of the processor, so that other work on the
+machine does not decide.
 """
 
 import argparse

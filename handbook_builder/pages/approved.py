@@ -27,6 +27,7 @@ class ApprovedRow:
     tested_until: date | None
     passed: int
     odds: str
+    pour: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,4 +88,5 @@ def _row(desk: Desk, product: Product) -> ApprovedRow:
         tested_until=figures.tested_until,
         passed=len(product.evidence.passed),
         odds=short_odds(desk, product),
+        pour=f"pour/{ident}",
     )

@@ -8,7 +8,9 @@ from handbook_builder.derived.burns import BurnFigures, CycleFigures
 from handbook_builder.figures.burn import expanded
 from handbook_builder.figures.pool import rule_of_thumb_h
 from handbook_builder.pages.candles import lacks, spoken_against
+from handbook_builder.pages.charts import Chart, charts_of_candle
 from handbook_builder.pages.desk import Desk, Link, Said, item_link
+from handbook_builder.pages.diagnosis import Diagnosis, diagnosis_of_test
 from handbook_builder.pages.page import Page
 from handbook_builder.reading.kinds.making import Cycle, End, Void
 from handbook_builder.verdicts.approval import Burned
@@ -112,29 +114,32 @@ class CandlePage:
     ending: Ending | None
     other_gaps: tuple[Said, ...]
     figures: Figures
+    diagnosis: Diagnosis | None
+    charts: tuple[Chart, ...]
     uncertainty: str
     sisters: tuple[Sister, ...]
+    offers: tuple[Link, ...]
     previous: Link | None
     next: Link | None
     notes: str
     own_tests: str
 
 
-def page_of_test(desk: Desk, ident: str) -> Page:
-    """Return the page of one test candle."""
+def page_of_test(desk: Desk, ident: str, offers: tuple[Link, ...] = ()) -> Page:
+    """Return the page of one test candle; `offers` are the comparisons that it leads to."""
     burned = desk.judged.burns[ident]
     link = desk.test(ident)
     return Page(
         path=link.path,
         title=link.title,
         view="test",
-        content=_content(desk, burned),
+        content=_content(desk, burned, offers),
         boost=1.0,
         words=(ident,),
     )
 
 
-def _content(desk: Desk, burned: Burned) -> CandlePage:
+def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage:
     candle, seen = burned.candle, burned.candle.seen
     burn, ident = seen.burn, burned.candle.id
     sisters = _sisters(desk, burned)
@@ -161,8 +166,11 @@ def _content(desk: Desk, burned: Burned) -> CandlePage:
         ending=None if seen.end is None else _ending(desk, seen.end),
         other_gaps=tuple(desk.said(one) for one in others),
         figures=_figures(desk, burned),
+        diagnosis=diagnosis_of_test(desk, burned),
+        charts=charts_of_candle(desk, burned),
         uncertainty=desk.phrase("uncertainty_note"),
         sisters=sisters,
+        offers=offers,
         previous=_neighbour(desk, sisters, at - 1),
         next=_neighbour(desk, sisters, at + 1),
         notes=burn.source.body,

@@ -4,6 +4,8 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from handbook_builder.derived.account import Account
+from handbook_builder.derived.business import Money
+from handbook_builder.pages.edition import Edition
 from handbook_builder.problems import Place
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.studio.studio import Studio
@@ -14,7 +16,7 @@ from handbook_builder.words import Words
 # Folders of records whose pages stand in a room of another name.
 _ROOMS = {"recipes": "products", "burns": "tests", "protocols": "reference"}
 _NO_BREAK = "\N{NO-BREAK SPACE}"
-_WITHOUT_PAGES = frozenset({"suppliers", "purchases", "batches", "incidents", "helpers"})
+_WITHOUT_PAGES = frozenset({"suppliers", "purchases", "helpers"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +43,7 @@ class Desk:
 
     account: Account
     words: Words
+    edition: Edition = Edition.OWNER
 
     @property
     def studio(self) -> Studio:
@@ -51,6 +54,11 @@ class Desk:
     def judged(self) -> Judged:
         """Return all verdicts."""
         return self.account.judged
+
+    @property
+    def money(self) -> Money | None:
+        """Return all that is known of money, or None: the floor edition is given none of it."""
+        return self.account.money
 
     @property
     def day(self) -> date:

@@ -3,33 +3,55 @@
 from collections.abc import Iterator
 
 from handbook_builder.derived.account import Account
+from handbook_builder.derived.floor import for_the_bench
 from handbook_builder.pages.approved import approved_page
+from handbook_builder.pages.batches import pages_of_batches
+from handbook_builder.pages.board import board_page
 from handbook_builder.pages.candle_index import tests_page
 from handbook_builder.pages.candle_page import page_of_test
+from handbook_builder.pages.compare import compare_pages, offers_of
 from handbook_builder.pages.desk import Desk
+from handbook_builder.pages.edition import Edition
 from handbook_builder.pages.home import home_page
 from handbook_builder.pages.materials import KINDS, materials_page, page_of_material
+from handbook_builder.pages.money import money_pages
 from handbook_builder.pages.not_approved import not_approved_page
 from handbook_builder.pages.page import Page
+from handbook_builder.pages.pour_sheet import page_of_pour
 from handbook_builder.pages.product_page import page_of_product
 from handbook_builder.pages.reference import limits_page, problems_page
 from handbook_builder.pages.vessel_page import page_of_vessel
 from handbook_builder.pages.vessels import vessels_page
+from handbook_builder.pages.withheld import clean_page, cleaner, withheld
 from handbook_builder.words import Words
 
 
-def pages_of(account: Account, words: Words) -> tuple[Page, ...]:
-    """Return every generated page, each once, as of the day of the account."""
-    return tuple(_pages(Desk(account, words)))
+def pages_of(account: Account, words: Words, edition: Edition = Edition.OWNER) -> tuple[Page, ...]:
+    """Return every generated page, each once, as of the day of the account.
+
+    The floor edition is told from an account without money and names, and what the records tell
+    of them in their own words is taken out.
+    """
+    if edition is Edition.OWNER:
+        return tuple(_pages(Desk(account, words)))
+    clean = cleaner(withheld(account.studio, words))
+    bench = for_the_bench(account, words.phrases["pages"]["withheld"]["unnamed"])
+    return tuple(clean_page(page, clean) for page in _pages(Desk(bench, words, edition)))
 
 
 def _pages(desk: Desk) -> Iterator[Page]:
     for index in (home_page, approved_page, not_approved_page, vessels_page, materials_page,
-                  tests_page, problems_page, limits_page):  # fmt: skip
+                  tests_page, board_page, problems_page, limits_page):  # fmt: skip
         yield index(desk)
     yield from (page_of_product(desk, ident) for ident in sorted(desk.judged.products))
+    yield from (page_of_pour(desk, ident) for ident in sorted(desk.judged.products))
     yield from (page_of_vessel(desk, ident) for ident in sorted(desk.studio.vessels))
     for folder in KINDS:
         for ident in sorted(getattr(desk.studio, folder)):
             yield page_of_material(desk, folder, ident)
-    yield from (page_of_test(desk, ident) for ident in sorted(desk.judged.burns))
+    offers = offers_of(desk)
+    for ident in sorted(desk.judged.burns):
+        yield page_of_test(desk, ident, offers.get(ident, ()))
+    yield from compare_pages(desk)
+    yield from pages_of_batches(desk)
+    yield from money_pages(desk)

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from handbook_builder.pages.approved import approved_products
+from handbook_builder.pages.batch_parts import IncidentLine, incident_line
 from handbook_builder.pages.candles import CandleLine, lines_of
 from handbook_builder.pages.desk import Desk, Link, item_link
 from handbook_builder.pages.evidence import since
@@ -55,17 +56,6 @@ class Obstacle:
 
 
 @dataclass(frozen=True, slots=True)
-class OpenIncident:
-    """An incident that is not closed."""
-
-    number: int
-    on: date
-    about: str
-    lot: str | None
-    what: str
-
-
-@dataclass(frozen=True, slots=True)
 class HomePage:
     """What the first page shows."""
 
@@ -75,7 +65,7 @@ class HomePage:
     burning: tuple[Burning, ...]
     short: tuple[Short, ...]
     obstacles: tuple[Obstacle, ...]
-    incidents: tuple[OpenIncident, ...]
+    incidents: tuple[IncidentLine, ...]
     own_tests: str
 
 
@@ -150,7 +140,7 @@ def _obstacle(desk: Desk, product: Product) -> Obstacle:
     )
 
 
-def _incidents(desk: Desk) -> tuple[OpenIncident, ...]:
+def _incidents(desk: Desk) -> tuple[IncidentLine, ...]:
     found = [one for one in desk.studio.incidents.values() if is_open(one, desk.day)]
     found.sort(key=lambda one: one.number)
-    return tuple(OpenIncident(one.number, one.on, one.about, one.lot, one.what) for one in found)
+    return tuple(incident_line(desk, one) for one in found)

@@ -6,10 +6,17 @@ from datetime import date
 
 from handbook_builder.figures.life import claimable_life_h
 from handbook_builder.pages import workings
+from handbook_builder.pages.batch_parts import BatchLine, batch_lines
+from handbook_builder.pages.burning import Burning, burning_of
+from handbook_builder.pages.charts import Chart, charts_of
+from handbook_builder.pages.cost import Cost, cost_of
 from handbook_builder.pages.desk import Desk, Link, Said, item_link
+from handbook_builder.pages.diagnosis import Diagnosis, diagnosis_of_product, every_candle
 from handbook_builder.pages.evidence import Former, Odds, Spoken, formers, odds, since, spoken
 from handbook_builder.pages.page import Page
+from handbook_builder.pages.pour_sheet import Sheet, sheet_of
 from handbook_builder.pages.watches import watched
+from handbook_builder.pages.wick_advice import WickAdvice, advice_on
 from handbook_builder.pages.workings import Working
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.words import Word
@@ -49,16 +56,6 @@ class LifeShown:
 
 
 @dataclass(frozen=True, slots=True)
-class Cost:
-    """What one candle costs; `total` is None as long as anything is unpriced."""
-
-    lines: tuple[tuple[str, str], ...]
-    total: str | None
-    unpriced: tuple[Link, ...]
-    costing: str
-
-
-@dataclass(frozen=True, slots=True)
 class ProductPage:
     """What the page of a product shows."""
 
@@ -79,13 +76,19 @@ class ProductPage:
     net: str
     net_stated: bool
     fill_workings: tuple[Working, ...]
+    pour: Sheet
     load: Load | None
     life: LifeShown | None
-    cost: Cost
+    burning: Burning | None
+    diagnosis: Diagnosis | None
+    advice: WickAdvice | None
+    charts: tuple[Chart, ...]
+    cost: Cost | None
     cautions: tuple[str, ...]
     cautions_source: str
     watched: tuple[str, ...]
     packaging: tuple[tuple[Link, int], ...]
+    batches: tuple[BatchLine, ...]
     notes: str
     own_tests: str
 
@@ -120,13 +123,21 @@ def _content(desk: Desk, product: Product) -> ProductPage:
         net=desk.mass(figures.fill.net_g),
         net_stated=figures.fill.stated,
         fill_workings=_fill_workings(desk, product),
+        pour=sheet_of(desk, ident),
         load=_load(desk, product) if recipe.fragrance else None,
         life=_life(desk, product),
-        cost=_cost(desk, product),
+        burning=burning_of(desk, product),
+        diagnosis=diagnosis_of_product(desk, product),
+        advice=advice_on(desk, product),
+        charts=charts_of(desk, every_candle(product)),
+        cost=cost_of(desk, ident),
         cautions=_cautions(desk, product),
         cautions_source=desk.phrase("cautions_source"),
         watched=watched(desk, product.evidence.passed),
         packaging=tuple((item_link("packaging", one), n) for one, n in recipe.packaging.items()),
+        batches=batch_lines(
+            desk, (one for one in desk.account.batches if desk.studio.batches[one].recipe == ident)
+        ),
         notes=recipe.source.body,
         own_tests=desk.phrase("own_tests"),
     )
@@ -220,25 +231,6 @@ def interval(desk: Desk, product: Product, form: str = "interval") -> str:
         return desk.phrase("lifetimes.too_few")
     low, high = (desk.words.quantity(one, "h") for one in (life.low_h, life.high_h))
     return desk.phrase(f"lifetimes.{form}", low_h=low, high_h=high)
-
-
-def _cost(desk: Desk, product: Product) -> Cost:
-    cost, money = desk.account.products[product.recipe.source.id].cost, desk.words.money
-    return Cost(
-        lines=tuple(
-            (desk.phrase(f"cost_lines.{line}"), money(value))
-            for line, value in cost.lines.items()
-            if value
-        ),
-        total=None if cost.total is None else money(cost.total),
-        unpriced=tuple(item_link(*_split(one)) for one in cost.unpriced),
-        costing=desk.phrase(f"costing.{desk.studio.info.costing}"),
-    )
-
-
-def _split(item: str) -> tuple[str, str]:
-    folder, _, ident = item.partition("/")
-    return folder, ident
 
 
 def _cautions(desk: Desk, product: Product) -> tuple[str, ...]:

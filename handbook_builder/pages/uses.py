@@ -4,9 +4,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
+from handbook_builder.pages.batch_parts import lot_link, lot_word
 from handbook_builder.pages.desk import Desk, Link, name_of
+from handbook_builder.pages.edition import Edition
 from handbook_builder.reading.kinds.making import Recipe
+from handbook_builder.reading.kinds.trade import Line, Purchase
 from handbook_builder.verdicts.approval import Product, Status
+from handbook_builder.words import Word
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,12 +25,14 @@ class Use:
 
 @dataclass(frozen=True, slots=True)
 class Lot:
-    """One delivery of an item."""
+    """One delivery of an item; `path` is the page of its lot, `word` says that it is suspended."""
 
     on: date
     quantity: str
     lot: str | None
-    supplier: str
+    path: str
+    word: Word | None
+    supplier: str | None
 
 
 def items_of(recipe: Recipe) -> Iterator[str]:
@@ -64,10 +70,27 @@ def uses_of(desk: Desk, item: str) -> tuple[Use, ...]:
     return tuple(use_of(desk, one) for one in products_with(desk, item))
 
 
+def _supplier(desk: Desk, purchase: Purchase) -> str | None:
+    """Return who delivered, which the floor edition is not told."""
+    return None if desk.edition is Edition.FLOOR else name_of(purchase.supplier)
+
+
+def _delivered(desk: Desk, purchase: Purchase, line: Line) -> Lot:
+    lot = line.lot
+    return Lot(
+        on=purchase.on,
+        quantity=line.quantity.written,
+        lot=lot,
+        path="" if lot is None else lot_link(line.item, lot).path,
+        word=None if lot is None else lot_word(desk, line.item, lot),
+        supplier=_supplier(desk, purchase),
+    )
+
+
 def lots_of(desk: Desk, item: str) -> tuple[Lot, ...]:
     """Return the deliveries of an item up to the day, the newest first."""
     bought = [
-        Lot(one.on, line.quantity.written, line.lot, name_of(one.supplier))
+        _delivered(desk, one, line)
         for one in desk.studio.purchases.values()
         if one.on <= desk.day
         for line in one.lines

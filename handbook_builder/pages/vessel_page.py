@@ -9,6 +9,7 @@ from handbook_builder.figures.fill import us_fluid_ounces
 from handbook_builder.pages import workings
 from handbook_builder.pages.candles import CandleLine, lines_of
 from handbook_builder.pages.desk import Desk, Said, name_of
+from handbook_builder.pages.edition import Edition
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.uses import Lot, Use, lots_of, products_with, use_of
 from handbook_builder.pages.workings import Working
@@ -61,7 +62,7 @@ class VesselPage:
     id: str
     word: Word
     material: str
-    supplier: str
+    supplier: str | None
     is_practice: bool
     drinkware: bool
     porous: bool
@@ -107,7 +108,7 @@ def _content(desk: Desk, screened: Screened) -> VesselPage:
         id=ident,
         word=tone,
         material=vessel.material,
-        supplier=name_of(vessel.supplier),
+        supplier=None if desk.edition is Edition.FLOOR else name_of(vessel.supplier),
         is_practice=is_practice,
         drinkware=vessel.drinkware,
         porous=vessel.porous,

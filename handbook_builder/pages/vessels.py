@@ -4,6 +4,8 @@ from collections import Counter
 from dataclasses import dataclass
 
 from handbook_builder.pages.desk import Desk, Link, item_link
+from handbook_builder.pages.grid import Grid, grid_of
+from handbook_builder.pages.keep import Keep, keep_of
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.uses import products_with
 from handbook_builder.pages.vessel_page import (
@@ -18,7 +20,7 @@ from handbook_builder.words import Word
 
 @dataclass(frozen=True, slots=True)
 class VesselRow:
-    """One vessel of the comparison; None is not recorded, or not priced."""
+    """One vessel of the comparison; None is not recorded."""
 
     link: Link
     word: Word
@@ -27,7 +29,6 @@ class VesselRow:
     fill: str
     brim: str | None
     wax: str | None
-    landed: str | None
     label_panel: str | None
     proven: int
     disproven: int
@@ -40,6 +41,8 @@ class VesselsPage:
     lead: str
     rows: tuple[VesselRow, ...]
     counts: tuple[tuple[Word, int], ...]
+    grid: Grid | None
+    keep: Keep | None
     own_tests: str
 
 
@@ -51,6 +54,8 @@ def vessels_page(desk: Desk) -> Page:
         lead=desk.phrase("leads.vessels"),
         rows=tuple(_row(desk, one) for one in screened),
         counts=tuple((desk.words.screening(word), n) for word in Screening if (n := counts[word])),
+        grid=grid_of(desk),
+        keep=keep_of(desk),
         own_tests=desk.phrase("own_tests"),
     )
     return Page("vessels/index", desk.phrase("titles.vessels"), "vessels", content, 1.5)
@@ -62,8 +67,6 @@ def _row(desk: Desk, screened: Screened) -> VesselRow:
     item = f"vessels/{ident}"
     products = products_with(desk, item)
     figures = desk.account.vessels[ident]
-    price = desk.account.prices.by_item.get(item)
-    chosen = None if price is None else price.chosen(desk.studio.info.costing)
     is_practice = vessel.use == "practice"
     return VesselRow(
         link=item_link("vessels", ident),
@@ -73,7 +76,6 @@ def _row(desk: Desk, screened: Screened) -> VesselRow:
         fill=desk.volume(figures.fill_ml),
         brim=None if figures.brim_ml is None else desk.volume(figures.brim_ml),
         wax=wax_held(desk, vessel, desk.terse),
-        landed=None if chosen is None else desk.words.money(chosen),
         label_panel=label_panel(desk, vessel, desk.terse),
         proven=0 if is_practice else len(proven_in(products)),
         disproven=0 if is_practice else len(disproven_in(products)),

@@ -67,6 +67,30 @@ def photos_in(records: Path) -> dict[str, Path]:
     return {uri: path for uri, path in found.items() if path.suffix.lower() in PHOTO_SUFFIXES}
 
 
+# Records whose pictures are of bills and of those who sent them.
+_FOR_THE_OWNER = ("purchases/", "suppliers/")
+
+# What a page of a docs folder may show or load; anything else there could be a price list.
+_LOADED = PHOTO_SUFFIXES | {".css", ".js", ".svg", ".woff", ".woff2"}
+
+
+def for_the_floor(photos: Mapping[str, Path], clean: Callable[[str], str]) -> dict[str, Path]:
+    """Return the pictures that the floor edition may show: no bill, and none that names a name."""
+    return {
+        uri: path
+        for uri, path in photos.items()
+        if not uri.startswith(_FOR_THE_OWNER) and clean(uri) == uri
+    }
+
+
+def drop_attachments(files: Files) -> None:
+    """Take out of the site what no page shows: a table or a letter may hold prices and names."""
+    for file in list(files):
+        is_loaded = Path(file.src_uri).suffix.lower() in _LOADED
+        if not is_loaded and not file.is_documentation_page():
+            files.remove(file)
+
+
 def drop_sources(files: Files, folders: Iterable[Path]) -> None:
     """Take records and templates out that lie in MkDocs' docs folder: they are no pages."""
     roots = [folder.resolve() for folder in folders]

@@ -20,6 +20,7 @@ from mkdocs.utils.templates import TemplateContext
 
 from handbook_builder import workshop
 from handbook_builder.publish import generated, head, quick, settings, swap, templates, views
+from handbook_builder.publish.calendar import add_calendar
 from handbook_builder.publish.search import SearchIndex, plain_text
 
 if TYPE_CHECKING:  # slow to load, and only serving needs it
@@ -33,6 +34,8 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
     as_of: date
     studio: Path
     draft: swap.Draft | None = None
+    told: workshop.Handbook | None = None  # the other edition, when it was made just before
+    holds: bool = False  # keeps the finished draft until `publish` is called
 
     @event_priority(100)  # before the other plug-ins, which then write into the draft
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
@@ -41,7 +44,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         self.studio = settings.studio_of(config)
         self.as_of = self.config.as_of or date.today()  # noqa: DTZ011 -- the local day
         words = templates.file_text(self.studio, "words.yml")
-        self.handbook = workshop.handbook_of(self.records, self.as_of, words)
+        self.handbook = self._tell(words)
         _stop_at_problems(self.handbook)
         self.index = SearchIndex()
         settings.make_private(config, templates.layers(self.studio, "theme"))
@@ -49,7 +52,16 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         quick.skip_hidden_templates(config.theme)
         config.extra["as_of"] = self.as_of.isoformat()
         config.extra["studio_name"] = self.handbook.studio_name
+        config.extra["edition"] = self.config.edition
+        config.extra["has_money"] = any(it.path == "money/index" for it in self.handbook.pages)
         return config
+
+    def _tell(self, words: str | None) -> workshop.Handbook:
+        """Return the handbook in the edition of this build."""
+        told, edition = self.told, self.config.edition
+        if told is not None and told.account is not None and told.words is not None:
+            return workshop.in_edition(told.account, told.words, edition)
+        return workshop.handbook_of(self.records, self.as_of, words, edition)
 
     @property
     def records(self) -> Path:
@@ -60,11 +72,16 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         """Add our pages, the guides and the photos; take out what is none of them."""
         guides = templates.files_in(templates.layers(self.studio, "guides"))
         photos = generated.photos_in(self.records)
+        if self.config.edition == "floor":
+            photos = generated.for_the_floor(photos, self.handbook.clean)
         generated.drop_sources(files, [self.records, *templates.layers(self.studio, "guides")])
         generated.drop_unused(files)
         generated.add_files(files, config, guides)
+        if self.config.edition == "floor":
+            generated.drop_attachments(files)
         generated.add_files(files, config, {f"photos/{uri}": path for uri, path in photos.items()})
         self._add_pages(files, config, photos)
+        add_calendar(files, config, self.handbook, self.as_of)
         return files
 
     def _add_pages(self, files: Files, config: MkDocsConfig, photos: dict[str, Path]) -> None:
@@ -74,6 +91,13 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         env = views.environment(templates.layers(self.studio, "views"))
         for page in self.handbook.pages:
             generated.add_page(files, config, page, lambda it: views.render(env, it, around))
+
+    def on_page_markdown(
+        self, markdown: str, *, page: MkDocsPage, config: MkDocsConfig, files: Files
+    ) -> str:
+        """Take out of a guide what the edition withholds."""
+        del page, config, files
+        return self.handbook.clean(markdown)
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Keep the compiled templates of the theme for the next build."""
@@ -110,12 +134,18 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         if self.draft is None:
             return
         self.index.write(self.draft.folder)
+        config.site_dir = str(self.draft.site)
         if config.strict and _has_warned():
             self.draft.discard()  # MkDocs is about to stop
-        else:
+            self.draft = None
+        elif not self.holds:
+            self.publish()
+
+    def publish(self) -> None:
+        """Put the finished draft in the place of the old site."""
+        if self.draft is not None:
             self.draft.publish()
-        config.site_dir = str(self.draft.site)
-        self.draft = None
+            self.draft = None
 
     def on_serve(
         self, server: "LiveReloadServer", /, *, config: MkDocsConfig, builder: Callable[..., None]
@@ -130,6 +160,10 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
     def on_build_error(self, *, error: Exception) -> None:
         """Leave the old site as it is, and nothing beside it."""
         del error
+        self.discard()
+
+    def discard(self) -> None:
+        """Remove the draft, finished or not; the old site stays."""
         if self.draft is not None:
             self.draft.discard()
             self.draft = None

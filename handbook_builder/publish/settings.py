@@ -24,8 +24,12 @@ class _Day(c.OptionallyRequired[date]):
 
 
 class HandbookConfig(Config):  # type: ignore[no-untyped-call]
-    """The settings: the folder of records (beside mkdocs.yml), the day of the verdicts (today)."""
+    """The settings: the folder of records (beside mkdocs.yml), the day of the verdicts (today).
 
+    `edition` is `owner`, or `floor` for a handbook without money and names.
+    """
+
+    edition = c.Choice(("owner", "floor"), default="owner")
     records = c.Type(str, default="records")
     as_of = c.Optional(_Day())
 

@@ -1,6 +1,7 @@
 """Building and serving the handbook of one studio, from its folder."""
 
 import tempfile
+from collections.abc import Iterable, Iterator
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -20,21 +21,70 @@ LOOPBACK = "127.0.0.1"
 _SHIPPED_CONFIG = Path(__file__).with_name("studio.yml")
 
 
-def build_site(studio: Path, as_of: date | None = None, site: Path | None = None) -> int:
+EDITIONS = ("owner", "floor")
+
+
+def build_site(
+    studio: Path, as_of: date | None = None, site: Path | None = None, edition: str | None = None
+) -> int:
     """Build the handbook of `studio` and swap it in; return the exit status (0 fine, 1 not).
 
-    `as_of` and `site` come before what the studio's mkdocs.yml says. What is at fault is printed
-    to stderr, and then the former site stands as it was.
+    `as_of`, `site` and `edition` come before what the studio's mkdocs.yml says. What is at fault
+    is printed to stderr, and then the former site stands as it was.
     """
+    return _build(_config(studio.resolve(), as_of, site, one) for one in (edition,))
+
+
+def build_editions(
+    studio: Path, as_of: date | None = None, site: Path | None = None, only: str | None = None
+) -> int:
+    """Build both editions, or `only` one; return the exit status (0 fine, 1 not).
+
+    The owner's goes to `site`, or where mkdocs.yml says, and the floor edition beside it, so that
+    its folder can be handed out alone; `only` one goes to a given `site` itself. The editions are
+    swapped in when all are finished: with a fault in any of them, both former sites stand.
+    """
+
+    def configs() -> Iterator[MkDocsConfig]:
+        for edition in (only,) if only else EDITIONS:
+            config = _config(studio.resolve(), as_of, site, edition)
+            if edition == "floor" and not (only and site):
+                config.site_dir = str(floor_beside(Path(config.site_dir)))
+            yield config
+
+    return _build(configs())
+
+
+def floor_beside(site: Path) -> Path:
+    """Return where the floor edition goes when the owner's goes to `site`."""
+    return site.with_name(f"{site.name}-floor")
+
+
+def _build(configs: Iterable[MkDocsConfig]) -> int:
+    """Build several sites of one studio, read once, and swap them in together at the end."""
+    plugins: list[HandbookPlugin] = []
     try:
-        build(_config(studio.resolve(), as_of, site))
+        for config in configs:
+            plugin = _plugin(config)
+            plugin.holds = True
+            plugin.told = plugins[-1].handbook if plugins else None
+            plugins.append(plugin)
+            build(config)
     except MkDocsException as fault:
         click.echo(fault.format_message(), err=True)
         return 1
-    return 0
+    else:
+        for plugin in reversed(plugins):  # a stale floor edition would be the worse one
+            plugin.publish()
+        return 0
+    finally:
+        for plugin in plugins:
+            plugin.discard()
 
 
-def serve_site(studio: Path, as_of: date | None = None, port: int = 8000) -> int:
+def serve_site(
+    studio: Path, as_of: date | None = None, port: int = 8000, edition: str | None = None
+) -> int:
     """Serve the handbook on this machine alone, and build it again at every change.
 
     Returns the exit status: 1 when the first build fails. Ends at an interrupt.
@@ -46,9 +96,9 @@ def serve_site(studio: Path, as_of: date | None = None, port: int = 8000) -> int
         site = Path(folder, "site")
 
         def rebuild() -> None:
-            build(_config(studio, as_of, site), serve_url=f"http://{LOOPBACK}:{port}/")
+            build(_config(studio, as_of, site, edition), serve_url=f"http://{LOOPBACK}:{port}/")
 
-        if build_site(studio, as_of, site) != 0:
+        if build_site(studio, as_of, site, edition) != 0:
             return 1
         server = Server(forgiving(rebuild), LOOPBACK, port, str(site))
         records = studio / _plugin(_config(studio, as_of, site)).config.records
@@ -68,7 +118,9 @@ def _serve(server: "LiveReloadServer") -> None:
         server.shutdown()
 
 
-def _config(studio: Path, as_of: date | None, site: Path | None) -> MkDocsConfig:
+def _config(
+    studio: Path, as_of: date | None, site: Path | None, edition: str | None = None
+) -> MkDocsConfig:
     """Return MkDocs' configuration: the studio's own, or the shipped one for a bare folder."""
     own = studio / "mkdocs.yml"
     places = {} if site is None else {"site_dir": str(site.resolve())}
@@ -80,6 +132,8 @@ def _config(studio: Path, as_of: date | None, site: Path | None) -> MkDocsConfig
         config.config_file_path = str(own)  # where relative paths start from
     if as_of is not None:
         _plugin(config).config.as_of = as_of
+    if edition is not None:
+        _plugin(config).config.edition = edition
     return config
 
 

@@ -10,6 +10,7 @@ from jinja2.runtime import Context
 from markupsafe import Markup
 
 from handbook_builder.pages.page import Page
+from handbook_builder.publish.charts import drawing
 from handbook_builder.publish.links import linker
 from handbook_builder.publish.notes import NoteReader, Place
 from handbook_builder.publish.quick import keep_compiled
@@ -38,6 +39,7 @@ def environment(folders: list[Path]) -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
+    views.filters["drawing"] = drawing
     views.filters["notes"] = _notes
     keep_compiled(views)
     return views

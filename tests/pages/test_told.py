@@ -154,7 +154,7 @@ def test_a_candle_that_was_set_aside_says_so(
     altered: Callable[..., Path], pages: dict[str, Page]
 ) -> None:
     """A void test shows its reason, counts for nothing, and its product loses the approval."""
-    void = "scale: 0.1 g\nvoid: {why: the scale was off, by: wren, on: 2026-04-01}\n"
+    void = "scale: 0.1 g\nvoid: {why: the scale was off, by: wren, on: 2026-04-30}\n"
     after = told(altered("burns/unscented-tin-a.md", ("scale: 0.1 g\n", void)))
     content = after["tests/unscented-tin-a"].content
     assert content.word.word == "Void"
@@ -182,12 +182,11 @@ def test_what_burns_is_on_the_first_page(pages: dict[str, Page]) -> None:
 
 def test_a_cost_without_a_price_has_no_total(altered: Callable[..., Path]) -> None:
     """What is unpriced is named instead of being left out of a sum."""
-    swap = ("fragrances/cedar-fig-oil", "fragrances/black-tea-oil")
-    altered("purchases/2026-02-26-cedar-oil.md", swap)
-    records = altered("purchases/2025-06-24-first-oils.md", swap)
-    cost = told(records)["products/cedar-fig"].content.cost
+    swap = ("fragrances/black-tea-oil", "fragrances/winter-spice-oil")
+    records = altered("purchases/2026-01-15-oils-and-dyes.md", swap)
+    cost = told(records)["products/black-tea"].content.cost
     assert cost.total is None
-    assert [one.path for one in cost.unpriced] == ["fragrances/cedar-fig-oil"]
+    assert [one.path for one in cost.unpriced] == ["fragrances/black-tea-oil"]
 
 
 def test_a_material_is_found_by_its_lots(pages: dict[str, Page]) -> None:

@@ -99,22 +99,26 @@ def write_pages(folder: Path, pages: list[dict[str, Any]]) -> None:
     (folder / "records/pages.json").write_text(json.dumps(pages), encoding="utf-8")
 
 
-def handbook_of(records: Path, as_of: date, words_text: str | None = None) -> SimpleNamespace:
+def handbook_of(
+    records: Path, as_of: date, words_text: str | None = None, edition: str = "owner"
+) -> SimpleNamespace:
     """Stand in for the real reading and judging."""
-    del as_of, words_text
+    del as_of, words_text, edition
     faults = [
         f"{file.relative_to(records.parent)}:2:5: found BROKEN"
         for file in sorted(records.rglob("*"))
         if file.is_file() and b"BROKEN" in file.read_bytes()
     ]
     if faults:
-        return SimpleNamespace(pages=(), problems=tuple(faults))
+        return SimpleNamespace(pages=(), problems=tuple(faults), account=None)
     raw = json.loads((records / "pages.json").read_text(encoding="utf-8"))
     pages = tuple(
         Page(it["path"], it["title"], "plain", it["content"], it["boost"], tuple(it["words"]))
         for it in raw
     )
-    return SimpleNamespace(pages=pages, problems=(), studio_name="Test & studio")
+    return SimpleNamespace(
+        pages=pages, problems=(), studio_name="Test & studio", clean=str, account=None
+    )
 
 
 def stand_in() -> None:

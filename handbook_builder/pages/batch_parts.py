@@ -1,0 +1,144 @@
+"""What the pages of batches, lots and incidents have in common."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date
+
+from handbook_builder.derived.batches import BatchFigures, given_by
+from handbook_builder.derived.lots import lot_key, open_about_lot
+from handbook_builder.pages.desk import Desk, Link, item_link, name_of
+from handbook_builder.pages.edition import Edition
+from handbook_builder.reading.kinds.trade import Batch, Incident
+from handbook_builder.words import Word
+
+
+@dataclass(frozen=True, slots=True)
+class BatchLine:
+    """One batch in a table; the link is called by the product, since its day stands beside it."""
+
+    link: Link
+    poured: date
+    word: Word
+    made: int
+    out: int
+    left: int
+
+
+@dataclass(frozen=True, slots=True)
+class Handed:
+    """Candles that left the studio; `to` is None in the edition that names no recipient."""
+
+    on: date
+    count: int
+    how: str
+    to: str | None
+    batch: Link
+
+
+@dataclass(frozen=True, slots=True)
+class IncidentLine:
+    """One incident in a list."""
+
+    link: Link
+    on: date
+    about: Link
+    lot: Link | None
+    what: str
+    closed: date | None
+
+
+def batch_link(desk: Desk, ident: str) -> Link:
+    """Return the link to a batch, called by its product and its day."""
+    batch = desk.studio.batches[ident]
+    product = desk.studio.recipes[batch.recipe].title
+    title = desk.phrase("titles.batch", product=product, on=desk.words.day(batch.on))
+    return Link(title, f"batches/{ident}")
+
+
+def lot_link(item: str, lot: str) -> Link:
+    """Return the link to a lot, called as its supplier wrote it."""
+    return Link(lot, f"lots/{lot_key(item, lot)}")
+
+
+def incident_link(desk: Desk, incident: Incident) -> Link:
+    """Return the link to an incident."""
+    title = desk.phrase("titles.incident", number=incident.number)
+    return Link(title, f"incidents/{incident.source.id}")
+
+
+def about_link(desk: Desk, about: str) -> Link:
+    """Return the link to whatever an incident is about."""
+    folder, _, ident = about.partition("/")
+    if folder == "recipes":
+        return desk.product(desk.studio.recipes[ident])
+    return batch_link(desk, ident) if folder == "batches" else item_link(folder, ident)
+
+
+def state_word(desk: Desk, figures: BatchFigures) -> Word:
+    """Return the word for how a batch stands."""
+    return Word(**desk.words.phrases["batches"][figures.verdict.state])
+
+
+def lot_word(desk: Desk, item: str, lot: str) -> Word | None:
+    """Return that a lot is suspended, or None: a lot has no other word."""
+    if not open_about_lot(desk.studio, desk.day, item, lot):
+        return None
+    return Word(**desk.words.phrases["batches"]["suspended"])
+
+
+def batch_lines(desk: Desk, idents: Iterable[str]) -> tuple[BatchLine, ...]:
+    """Return the batches, the newest first."""
+    lines = [_batch_line(desk, one) for one in idents]
+    return tuple(sorted(lines, key=lambda one: (one.poured, one.link.path), reverse=True))
+
+
+def _batch_line(desk: Desk, ident: str) -> BatchLine:
+    figures = desk.account.batches[ident]
+    return BatchLine(
+        link=replace(batch_link(desk, ident), title=_product(desk, ident)),
+        poured=desk.studio.batches[ident].on,
+        word=state_word(desk, figures),
+        made=figures.made,
+        out=figures.given,
+        left=figures.left,
+    )
+
+
+def _product(desk: Desk, ident: str) -> str:
+    return desk.studio.recipes[desk.studio.batches[ident].recipe].title
+
+
+def handed_from(desk: Desk, batches: Iterable[Batch]) -> tuple[Handed, ...]:
+    """Return where the candles of some batches went, the oldest first."""
+    named = desk.edition is Edition.OWNER
+    found = [
+        Handed(
+            on=one.on,
+            count=one.count,
+            how=desk.phrase(f"give.{one.how}"),
+            to=one.to if named else None,
+            batch=batch_link(desk, batch.source.id),
+        )
+        for batch in batches
+        for one in given_by(desk.judged, batch)
+    ]
+    return tuple(sorted(found, key=lambda one: (one.on, one.batch.path)))
+
+
+def incident_line(desk: Desk, incident: Incident) -> IncidentLine:
+    """Return one incident as it was known on the day."""
+    closed = incident.closed
+    of_item = incident.lot is not None
+    return IncidentLine(
+        link=incident_link(desk, incident),
+        on=incident.on,
+        about=about_link(desk, incident.about),
+        lot=lot_link(incident.about, incident.lot or "") if of_item else None,
+        what=incident.what,
+        closed=closed.on if closed is not None and closed.on <= desk.day else None,
+    )
+
+
+def item_name(item: str) -> str:
+    """Return an item as a name: "waxes/soy-blend" is the Soy blend."""
+    return name_of(item.partition("/")[2])

@@ -1,0 +1,237 @@
+"""The pour sheets: which there are, what they say, and what they never say."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from handbook_builder.derived.account import Account
+from handbook_builder.derived.pour import pour_of
+from handbook_builder.figures.pour import scale_of, weighed
+from handbook_builder.pages.desk import Desk
+from handbook_builder.pages.page import Page
+from handbook_builder.pages.pour_sheet import COUNTS, Sheet, sheet_of
+from handbook_builder.verdicts.approval import Status
+from handbook_builder.words import Words
+from handbook_builder.workshop import account_in, words_for
+from tests.pages.conftest import DAY, catalogue, shown, told
+from tests.pages.test_told import APPROVED, plain
+
+PROVEN = {one.removeprefix("products/") for one in APPROVED}
+
+
+def sheets(pages: dict[str, Page]) -> dict[str, Sheet]:
+    """Return the sheets by the id of their recipe."""
+    return {page.content.id: page.content for page in pages.values() if page.view == "pour"}
+
+
+def account_of_records(records: Path) -> Account:
+    """Return the account of altered records."""
+    account, problems = account_in(records, DAY)
+    assert account is not None, problems
+    return account
+
+
+def amounts(sheet: Sheet) -> dict[str, str | None]:
+    """Return what to weigh by item."""
+    return {one.item: one.amount for one in sheet.ingredients}
+
+
+def test_a_pour_worked_by_hand(account: Account, words: Words) -> None:
+    """Lemon verbena in a soapstone pot, 17 candles: the arithmetic is written out below.
+
+    Recipe: 3.9 oz net, 7 % oil of the whole, 0.1 % dye of the wax; 2 % stays in the pitcher.
+    """
+    sheet = sheet_of(Desk(account, words), "lemon-verbena-pot", 17)
+    # Net: 3.9 · 28.349523125 g = 110.5631401875 g, of which 7 % is oil:
+    # 7.739419813 g. The rest, 102.823720374 g, is wax, and dye of 0.1 % of the wax:
+    # wax is 102.823720374 / 1.001 = 102.720999375 g.
+    # 17 · 102.720999375 / 0.98 = 1781.894887 g: 1781.9 g, or 17819 steps of 0.1 g.
+    # Oil: 17819 · 7.739419813 / 102.720999375 = 1342.5477: 1343, or 134.3 g.
+    # Dye: 17819 · 0.001 = 17.819: 18, or 1.8 g. Together 1781.9 + 134.3 + 1.8 = 1918.0 g.
+    assert amounts(sheet) == {
+        "waxes/coconut-soy": "1781.9",
+        "fragrances/lemon-verbena-oil": "134.3",
+        "colorants/yellow-dye": "1.8",
+    }
+    assert sheet.rounded.total == "1918.0"
+    # Load: 1343 / 17819 = 7.5369 %. Share: 1343 / 19180 = 7.0021 %. Off: 0.0021 points: 0.002.
+    assert (sheet.rounded.load, sheet.rounded.share, sheet.rounded.off) == ("7.54", "7.00", "0.002")
+    assert sheet.rounded.is_fit
+    # 14 days ("2 weeks"); the wax is heated to 75 °C, above the oil's flash point of 66 °C.
+    assert sheet.work.cure_days == 14
+    assert plain(sheet.work.steps[4]).startswith("Weigh the oil. Let the wax cool below 66 °C")
+    assert plain(sheet.work.cautions[0]).startswith("Lemon verbena oil has its flash point at 66")
+
+
+def test_every_product_has_a_sheet(account: Account, pages: dict[str, Page]) -> None:
+    """One sheet a product, and only those of approved products are without the mark of a test."""
+    found = sheets(pages)
+    assert set(found) == set(account.judged.products)
+    assert {ident for ident, one in found.items() if not one.mark} == PROVEN
+    assert all(one.mark == "TEST POUR" for ident, one in found.items() if ident not in PROVEN)
+
+
+@pytest.mark.parametrize("month", range(1, 13))
+def test_no_day_has_an_unmarked_sheet_of_an_unproven_product(month: int) -> None:
+    """On any day a sheet is without the mark exactly when its product is approved that day."""
+    day = DAY.replace(year=2025 if month > 6 else 2026, month=month)
+    account, _ = account_in(Path(__file__).parents[2] / "records", day)
+    assert account is not None
+    desk = Desk(account, words_for(account.studio, catalogue()))
+    for ident, product in account.judged.products.items():
+        assert (sheet_of(desk, ident).mark == "") == (product.status is Status.APPROVED)
+
+
+def test_a_test_sheet_says_so_and_never_the_other_word(html: dict[str, str]) -> None:
+    """The sheet of what is not proven says TEST POUR at its top and across each printed page."""
+    for path, text in html.items():
+        if path.startswith("pour/") and path.removeprefix("pour/") not in PROVEN:
+            assert text.count(">TEST POUR<") == 2, path
+            assert "<h1>TEST POUR: " in text, path
+            assert "approved" not in text.lower(), path
+
+
+def test_a_sheet_of_a_proven_product_is_no_test(html: dict[str, str]) -> None:
+    """It bears no word of a test pour, and names its status with the day."""
+    for ident in PROVEN:
+        assert "TEST" not in html[f"pour/{ident}"]
+        assert "Status as of 2026-05-01: Approved." in html[f"pour/{ident}"]
+
+
+def test_test_sheets_begin_with_what_makes_sense(pages: dict[str, Page]) -> None:
+    """A sheet is for the test candles that are still needed, or for one where none makes sense."""
+    found = sheets(pages)
+    told_of = {ident: (one.sensible, one.asked.count) for ident, one in found.items()}
+    assert told_of["pine-pot"] == (3, 3)  # untested
+    assert told_of["pine-bowl"] == (0, 1)  # a candle failed
+    assert told_of["lemon-verbena-tumbler"] == (0, 1)  # three burn
+    assert told_of["black-tea"] == (0, 1)  # three passed, a paper is missing
+    assert told_of["practice-pour"] == (0, 1)
+    assert told_of["cedar-fig"] == (None, 1)
+    assert "no further candle mends that" in found["pine-bowl"].sense
+    assert found["pine-pot"].sense == (
+        "How many more make sense: 3. Needed: 3, passed: 0, curing or burning: 0."
+    )
+    assert found["pine-pot"].asked.label == "Test candles"
+    assert found["pine-pot"].table.counts == (1, 2, 3)
+
+
+def test_the_table_agrees_with_the_sheets(account: Account, words: Words) -> None:
+    """Each column of the table for print is what the sheet for that count says."""
+    desk = Desk(account, words)
+    table = sheet_of(desk, "lavender-pine").table
+    assert table.counts == COUNTS
+    for at, count in enumerate(table.counts, start=1):
+        column = [row[at] for row in table.rows]
+        assert column == list(amounts(sheet_of(desk, "lavender-pine", count)).values())
+
+
+def test_pieces_are_counted(account: Account, words: Words) -> None:
+    """Vessels, wicks and packaging for 17 of a boxed candle."""
+    sheet = sheet_of(Desk(account, words), "cedar-fig-gift", 17)
+    counted = {one.item: one.count for one in sheet.pieces}
+    assert counted["vessels/amber-tumbler"] == counted["wicks/cotton-8"] == 17
+    assert counted["packaging/gift-box"] == 17
+
+
+def test_the_scale_is_the_newest_test_candles(altered: Callable[..., Path], words: Words) -> None:
+    """The readability that the newest candle names; candles of a twin recipe count as well."""
+    for letter in "abc":
+        altered(f"burns/cedar-fig-{letter}.md", ("scale: 0.1 g", "scale: 0.5 g"))
+    account = account_of_records(altered("burns/cedar-fig-c.md", ("scale: 0.5 g", "scale: 1 g")))
+    desk = Desk(account, words)
+    assert sheet_of(desk, "cedar-fig").step == "1\N{NO-BREAK SPACE}g"
+    assert sheet_of(desk, "cedar-fig-gift").step == "1\N{NO-BREAK SPACE}g"
+    assert sheet_of(desk, "pine-pot").step == "0.1\N{NO-BREAK SPACE}g"  # nothing burned yet
+
+
+def test_a_scale_that_is_too_coarse_shows_no_weights(account: Account, words: Words) -> None:
+    """Weights that would be another candle are not shown, nor their total."""
+    sheet = sheet_of(Desk(account, words), "cedar-fig", 1, scale_of(5.0))
+    assert not sheet.rounded.is_fit
+    assert set(amounts(sheet).values()) == {None}
+    assert sheet.rounded.total is None
+    assert sheet.table.rows[0][1] is None  # one candle
+    assert sheet.table.rows[0][8] is not None  # 48 of them
+
+
+def test_an_oil_near_a_limit_is_rounded_down(
+    account: Account, altered: Callable[..., Path]
+) -> None:
+    """Within the tolerance of its largest use or of the wax's largest load, never above it.
+
+    The recipe has 8 % on the wax, which is 7.407 % of the candle; the tolerance is 0.2 points.
+    """
+    assert pour_of(account, "cedar-fig").mix.down == frozenset()
+    oil = "fragrances/cedar-fig-oil.md"
+    text = (Path(__file__).parents[2] / "records" / oil).read_text("utf-8")
+    (line,) = [one for one in text.splitlines() if one.startswith("max_use:")]
+    near = account_of_records(altered(oil, (line, "max_use: 7.55 %")))
+    assert pour_of(near, "cedar-fig").mix.down == {"cedar-fig-oil"}
+    far = account_of_records(altered(oil, ("max_use: 7.55 %", "max_use: 7.7 %")))
+    assert pour_of(far, "cedar-fig").mix.down == frozenset()
+    # 0.2 points of the candle are 0.2 · 1.08² = 0.233 points on the wax.
+    full = account_of_records(altered("waxes/soy-blend.md", ("max_load: 10 %", "max_load: 8.2 %")))
+    assert pour_of(full, "cedar-fig").mix.down == {"cedar-fig-oil"}
+    roomy = account_of_records(altered("waxes/soy-blend.md", ("max_load: 8.2 %", "max_load: 9 %")))
+    assert pour_of(roomy, "cedar-fig").mix.down == frozenset()
+
+
+def test_no_approved_sheet_passes_a_limit(account: Account) -> None:
+    """For every approved product and each count of the table the limits hold after rounding."""
+    studio = account.studio
+    for ident in PROVEN:
+        pour = pour_of(account, ident)
+        waxes = [studio.waxes[one].max_load for one in pour.mix.wax_ug]
+        for count in range(1, 49):
+            found = weighed(pour.mix, pour.scale, count)
+            assert found.fits, (ident, count)
+            assert found.load <= min(waxes) * 10_000
+            for oil, steps in found.oil.items():
+                assert steps <= (studio.fragrances[oil].max_use or 0) * found.total
+
+
+def test_what_is_not_on_file_is_said(altered: Callable[..., Path], words: Words) -> None:
+    """Without a heat for the wax the sheet asks for it, and invents none."""
+    heat, pour_at = ("heat_to: 80 degC\n", ""), ("pour_at: 60 degC\n", "")
+    account = account_of_records(altered("waxes/soy-blend.md", heat, pour_at))
+    steps = sheet_of(Desk(account, words), "lavender-pine").work.steps
+    assert "How hot it may get is not on file" in steps[2]
+    assert steps[3].startswith("Weigh the oil, add it")  # no heat, so none above a flash point
+    assert "At what heat is not on file" in steps[4]
+
+
+def test_a_wax_above_its_own_flash_point(altered: Callable[..., Path], words: Words) -> None:
+    """A record that asks for such a heat is spoken against, first of all cautions."""
+    hot = altered("waxes/soy-blend.md", ("flash_point: 230 degC", "flash_point: 80 degC"))
+    sheet = sheet_of(Desk(account_of_records(hot), words), "cedar-fig")
+    assert "Do not heat it; mend its record first." in sheet.work.cautions[0]
+
+
+def test_the_order_of_work_names_only_what_is_in_it(account: Account, words: Words) -> None:
+    """No oil and no dye where there is none."""
+    steps = " ".join(sheet_of(Desk(account, words), "unscented-tin").work.steps)
+    assert "oil" not in steps
+    assert "colorant" not in steps
+
+
+def test_the_numbers_for_the_script_are_whole(html: dict[str, str]) -> None:
+    """The page of an approved product and its sheet carry the same whole numbers."""
+    for path in ("products/cedar-fig", "pour/cedar-fig"):
+        assert (
+            'data-kept="980000" data-step="100000" data-digits="1" data-decimals="1"' in html[path]
+        )
+        assert 'data-part="wax" data-ug="169182754"' in html[path]
+
+
+def test_every_unit_of_a_scale(altered: Callable[..., Path], words: Words) -> None:
+    """A scale that reads in ounces gets its weights in ounces."""
+    for letter in "abc":
+        altered(f"burns/cedar-fig-{letter}.md", ("scale: 0.1 g", "scale: 0.01 oz"))
+    records = altered("burns/cedar-fig-a.md", ("0.01 oz", "0.01 oz"))
+    sheet = sheet_of(Desk(account_of_records(records), words), "cedar-fig", 17)
+    assert sheet.scale.unit == "oz"
+    # 17 · 169.182754 g / 0.98 = 2934.8029 g; by 28.349523125 g/oz, 103.5221 oz: 103.52.
+    assert amounts(sheet)["waxes/soy-blend"] == "103.52"
+    assert ">oz<" in shown(told(records))["pour/cedar-fig"]
