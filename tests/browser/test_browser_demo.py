@@ -42,9 +42,17 @@ def in_room(docs: list[dict[str, Any]], room: str) -> list[dict[str, Any]]:
 
 
 def rare_words(site: Path) -> list[tuple[str, str]]:
-    """Return words that stand in the note of one test candle only, and that candle's page."""
+    """Return words that stand in the note of one test candle only, and that candle's page.
+
+    A word that guides or other rooms hold as well, such as "board", is nobody's alone.
+    """
     notes = {path.stem: body_of(path) for path in (ROOT / "records/burns").glob("*.md")}
-    counts = Counter(word for words in notes.values() for word in words)
+    docs = json.loads((site / "search" / "search_index.json").read_text("utf-8"))["docs"]
+    counts = Counter(
+        word
+        for doc in docs
+        for word in set(re.findall(r"[a-z]+", f"{doc['title']} {doc['text']}".lower()))
+    )
     found = [
         (min(rare, key=lambda word: (-len(word), word)), f"tests/{ident}.html")
         for ident, words in sorted(notes.items())
