@@ -87,12 +87,16 @@ def _settings(studio: Path) -> dict[str, str]:
 
 
 def print_problems(problems: Iterable[Problem]) -> None:
-    """Print every problem to stderr, one a line, and how many there are."""
+    """Print every problem to stderr, one a line, and what they mean."""
     lines = [str(one) for one in problems]
     for line in lines:
         click.echo(line, err=True)
     noun = "problem" if len(lines) == 1 else "problems"
-    click.echo(f"{len(lines)} {noun} in the records. Nothing was published.", err=True)
+    click.echo(
+        f"{len(lines)} {noun} in the records. While there is any, nothing is approved, "
+        "and nothing can be published.",
+        err=True,
+    )
 
 
 def account_or_exit(studio: Path, as_of: date | None) -> tuple[Account, Words]:

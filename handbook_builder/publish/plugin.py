@@ -141,11 +141,14 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         elif not self.holds:
             self.publish()
 
-    def publish(self) -> None:
-        """Put the finished draft in the place of the old site."""
-        if self.draft is not None:
-            self.draft.publish()
-            self.draft = None
+    def publish(self) -> Path | None:
+        """Put the finished draft in the place of the old site, and return where that is."""
+        if self.draft is None:
+            return None
+        self.draft.publish()
+        site = self.draft.site
+        self.draft = None
+        return site
 
     def on_serve(
         self, server: "LiveReloadServer", /, *, config: MkDocsConfig, builder: Callable[..., None]

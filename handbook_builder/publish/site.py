@@ -75,7 +75,9 @@ def _build(configs: Iterable[MkDocsConfig]) -> int:
         return 1
     else:
         for plugin in reversed(plugins):  # a stale floor edition would be the worse one
-            plugin.publish()
+            site = plugin.publish()
+            if site is not None:
+                click.echo(f"Finished, as of {plugin.as_of}: {site / 'index.html'}")
         return 0
     finally:
         for plugin in plugins:

@@ -79,7 +79,7 @@ def test_from_new_to_approved(handbook: Run, tmp_path: Path) -> None:
     studio = tmp_path / "studio"
     assert handbook("start", str(studio)).returncode == 0
     _shelf(handbook, studio)
-    assert "No fault found: 1 recipes, 1 vessels, 0 test candles." in _done(
+    assert "No fault found. Recipes: 1, vessels: 1, test candles: 0." in _done(
         handbook, studio, "check"
     )
     assert _product(handbook, studio)["status"] == "untested"
