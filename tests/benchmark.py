@@ -5,9 +5,9 @@ editions. Then the content of every page of one edition is written down as Markd
 sentences, lists, tables; charts and forms are left out, which is in MkDocs' favour), listed in the
 navigation of a bare mkdocs.yml, and built by `mkdocs build`: once with the same base theme, once
 with MkDocs' own, which draws simpler pages and is shown for comparison. Each build is a process of
-its own; the rounds take turns. Exit status 1 when ours, of two editions, takes longer than bare
-MkDocs with the same theme takes for one, by the time of the processor, so that other work on the
-machine does not decide.
+its own; the rounds take turns; one edition alone is shown, too. Exit status 1 when ours, of two
+editions, takes longer than bare MkDocs with the same theme takes for one, by the time of the
+processor, so that other work on the machine does not decide.
 """
 
 import argparse
@@ -26,6 +26,7 @@ import yaml
 
 ROOT = Path(__file__).resolve().parents[1]
 OURS = "handbook build"
+ONE = "the same, one edition"
 BARE = "bare MkDocs, theme material"
 LEFT_OUT = {"button", "form", "nav", "script", "style", "svg", "template"}
 BLOCKS = {"p", "li", "dt", "dd", "caption", "figcaption", "summary", "h1", "h2", "h3", "h4", "h5"}
@@ -169,6 +170,9 @@ def measure(studio: Path, scratch: Path, rounds: int) -> dict[str, list[tuple[fl
     words = ["build", "--studio", str(studio), "--site", str(site)]
     contenders = {OURS: ([sys.executable, "-m", "handbook_builder", *words], studio)}
     timed(*contenders[OURS])
+    one = ["build", "--studio", str(studio), "--site", str(scratch / "one"), "--edition", "owner"]
+    contenders[ONE] = ([sys.executable, "-m", "handbook_builder", *one], studio)
+    timed(*contenders[ONE])
     bare = [sys.executable, "-m", "mkdocs", "build", "--quiet"]
     for theme in ("material", "mkdocs"):
         write_bare(site, scratch / theme, theme)

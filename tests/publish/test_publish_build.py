@@ -24,10 +24,13 @@ def main_part(markup: str) -> str:
     return found.group()
 
 
-def test_own_build_is_silent(studio: Path) -> None:
-    """A build without faults prints nothing, and writes every page, guide and photo."""
+def test_own_build_says_only_where_it_is(studio: Path) -> None:
+    """A build without faults names the finished page, and writes every page, guide and photo."""
     done = run_tool("site", studio, studio / "site")
-    assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
+    assert (done.returncode, done.stderr) == (0, "")
+    assert [line.partition(": ")[2] for line in done.stdout.splitlines()] == [
+        str(studio / "site" / "index.html")
+    ]
     written = set(prints(studio / "site"))
     assert {f"{it['path']}.html" for it in few_pages()} <= written
     assert {"guides/hot-wax.html", "photos/burns/pool.png", "404.html"} <= written
