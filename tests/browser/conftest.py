@@ -4,6 +4,7 @@ import contextlib
 import functools
 import http.server
 import os
+import shutil
 import subprocess
 import sys
 import threading
@@ -22,7 +23,7 @@ PUBLISH_TESTS = Path(__file__).parents[1] / "publish"
 sys.path.insert(0, str(PUBLISH_TESTS))
 from synthetic import write_studio  # noqa: E402 -- found by the path above
 
-CHROMIUM = os.environ.get("HANDBOOK_CHROMIUM", "/usr/bin/chromium")
+CHROMIUM = os.environ.get("HANDBOOK_CHROMIUM") or shutil.which("chromium") or "chromium"
 ARGUMENTS = [
     "--headless",
     "--no-sandbox",

@@ -1,0 +1,1 @@
+"""Tests that what is there is written down."""
