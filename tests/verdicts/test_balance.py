@@ -85,6 +85,14 @@ def test_what_is_left_untold_counts_as_lost() -> None:
     assert codes(ended("").cycles[-1].watches) == ["unaccounted"]
 
 
+def test_what_is_left_untold_is_not_invented() -> None:
+    """118.8 g burned of 108 g is just within; 119 g is more than was poured, with nothing left."""
+    assert ended("", after="281.2 g").verdict == "pass"
+    verdict = ended("", after="281.0 g")
+    details = {"burned_g": 119.0, "left_g": 0.0, "poured_g": 108.0}
+    assert told(verdict.gaps) == [("more_than_poured", 17, details)]
+
+
 def test_a_protocol_may_bound_the_loss() -> None:
     """With `balance: 5 %`, 5.4 g may be lost; more keeps the candle from passing."""
     files = {

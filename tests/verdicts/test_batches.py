@@ -180,6 +180,15 @@ def test_not_yet_and_no_longer_suspended() -> None:
     assert states == ["as_proven", "suspended", "suspended", "as_proven"]
 
 
+def test_given_while_its_fellow_was_suspended() -> None:
+    """An incident about another batch of the recipe suspends this one, too."""
+    given = "given:\n  - {on: 2026-04-12, to: a, count: 1, how: sold}\n"
+    of = files(swapped(("net:", given + "net:")), **incident("batches/may"))
+    of["batches/may.md"] = BATCH
+    details = {"count": 1, "on": date(2026, 4, 12), "number": 1}
+    assert told(verdict(of).notes) == [("given_while_suspended", 9, details)]
+
+
 def test_given_while_suspended() -> None:
     """What left on a day with an open incident is told, even after it was closed."""
     given = (
