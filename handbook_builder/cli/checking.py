@@ -34,7 +34,9 @@ def check(studio: Path, as_of: date | None, *, as_json: bool) -> None:
     else:
         kinds = (found.recipes, found.vessels, found.burns)
         recipes, vessels, burns = (len(one) for one in kinds)
-        click.echo(f"No fault found. Recipes: {recipes}, vessels: {vessels}, test candles: {burns}.")
+        click.echo(
+            f"No fault found. Recipes: {recipes}, vessels: {vessels}, test candles: {burns}."
+        )
     if found is not None and not as_json:
         for place, on in dated_later(found, day_for(studio, as_of)):
             click.echo(f"{place}: dated {on}, which is still to come; it is not seen until then.")

@@ -99,10 +99,11 @@ def _kept(told: Telling, old: Draft, new: Draft, key: str) -> bool:
         click.echo(f"  {told.words.say(one)}")
     on = day_of(new.cycle["on"])
     late = key == "on" and on is not None and on > new.today
-    if late:
+    if late:  # nobody has read what is still to come
         click.echo(f"  {told.text('future', on=on, today=new.today)}")
+        return False
     watches = new.verdict().cycles[-1].watches
-    if not late and all(one in watches for one in news):
+    if all(one in watches for one in news):
         return True
     return click.confirm(f"  {told.text('keep')}", default=False)
 

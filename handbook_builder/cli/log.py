@@ -228,7 +228,7 @@ def _refuse_slips(told: Telling, call: _Call, draft: Draft) -> None:
     found = [told.words.say(one) for one in slips(draft)]
     on = day_of(draft.cycle["on"]) if draft.cycle else None
     if on is not None and on > call.today:
-        found.append(told.text("future", on=on, today=call.today))
+        told.wrong("future", on=on, today=call.today)  # nobody has read what is still to come
     if found and not call.as_read:
         for line in found:
             click.echo(line, err=True)

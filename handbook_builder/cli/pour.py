@@ -143,6 +143,8 @@ def _head(desk: Desk, sheet: Sheet, poured_on: date) -> Iterator[str]:
     yield sheet.standing
     if sheet.sense:
         yield from _wrapped(sheet.sense)
+    for one in sheet.work.stops:
+        yield from _wrapped(one)
     yield ""
     yield f"{sheet.asked.label}: {sheet.asked.count}"
     yield f"{desk.phrase('pour.net')}: {sheet.work.net}"
@@ -175,7 +177,12 @@ def _heats(desk: Desk, sheet: Sheet) -> Iterator[str]:
 
 
 def _cautions(sheet: Sheet) -> tuple[str, ...]:
-    return (*sheet.work.cautions, *sheet.work.vessel_cautions, sheet.work.cautions_source)
+    return (
+        *sheet.work.stops,
+        *sheet.work.cautions,
+        *sheet.work.vessel_cautions,
+        sheet.work.cautions_source,
+    )
 
 
 def _wrapped(text: str) -> list[str]:

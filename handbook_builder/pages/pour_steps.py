@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from handbook_builder.derived.pour import Pour
 from handbook_builder.pages.desk import Desk, Link, item_link
 from handbook_builder.verdicts.approval import Product
+from handbook_builder.verdicts.incidents import open_about_lots
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +28,7 @@ class Work:
     cure: str
     heats: tuple[HeatRow, ...]
     steps: tuple[str, ...]
+    stops: tuple[str, ...]
     cautions: tuple[str, ...]
     vessel_cautions: tuple[str, ...]
     cautions_source: str
@@ -41,9 +43,25 @@ def work_of(desk: Desk, product: Product, pour: Pour, *, is_test: bool) -> Work:
         cure=desk.phrase("pour.cure", days=pour.cure_days),
         heats=_heat_rows(desk, pour),
         steps=tuple(_steps(desk, product, pour, is_test=is_test)),
+        stops=stops_of(desk, product),
         cautions=(*_too_hot(desk, pour), *phrases["pages"]["pour"]["cautions"]),
         vessel_cautions=tuple(phrases["materials"][product.screened.vessel.material]),
         cautions_source=desk.phrase("cautions_source"),
+    )
+
+
+def stops_of(desk: Desk, product: Product) -> tuple[str, ...]:
+    """Return which lots must not go into the product as long as an incident about them is open."""
+    day = desk.judged.as_of
+    return tuple(
+        desk.phrase(
+            "pour.stop",
+            lot=one.lot,
+            item=link_of(one.about).title,
+            number=one.number,
+            on=desk.words.day(one.on),
+        )
+        for one in open_about_lots(desk.studio, product.recipe, day)
     )
 
 

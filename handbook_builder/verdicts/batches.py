@@ -61,7 +61,11 @@ def batch_verdict(judged: Judged, batch: Batch) -> BatchVerdict:
         state=next((state for state, why in found.items() if why), BatchState.AS_PROVEN),
         incidents=incidents,
         reasons=tuple(reason for why in found.values() for reason in why),
-        notes=(*_untraced(studio, batch), *_given_anyway(judged, batch)),
+        notes=(
+            *_untraced(studio, batch),
+            *_poured_anyway(studio, batch),
+            *_given_anyway(judged, batch),
+        ),
     )
 
 
@@ -228,6 +232,14 @@ def _untraced(studio: Studio, batch: Batch) -> Iterator[Reason]:
     for item in held_by(studio.recipes[batch.recipe]):
         if item in in_lots and item not in batch.lots:
             yield Reason("batch_lot_missing", batch.source.place("lots"), {"item": item})
+
+
+def _poured_anyway(studio: Studio, batch: Batch) -> Iterator[Reason]:
+    """Yield the incidents that were open about the batch, or a lot in it, when it was poured."""
+    for incident in studio.incidents.values():
+        if is_open(incident, batch.on) and touch(studio, incident, batch) is not None:
+            details = {"on": batch.on, "number": incident.number}
+            yield Reason("poured_while_suspended", batch.source.place("on"), details)
 
 
 def _given_anyway(judged: Judged, batch: Batch) -> Iterator[Reason]:

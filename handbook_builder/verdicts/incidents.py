@@ -57,6 +57,20 @@ def open_about_twin(studio: Studio, twin: Recipe, day: date) -> tuple[Incident, 
     )
 
 
+def open_about_lots(studio: Studio, recipe: Recipe, day: date) -> tuple[Incident, ...]:
+    """Return the open incidents about one lot of something in the recipe, by number.
+
+    They do not suspend the recipe, but nobody may pour it from that lot.
+    """
+    held = frozenset(held_by(recipe))
+    touching = [
+        one
+        for one in studio.incidents.values()
+        if one.lot is not None and one.about in held and is_open(one, day)
+    ]
+    return tuple(sorted(touching, key=lambda one: one.number))
+
+
 def open_about_batch(studio: Studio, batch: Batch, day: date) -> tuple[Incident, ...]:
     """Return the open incidents that suspend the batch, by number."""
     touching = [

@@ -13,7 +13,7 @@ from handbook_builder.verdicts.batches import (
     fill_g,
     measured,
 )
-from handbook_builder.verdicts.incidents import Touch, touch
+from handbook_builder.verdicts.incidents import Touch, open_about_lots, touch
 from tests.records_in_text import DAY, OIL, RECIPE, STUDIO, WAX, WICK, burn, linked, proven
 from tests.verdicts.told import judged, told
 
@@ -178,6 +178,33 @@ def test_not_yet_and_no_longer_suspended() -> None:
     of = files(**incident("recipes/fig", "closed: {on: 2026-04-20, finding: a draught}\n"))
     states = [verdict(of, date(2026, 4, day)).state for day in (9, 10, 19, 20)]
     assert states == ["as_proven", "suspended", "suspended", "as_proven"]
+
+
+def test_poured_while_a_lot_was_suspended() -> None:
+    """Poured from a lot with an open incident: told, even after it was closed."""
+    closed = incident("waxes/soy", "lot: W-1\nclosed: {on: 2026-04-20, finding: fine}\n")
+    for day, is_told in (("2026-04-09", False), ("2026-04-10", True), ("2026-04-20", False)):
+        of = files(swapped(("on: 2026-04-05", f"on: {day}")), **closed)
+        expected = [("poured_while_suspended", 3, {"on": date.fromisoformat(day), "number": 1})]
+        assert told(verdict(of).notes) == (expected if is_told else [])
+
+
+def test_the_lots_that_a_pourer_must_leave() -> None:
+    """Those of the recipe's own items, by number, while their incidents are open."""
+    of = files(**incident("waxes/soy", "lot: W-1\nclosed: {on: 2026-04-20, finding: fine}\n"))
+    of["incidents/a-second.md"] = (
+        "---\nnumber: 2\non: 2026-04-11\nabout: wicks/cotton-8\nlot: C-1\nwhat: frayed\n---\n"
+    )
+    of["incidents/a-third.md"] = (
+        "---\nnumber: 3\non: 2026-04-11\nabout: wicks/cotton-10\nlot: C-2\nwhat: frayed\n---\n"
+    )
+    of["wicks/cotton-10.md"] = of["wicks/cotton-8.md"]
+    studio = judged(of).studio
+    open_on = {
+        day: [one.number for one in open_about_lots(studio, studio.recipes["fig"], day)]
+        for day in (date(2026, 4, 9), date(2026, 4, 10), date(2026, 4, 12), date(2026, 4, 20))
+    }
+    assert list(open_on.values()) == [[], [1], [1, 2], [2]]
 
 
 def test_given_while_its_fellow_was_suspended() -> None:
