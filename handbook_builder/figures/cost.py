@@ -20,7 +20,8 @@ from decimal import (
 from fractions import Fraction
 from typing import Final, TypeAlias
 
-_CONTEXT: Final = Context(
+# What all money is reckoned in, whatever context the caller has set.
+MONEY_CONTEXT: Final = Context(
     prec=28,
     rounding=ROUND_HALF_EVEN,
     traps=[InvalidOperation, DivisionByZero, Overflow],
@@ -126,7 +127,7 @@ def landed_unit_cost(price: Decimal, freight_and_duty: Decimal, quantity: Decima
     _check_amount(price, "a price")
     _check_amount(freight_and_duty, "freight and duty")
     _check_positive(quantity, "a quantity")
-    with localcontext(_CONTEXT):
+    with localcontext(MONEY_CONTEXT):
         return (price + freight_and_duty) / quantity
 
 
@@ -161,7 +162,7 @@ def _within_a_year(bought: date, on: date) -> bool:
 def _mean_unit_cost(lines: Sequence[PricedLine]) -> Decimal | None:
     if not lines:
         return None
-    with localcontext(_CONTEXT):
+    with localcontext(MONEY_CONTEXT):
         paid = Decimal(sum(line.quantity * line.unit_cost for line in lines))
         return paid / sum(line.quantity for line in lines)
 
@@ -192,7 +193,7 @@ def candle_cost_lines(  # noqa: PLR0913 -- one argument a line of the account
     _check_amount(overhead, "overhead")
     melted = {"wax": wax, "fragrance": fragrance, "colorant": colorant}
     counted = {"vessel": vessel, "wick": wick, "packaging": packaging}
-    with localcontext(_CONTEXT):
+    with localcontext(MONEY_CONTEXT):
         exact = {name: _cost_of(parts) / (1 - pitcher_loss) for name, parts in melted.items()}
         exact |= {name: _cost_of(parts) for name, parts in counted.items()}
         exact |= {"labour": labour, "overhead": overhead}
@@ -213,7 +214,7 @@ def price_by_multiple(cost: Decimal, multiple: Decimal) -> Decimal:
     """Return the cost times the multiple. ValueError for a negative cost or multiple."""
     _check_amount(cost, "a cost")
     _check_amount(multiple, "a multiple")
-    with localcontext(_CONTEXT):
+    with localcontext(MONEY_CONTEXT):
         return cost * multiple
 
 
@@ -224,7 +225,7 @@ def price_by_margin(cost: Decimal, margin: Decimal) -> Decimal:
     """
     _check_amount(cost, "a cost")
     _check_share(margin, "a margin")
-    with localcontext(_CONTEXT):
+    with localcontext(MONEY_CONTEXT):
         return cost / (1 - margin)
 
 
@@ -235,7 +236,7 @@ def margin(cost: Decimal, price: Decimal) -> Decimal:
     """
     _check_amount(cost, "a cost")
     _check_positive(price, "a price")
-    with localcontext(_CONTEXT):
+    with localcontext(MONEY_CONTEXT):
         return (price - cost) / price
 
 
@@ -246,7 +247,7 @@ def markup(cost: Decimal, price: Decimal) -> Decimal:
     """
     _check_positive(cost, "a cost")
     _check_amount(price, "a price")
-    with localcontext(_CONTEXT):
+    with localcontext(MONEY_CONTEXT):
         return (price - cost) / cost
 
 
@@ -257,7 +258,7 @@ def proving_cost_each(proving_cost: Decimal, count: int) -> Decimal:
     """
     _check_amount(proving_cost, "a proving cost")
     _check_positive(Decimal(count), "a count")
-    with localcontext(_CONTEXT):
+    with localcontext(MONEY_CONTEXT):
         return proving_cost / count
 
 

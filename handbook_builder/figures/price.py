@@ -1,26 +1,12 @@
 """What is asked for a candle, and what of it is left: per hour, per proof, in whole coins.
 
-Money is `Decimal` throughout; divisions are done at 28 digits in a context of this module's own.
+Money is `Decimal` throughout; divisions are done at 28 digits in the context of all money.
 """
 
 from collections.abc import Sequence
-from decimal import (
-    ROUND_CEILING,
-    ROUND_HALF_EVEN,
-    Context,
-    Decimal,
-    DivisionByZero,
-    InvalidOperation,
-    Overflow,
-    localcontext,
-)
-from typing import Final
+from decimal import ROUND_CEILING, Decimal, localcontext
 
-_CONTEXT: Final = Context(
-    prec=28,
-    rounding=ROUND_HALF_EVEN,
-    traps=[InvalidOperation, DivisionByZero, Overflow],
-)
+from handbook_builder.figures.cost import MONEY_CONTEXT
 
 
 def cost_an_hour(cost: Decimal, hours: Decimal) -> Decimal:
@@ -30,7 +16,7 @@ def cost_an_hour(cost: Decimal, hours: Decimal) -> Decimal:
     """
     _check(cost >= 0, f"a cost of {cost} is not 0 or more")
     _check(hours > 0, f"a life of {hours} h is not more than 0")
-    with localcontext(_CONTEXT):
+    with localcontext(MONEY_CONTEXT):
         return cost / hours
 
 
@@ -43,7 +29,7 @@ def breakage_cost(cost: Decimal, share: Decimal, like: Decimal) -> Decimal:
     """
     _check(cost >= 0, f"a cost of {cost} is not 0 or more")
     _check(0 <= share < 1, f"a breakage of {share} is not a share from 0 to below 1")
-    with localcontext(_CONTEXT):
+    with localcontext(MONEY_CONTEXT):
         return (cost * share / (1 - share)).quantize(like)
 
 
@@ -52,7 +38,7 @@ def up_to_coin(price: Decimal, decimals: int) -> Decimal:
 
     Rounded down, it would miss the margin or the multiple that it was worked out for.
     """
-    return price.quantize(Decimal(f"1E-{decimals}"), rounding=ROUND_CEILING, context=_CONTEXT)
+    return price.quantize(Decimal(f"1E-{decimals}"), rounding=ROUND_CEILING, context=MONEY_CONTEXT)
 
 
 def proving_cost(candles: int, candle_cost: Decimal, work_h: Decimal, labour: Decimal) -> Decimal:
@@ -63,7 +49,7 @@ def proving_cost(candles: int, candle_cost: Decimal, work_h: Decimal, labour: De
     """
     parts = (Decimal(candles), candle_cost, work_h, labour)
     _check(min(parts) >= 0, f"a value below 0 among {', '.join(map(str, parts))}")
-    with localcontext(_CONTEXT):
+    with localcontext(MONEY_CONTEXT):
         return candles * candle_cost + work_h * labour
 
 
@@ -72,7 +58,7 @@ def share_of(part: Decimal, whole: Decimal) -> Decimal:
     _check(0 <= part <= whole, f"{part} is not a part of {whole}")
     if not whole:
         return Decimal(0)
-    with localcontext(_CONTEXT):
+    with localcontext(MONEY_CONTEXT):
         return part / whole
 
 
@@ -85,7 +71,7 @@ def middle(values: Sequence[Decimal]) -> Decimal:
     ordered, half = sorted(values), len(values) // 2
     if len(values) % 2:
         return ordered[half]
-    with localcontext(_CONTEXT):
+    with localcontext(MONEY_CONTEXT):
         return (ordered[half - 1] + ordered[half]) / 2
 
 

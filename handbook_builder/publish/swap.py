@@ -12,9 +12,10 @@ import os
 import secrets
 import shutil
 import time
-from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
+
+from handbook_builder.bench.files import locked
 
 try:
     import fcntl
@@ -53,7 +54,7 @@ class Draft:
     def publish(self) -> None:
         """Put the draft in the place of the site; the old site is gone afterwards."""
         (self.folder / MARK).write_text(_MARK_TEXT, encoding="utf-8")
-        with _guarded(self.site.parent):
+        with locked(self.site.parent):
             if self.site.exists():
                 _carry_over(self.site, self.folder)
                 _replace(self.site, self.folder)
@@ -76,7 +77,7 @@ def begin(site: Path) -> Draft:
     """
     site = site.resolve()  # A link stays a link: the folder behind it is replaced.
     site.parent.mkdir(parents=True, exist_ok=True)
-    with _guarded(site.parent):
+    with locked(site.parent):
         _recover(site)
         _sweep(site)
         if _is_foreign(site):
@@ -147,19 +148,6 @@ def _exchange(one: Path, other: Path) -> bool:
     if fault in _CANNOT_EXCHANGE:
         return False
     raise OSError(fault, os.strerror(fault), str(one), None, str(other))
-
-
-@contextlib.contextmanager
-def _guarded(parent: Path) -> Iterator[None]:
-    """Let one run at a time change the names beside the site."""
-    lock = None if fcntl is None else os.open(parent, os.O_RDONLY)
-    try:
-        if lock is not None:
-            fcntl.flock(lock, fcntl.LOCK_EX)
-        yield
-    finally:
-        if lock is not None:
-            os.close(lock)
 
 
 def _lock(folder: Path) -> int | None:
