@@ -52,6 +52,8 @@ MESSAGES: Final[Mapping[str, str]] = {
     "batch_unproven": "poured on {on}, when {recipe} was not approved, and as of today it is not "
     "approved either. Missing on the day: {missing} Pour only what is approved. If the recipe was "
     "changed later, give its former make-up a recipe of its own, and name that here.",
+    "bill_twice": "this bill is {other} over again: the same supplier, day, goods and lots. "
+    "Remove the copy, or write what differs.",
     "cannot_fit": "the fill of {fill_g:.1f} g needs {need_ml:.1f} mL, but {vessel} holds "
     "{brim_ml:.1f} mL to the brim. Give a smaller fill, or mend the vessel's brim.",
     "cannot_read": "the file cannot be read: {reason}.",
@@ -78,18 +80,36 @@ MESSAGES: Final[Mapping[str, str]] = {
     "Give the value, or remove the line.",
     "end_without_cycle": "found an 'end' but no cycle; a candle that never burned has not ended. "
     "Add its cycles, or remove the end.",
+    "far_apart": "dated {on}, while what came before is of {last}. A test candle is burned on "
+    "within half a year, and lit within a year of its pouring. Mend the date.",
     "fluid_ounce_is_volume": "found '{found}', a volume (fl oz), where a mass is due. "
     "A vessel sold as '9 oz' usually means fluid ounces to the brim and holds less wax than that. "
     "Weigh it: 'oz' alone is a weight.",
     "given_too_early": "found candles that left on {left}, before they were poured on {on}. "
     "Mend one of the dates.",
+    "half_of_misuse": "found '{found}' without '{due}'. A candle burned as buyers should not "
+    "says both: as: misuse, and how.",
+    "heat_order": "found {key} {is_c} °C above heat_to {c} °C: wax is never hotter than it was "
+    "heated. Mend one of them.",
+    "heat_over_flash": "found {key} {is_c} °C at or above the wax's flash_point of {c} °C, where "
+    "its vapour catches fire. Look at the units, and mend one of them.",
     "hidden_record": "found a hidden file that ends like a record. "
     "Rename it without the first dot, or remove it.",
+    "hot_without_density": "found fill: to_line_hot, but {wax} has no liquid_density to reckon "
+    "with. Add it to the wax's record, or write the fill in grams.",
+    "in_the_future": "dated {on}, which is after {today}: a record cannot tell of what is still "
+    "to come. Mend the date, or the clock of this machine.",
     "incident_gap": "found incident number {found}, but number {missing} is not on file. "
     "Incidents are numbered from 1 without a gap: bring the missing record back.",
     "incident_twice": "found incident number {found} twice: {other} has it too. Renumber one.",
+    "incidents_count": "found incidents: {stated}, but {found} are on file. Bring the missing "
+    "record back; if one was written without 'handbook new', mend the count.",
+    "incidents_uncounted": "{found} incidents are on file, and nothing counts them: one that "
+    "went missing would not be noticed. Add the line 'incidents: {found}'.",
     "key_below": "found the key '{found}' below the second line '---', where nothing is read "
     "as a key. Move it up between the two lines; if it is only a note, begin the line otherwise.",
+    "lighter_than_wax": "found a first weight of {first} g, but {wax} g of wax and oil were "
+    "poured into the vessel. Mend one of the weights.",
     "linked": "found a link to another place in the file system; records are plain files. "
     "Copy the file here.",
     "loosened": "found {measure} {bound} {found}, looser than the published limit of {limit} "
@@ -100,7 +120,12 @@ MESSAGES: Final[Mapping[str, str]] = {
     "lot_too_late": "found lot '{found}' of {item} in a batch of {on}, but it was first bought on "
     "{bought}. Mend the lot, or one of the dates.",
     "missing_key": "the key '{key}' is missing{under}; expected {expected}.",
+    "more_than_it_holds": "found a {key} of {ml} mL, but a vessel of this inside_diameter and "
+    "inside_height holds {holds} mL to the brim. Mend one of them; state how far it bulges as "
+    "'bulge'.",
     "more_than_made": "found {found} candles under '{key}', but {made} were made. Mend the counts.",
+    "mouth_too_wide": "found an opening of {opening} mm on a vessel {width} mm wide inside. Mend "
+    "one of them; state how far it flares as 'bulge'.",
     "negative": "found '{found}'; a {what} cannot be negative.",
     "no_front": "expected the record to begin with a line '---'; found {found}. "
     "Put the keys between two lines of '---'.",
@@ -108,8 +133,14 @@ MESSAGES: Final[Mapping[str, str]] = {
     "Give inside_height, or another form of fill.",
     "no_records": "expected a folder of records with a file studio.md; found none. "
     "Run the command in your studio's folder, or name it with --studio.",
+    "no_such_wall": "found a wall of {wall} mm; expected one between {least} and {most} mm in a "
+    "vessel so wide. Look at the unit.",
+    "no_such_width": "found an inside_diameter of {width} mm; expected one between {least} and "
+    "{most} mm. Look at the unit.",
     "no_unit": "found '{found}' without a unit; expected a {what}, for example '{example}'.",
     "not_a_choice": "found '{found}' for '{key}'; expected one of {known}{near}.",
+    "not_a_code": "found '{found}', which is no code of a candle: it was copied wrong. "
+    "Copy it anew from the page of the product or from 'handbook why'.",
     "not_a_count": "found '{found}'; expected a whole number{least}.",
     "not_a_difference": "found '{found}'; expected a temperature difference, which is marked so "
     "that it is not taken for a temperature: 'delta 50 degC'.",
@@ -141,6 +172,12 @@ MESSAGES: Final[Mapping[str, str]] = {
     "the mass. Give a mass.",
     "reserved_id": "found the id '{found}', which the handbook keeps for its own pages. "
     "Rename the file.",
+    "result_of_no_test": "found a result or a difference under {found}, which is no test. Remove "
+    "it, or give the entry the kind that it is.",
+    "spec_of_nothing": "found spec_since {on} without a spec above 1. Raise spec to the number "
+    "of the make that is sold since that day.",
+    "spec_unknown": "found specification {found} of {item}, but its record knows {most} at the "
+    "most. Mend the number, or raise 'spec' in the item's record.",
     "spread_by_mass": "found spread: mass, but the mass of {item} is not known. "
     "Give its empty_mass, or write spread: value.",
     "stray_file": "found a file that is no record. Records end in .md and stand in the folder of "
@@ -152,6 +189,8 @@ MESSAGES: Final[Mapping[str, str]] = {
     "unclosed_front": "the keys have no end; expected a second line '---' after the keys.",
     "unconditional": "found neither at_most nor at_least for {measure}; expected one of them.",
     "unknown_currency": "found the currency '{found}'; expected an ISO 4217 code such as EUR.",
+    "unknown_helper": "found '{found}', but there is no helpers/{found}.md{near}. Once helpers "
+    "are kept, whoever pours, burns or signs is one of them.",
     "unknown_item": "found '{found}'; expected a folder and an id, such as waxes/soy-blend{near}.",
     "unknown_key": "found the unknown key '{found}'{under}{near}. Mend or remove it.",
     "unknown_lot": "found lot '{found}' of {item}, which no purchase lists{near}. "
@@ -160,7 +199,20 @@ MESSAGES: Final[Mapping[str, str]] = {
     "unpriced_currency": "found '{found}'; money is a plain number in the studio's currency.",
     "void_before": "found void on {void}, before the candle was poured on {on}. "
     "Mend one of the dates.",
+    "wet_but_not_porous": "found a leak test that came out wet, in a vessel that is not said to be "
+    "porous. It let water through: write porous: yes.",
     "wrong_dimension": "found '{found}', a {is}, where a {what} is due, for example '{example}'.",
+}
+
+
+# What is no fault, and yet should be looked at: told by `check` and on the pages it bears on.
+NOTICES: Final[Mapping[str, str]] = {
+    "fill_unwritten": "{recipe} has test candles or batches, and its fill still follows the vessel "
+    "and the densities on file. Write what it is: 'fill: {grams} g'.",
+    "lot_overdrawn": "lot '{lot}' of {item}: {taken} were taken from it, and {bought} were bought. "
+    "Look for a mistyped lot, a bill that is not on file, or a weight.",
+    "may_not": "{by} is named here, whose record does not say 'may: [{what}]'. Add it to "
+    "helpers/{by}.md, or name who did it.",
 }
 
 
@@ -173,9 +225,18 @@ def problem(place: Place, code: str, details: Mapping[str, object] | None = None
     given["found"] = _shortened(given.get("found"))
     near = given.get("near")
     given["near"] = f" (did you mean '{near}'?)" if near else ""
-    wanted = {name for _, name, _, _ in Formatter().parse(MESSAGES[code]) if name}
+    return Problem(place, code, _filled(MESSAGES[code], code, given))
+
+
+def notice(place: Place, code: str, details: Mapping[str, object]) -> Problem:
+    """Return the notice `code` at `place`: no fault, and it keeps nothing from being published."""
+    return Problem(place, code, _filled(NOTICES[code], code, details))
+
+
+def _filled(message: str, code: str, given: Mapping[str, object]) -> str:
+    wanted = {name for _, name, _, _ in Formatter().parse(message) if name}
     assert wanted <= given.keys(), (code, wanted - given.keys())  # noqa: S101 -- ours, not a user's
-    return Problem(place, code, MESSAGES[code].format_map(given))
+    return message.format_map(given)
 
 
 def _shortened(value: object) -> object:

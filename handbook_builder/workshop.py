@@ -8,8 +8,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from handbook_builder.derived.account import Account, account_of
-from handbook_builder.derived.fit import misfits
-from handbook_builder.derived.poured import unfounded, untraceable
+from handbook_builder.faults.fit import misfits
+from handbook_builder.faults.future import untold_yet
+from handbook_builder.faults.poured import miscopied, unfounded, untraceable
+from handbook_builder.faults.sizes import impossible_sizes
 from handbook_builder.problems import Problem, in_order
 from handbook_builder.reading.records import Reading, read_folder
 from handbook_builder.shipped import templates_folder
@@ -36,25 +38,40 @@ class Handbook:
     words: Words | None = None
 
 
-def studio_from(reading: Reading) -> tuple[Studio | None, tuple[Problem, ...]]:
-    """Return the linked studio, or None and every problem that its records have."""
+def studio_from(
+    reading: Reading, known_by: date = date.max
+) -> tuple[Studio | None, tuple[Problem, ...]]:
+    """Return the linked studio, or None and every problem that its records have.
+
+    Nothing can be on file that is dated after `known_by`.
+    """
     studio, problems = link(reading)
     if studio is None:
         return None, problems
-    faults = in_order(chain(misfits(studio), untraceable(studio), unfounded(studio)))
+    # A size or a day that cannot be is told before what would be made of it.
+    slips = (impossible_sizes(studio), untold_yet(studio, known_by), misfits(studio))
+    faults = in_order(chain(*slips, miscopied(studio), untraceable(studio)))
+    faults = faults or in_order(unfounded(studio))
     return (None, faults) if faults else (studio, ())
 
 
 def studio_in(
-    records: Path, shown_as: str = "records/"
+    records: Path, shown_as: str = "records/", as_of: date = date.min
 ) -> tuple[Studio | None, tuple[Problem, ...]]:
-    """Return the studio kept in the folder `records`, or None and every problem in it."""
-    return studio_from(read_folder(records, shown_as))
+    """Return the studio kept in the folder `records`, or None and every problem in it.
+
+    What is dated after today is a slip, unless it is asked what will be known on a later day.
+    """
+    return studio_from(read_folder(records, shown_as), max(as_of, _today()))
+
+
+def _today() -> date:
+    return date.today()  # noqa: DTZ011 -- the local day, at the door: no rule reads a clock
 
 
 def account_in(records: Path, as_of: date) -> tuple[Account | None, tuple[Problem, ...]]:
     """Return the studio in `records` judged and reckoned up as of a day, or its problems."""
-    studio, problems = studio_in(records)
+    studio, problems = studio_in(records, as_of=as_of)
     return (None if studio is None else account_of(studio, as_of)), problems
 
 

@@ -27,6 +27,9 @@ inside_diameter: 72 mm
 fill: {volume: 210 mL}
 heat_evidence:
   - {kind: sold_for_candles, on: 2026-01-05, by: jar-house}
+opening: 70 mm
+drinkware: no
+porous: no
 ---
 """
 WAX = """---
@@ -58,8 +61,11 @@ wick: cotton-8
 fragrance: {fig-oil: 8 %}
 load_basis: wax
 fill: 108 g
+test_candles: as filed
 ---
 """
+# Stands for the number of test candles that a test puts on file.
+AS_FILED = "test_candles: as filed"
 BASE: Mapping[str, str] = {
     "studio.md": STUDIO,
     "suppliers/jar-house.md": SUPPLIER,
@@ -81,7 +87,7 @@ def burn(  # noqa: PLR0913 -- each a part of the record that some test changes
     *,
     made: str = "",
     cycles: list[str] | None = None,
-    end: str = "{how: went_out, left: 4.0 g, vessel: sound, tilt: steady}",
+    end: str = "{how: went_out, left: 4.0 g, vessel: sound, tilt: steady, cycles: all}",
     candles: int = 3,
     more: str = "",
     wick: str = "cotton-8",
@@ -89,25 +95,28 @@ def burn(  # noqa: PLR0913 -- each a part of the record that some test changes
     oil: str = "8.0 g",
 ) -> str:
     """Return a test candle of the recipe `fig` that passes, unless told otherwise."""
-    lines = whole_life() if cycles is None else cycles
+    lines = whole_life(ord(candle[-1]) - ord("A")) if cycles is None else cycles
     burned = "".join(f"  - {one}\n" for one in lines)
+    end = end.replace("cycles: all", f"cycles: {len(lines)}")
     return (
-        f"---\nrecipe: fig\ncandle: {candle}\nmade:\n  on: 2026-03-01\n  vessel: tumbler\n"
+        f"---\nrecipe: fig\nmade:\n  on: 2026-03-01\n  vessel: tumbler\n"
         f"  wax: {{soy: {wax}}}\n  fragrance: {{fig-oil: {oil}}}\n  wick: {wick}\n"
-        f"  candles: {candles}\n{made}scale: 0.1 g\n"
+        f"  candles: {candles}\n  inside_diameter: 72 mm\n  tilt: steady\n{made}"
         + (f"cycles:\n{burned}" if lines else "cycles: []\n")
         + (f"end: {end}\n" if end else "")
-        + f"{more}---\n"
+        + f"candle: {candle}\nscale: 0.1 g\n{more}---\n"
     )
 
 
-def whole_life() -> list[str]:
-    """Return the cycles of a candle that behaves, from first light to last."""
-    full = [FULL_CYCLE % (16 + n, 400.0 - 26 * n, 374.0 - 26 * n) for n in range(3)]
-    return [
-        *full,
-        "{on: 2026-03-19, burned: 3 h 10 min, before: 322.0 g, after: 301.0 g, flame: 15 mm}",
-    ]
+def whole_life(heavier: int = 0) -> list[str]:
+    """Return the cycles of a candle that behaves, from first light to last.
+
+    No two candles weigh alike: each is a little heavier than the one before.
+    """
+    more = 0.7 * heavier
+    full = [FULL_CYCLE % (16 + n, 400.0 - 26 * n + more, 374.0 - 26 * n + more) for n in range(3)]
+    last = f"before: {322.0 + more:.1f} g, after: {301.0 + more:.1f} g"
+    return [*full, f"{{on: 2026-03-19, burned: 3 h 10 min, {last}, flame: 15 mm}}"]
 
 
 def proven() -> dict[str, str]:
@@ -127,12 +136,27 @@ def linked(files: Mapping[str, str]) -> Studio:
 
 def as_bytes(files: Mapping[str, str]) -> dict[str, bytes]:
     """Return the files as they would stand on disk."""
-    return {path: text.encode() for path, text in files.items()}
+    return {path: text.encode() for path, text in counted(files).items()}
+
+
+def counted(files: Mapping[str, str]) -> dict[str, str]:
+    """Return the files with the test candles of each recipe, and the incidents, counted."""
+    burns = [text for path, text in files.items() if path.startswith("burns/")]
+    incidents = sum(path.startswith("incidents/") for path in files)
+
+    def count(path: str, text: str) -> str:
+        if path == "studio.md" and incidents and "\nincidents:" not in text:
+            return text.replace("protocol:", f"incidents: {incidents}\nprotocol:", 1)
+        ident = path.removeprefix("recipes/").removesuffix(".md")
+        found = sum(f"recipe: {ident}\n" in one for one in burns)
+        return text.replace(AS_FILED, f"test_candles: {found}")
+
+    return {path: count(path, text) for path, text in files.items()}
 
 
 def write(folder: Path, files: Mapping[str, str]) -> Path:
     """Write the files under `folder` and return it."""
-    for path, text in files.items():
+    for path, text in counted(files).items():
         target = folder / path
         target.parent.mkdir(parents=True, exist_ok=True)
         target.write_text(text, "utf-8")

@@ -26,7 +26,7 @@ from handbook_builder.workshop import studio_in
 @json_option
 def check(studio: Path, as_of: date | None, *, as_json: bool) -> None:
     """Read every record and name each fault by file, line and column."""
-    found, problems = studio_in(records_of(studio))
+    found, problems = studio_in(records_of(studio), as_of=day_for(studio, as_of))
     if as_json:
         click.echo(json.dumps([_plain(one) for one in problems], indent=2, sort_keys=True))
     elif found is None:

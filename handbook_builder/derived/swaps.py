@@ -7,7 +7,7 @@ from decimal import Decimal
 from handbook_builder.derived.money import CandleCost, Prices, candle_cost
 from handbook_builder.derived.pricing import Offer, by_margin, offer_at
 from handbook_builder.figures.load import masses
-from handbook_builder.reading.kinds.making import Recipe
+from handbook_builder.reading.kinds.making import Recipe, RecipeFill
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.verdicts.fills import net_fill
 from handbook_builder.verdicts.judge import Judged
@@ -78,7 +78,7 @@ def _proven(judged: Judged, recipe: Recipe, vessel: str) -> list[str]:
 
 def _estimate(judged: Judged, product: Product, vessel: str, prices: Prices) -> CandleCost:
     """Return what the present make-up would cost in another vessel, filled to its line."""
-    moved = replace(product.recipe, vessel=vessel, fill_g=None)
+    moved = replace(product.recipe, vessel=vessel, fill=RecipeFill())
     net_g = net_fill(judged.studio, moved).net_g
     weights = masses(product.combination.make_up, net_g)
     return candle_cost(judged.studio, moved, weights, prices)

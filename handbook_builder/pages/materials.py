@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import Final
+from typing import Final, TypeVar
 
 from handbook_builder.pages.desk import Desk, Link, item_link, name_of
 from handbook_builder.pages.page import Page
@@ -17,9 +17,12 @@ from handbook_builder.reading.kinds.items import (
     Wax,
     Wick,
 )
-from handbook_builder.studio.studio import spec_as_of
+from handbook_builder.studio.studio import counting, spec_as_of
 
 KINDS: Final = ("waxes", "wicks", "fragrances", "colorants", "packaging")
+
+
+D = TypeVar("D", LeadFree, Certificate, SafetySheet)
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,7 +196,7 @@ def _wick(desk: Desk, wick: Wick) -> WickLimits:
     )
     at = [one.source.id for one in series].index(wick.source.id)
     links = [item_link("wicks", one.source.id) for one in series]
-    known = wick.lead_free if wick.lead_free and wick.lead_free.on <= desk.day else None
+    known = _newest(counting(wick, wick.lead_free, desk.day))
     return WickLimits(
         series=wick.series,
         size=wick.size,
@@ -205,16 +208,18 @@ def _wick(desk: Desk, wick: Wick) -> WickLimits:
     )
 
 
+def _newest(entries: tuple[D, ...]) -> D | None:
+    """Return the newest of the papers that count, or None without any."""
+    return max(entries, key=lambda one: one.on, default=None)
+
+
 def _oil(desk: Desk, oil: Fragrance) -> OilLimits:
-    papers = [one if one and one.on <= desk.day else None
-              for one in (oil.certificate, oil.safety_sheet)]  # fmt: skip
-    certificate, sheet = papers
     return OilLimits(
         max_use=None if oil.max_use is None else desk.words.percent(oil.max_use),
         density=desk.words.quantity(oil.density_g_per_ml, "g_per_ml"),
         flash_point=desk.maybe(oil.flash_point_c, "c"),
-        certificate=certificate if isinstance(certificate, Certificate) else None,
-        safety_sheet=sheet if isinstance(sheet, SafetySheet) else None,
+        certificate=_newest(counting(oil, oil.certificate, desk.day)),
+        safety_sheet=_newest(counting(oil, oil.safety_sheet, desk.day)),
         components=tuple(
             (one.name, one.cas, desk.words.percent(one.share), ", ".join(one.hazards))
             for one in oil.components

@@ -35,13 +35,16 @@ class Rules:
     """The numbers that say how a test is done."""
 
     test_candles: int
+    pourings: int
     cycle: str
     cycle_tolerance: str
     rest: str
     trim: str
     load_tolerance: str
     fill_tolerance: str
-    min_wall: str | None
+    balance: str
+    stop_at: str
+    min_wall: tuple[tuple[str, str], ...]
     min_opening: str
     thermal_shock: str | None
     full_pool_by: int
@@ -118,15 +121,29 @@ def _rules(desk: Desk, protocol: Protocol) -> Rules:
     show, percent = desk.words.quantity, desk.words.percent
     return Rules(
         test_candles=protocol.test_candles,
+        pourings=protocol.pourings,
         cycle=show(protocol.cycle_h, "h"),
         cycle_tolerance=show(protocol.cycle_tolerance_h, "h"),
         rest=show(protocol.rest_h, "h"),
         trim=show(protocol.trim_mm, "mm"),
         load_tolerance=percent(protocol.load_tolerance),
         fill_tolerance=percent(protocol.fill_tolerance),
-        min_wall=desk.maybe(protocol.min_wall_mm, "mm"),
+        balance=percent(protocol.balance),
+        stop_at=show(protocol.stop_at_mm, "mm"),
+        min_wall=_walls(desk, protocol),
         min_opening=percent(protocol.min_opening),
         thermal_shock=desk.maybe(protocol.thermal_shock_k, "k"),
         full_pool_by=protocol.full_pool_by,
         needs=protocol.needs,
+    )
+
+
+def _walls(desk: Desk, protocol: Protocol) -> tuple[tuple[str, str], ...]:
+    """Return the least wall of each material; one entry for all that ask for the same."""
+    by_width: dict[float, list[str]] = {}
+    for material, width_mm in (protocol.min_wall_mm or {}).items():
+        by_width.setdefault(width_mm, []).append(material)
+    return tuple(
+        (", ".join(materials), desk.words.quantity(width_mm, "mm"))
+        for width_mm, materials in by_width.items()
     )

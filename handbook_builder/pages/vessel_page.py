@@ -1,5 +1,6 @@
 """One page a vessel: whether it can take a flame, what it holds, what was proven in it."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
@@ -14,7 +15,7 @@ from handbook_builder.pages.page import Page
 from handbook_builder.pages.uses import Lot, Use, lots_of, products_with, use_of
 from handbook_builder.pages.workings import Working
 from handbook_builder.reading.kinds.items import HeatEvidence, Vessel
-from handbook_builder.studio.studio import spec_as_of
+from handbook_builder.studio.studio import spec_as_of, spec_of
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.verdicts.screening import Screened, Screening
 from handbook_builder.words import Word, Words
@@ -29,6 +30,7 @@ class Evidence:
     by: str
     difference: str | None
     result: str | None
+    spec: int
     clears: bool
 
 
@@ -64,10 +66,10 @@ class VesselPage:
     material: str
     supplier: str | None
     is_practice: bool
-    drinkware: bool
-    porous: bool
+    drinkware: bool | None
+    porous: bool | None
     sealed: bool | None
-    leak_test: str | None
+    leak_tests: tuple[str, ...]
     spec: int
     spec_since: date | None
     reasons: tuple[Said, ...]
@@ -113,7 +115,7 @@ def _content(desk: Desk, screened: Screened) -> VesselPage:
         drinkware=vessel.drinkware,
         porous=vessel.porous,
         sealed=vessel.sealed,
-        leak_test=_leak_test(desk, vessel),
+        leak_tests=tuple(_leak_tests(desk, vessel)),
         spec=spec_as_of(vessel, desk.day),
         spec_since=_since(desk, vessel),
         reasons=tuple(desk.said(one) for one in screened.reasons),
@@ -152,12 +154,14 @@ def _since(desk: Desk, vessel: Vessel) -> date | None:
     return since if since is not None and since <= desk.day else None
 
 
-def _leak_test(desk: Desk, vessel: Vessel) -> str | None:
-    test = vessel.leak_test
-    if test is None or test.on > desk.day:
-        return None
-    hours = desk.words.quantity(test.hours_h, "h")
-    return desk.phrase(f"leak_tests.{test.result}", hours=hours, on=test.on)
+def _leak_tests(desk: Desk, vessel: Vessel) -> Iterator[str]:
+    """Yield each leak test on file, and of which specification one was that is former."""
+    now = spec_as_of(vessel, desk.day)
+    for test in vessel.leak_test:
+        hours, spec = desk.words.quantity(test.hours_h, "h"), spec_of(vessel, test)
+        if test.on <= desk.day:
+            told = desk.phrase(f"leak_tests.{test.result}", hours=hours, on=test.on)
+            yield told if spec == now else desk.phrase("of_former", told=told, spec=spec)
 
 
 def _on_file(desk: Desk, vessel: Vessel) -> list[HeatEvidence]:
@@ -171,6 +175,7 @@ def _evidence(desk: Desk, screened: Screened, one: HeatEvidence) -> Evidence:
         by=one.by,
         difference=desk.maybe(one.difference_k, "k"),
         result=one.result,
+        spec=spec_of(screened.vessel, one),
         clears=one in screened.cleared_by,
     )
 

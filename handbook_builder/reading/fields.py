@@ -299,6 +299,18 @@ def many(read: Reader[T], least: int = 0) -> Reader[tuple[T, ...]]:
     return read_all
 
 
+def one_or_many(read: Reader[T]) -> Reader[tuple[T, ...]]:
+    """Return a reader of one entry, or a list of them, as a tuple either way."""
+
+    def read_either(node: Node, report: Report, key: str) -> tuple[T, ...] | Bad:
+        if isinstance(node, Sequence):
+            return many(read, 1)(node, report, key)
+        found = read(node, report, key)
+        return found if isinstance(found, Bad) else (found,)
+
+    return read_either
+
+
 def table(read_key: Reader[K], read: Reader[T], least: int = 0) -> Reader[Mapping[K, T]]:
     """Return a reader of keys with values, sealed, in the order of the file."""
 

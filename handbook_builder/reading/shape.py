@@ -95,7 +95,7 @@ def _key_of(field: str) -> str:
     for ending in _UNIT_ENDINGS:
         if field.endswith(ending):
             return field.removesuffix(ending)
-    return field
+    return field.removesuffix("_")  # `as_` holds the key `as`, which Python keeps for itself
 
 
 def read_shape(

@@ -1,9 +1,14 @@
 """What is dated after a day, and so is not seen as of it: told, lest a slip of the pen hide it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 
 from handbook_builder.problems import Place
+from handbook_builder.reading.kinds.house import ReadGuide
+from handbook_builder.reading.kinds.items import Dated
+from handbook_builder.reading.kinds.making import Burn
+from handbook_builder.reading.kinds.trade import Given
+from handbook_builder.reading.shape import Source
 from handbook_builder.studio.studio import Studio
 
 
@@ -14,19 +19,45 @@ def dated_later(studio: Studio, day: date) -> tuple[tuple[Place, date], ...]:
 
 def _events(studio: Studio) -> Iterator[tuple[Place, date]]:
     for burn in studio.burns.values():
-        yield burn.source.place("made.on"), burn.made.on
-        for index, cycle in enumerate(burn.cycles):
-            yield burn.source.place(f"cycles[{index}].on"), cycle.on.day
-        if burn.void is not None:
-            yield burn.source.place("void.on"), burn.void.on
+        yield from _burned(burn)
     for incident in studio.incidents.values():
         yield incident.source.place("on"), incident.on
         if incident.closed is not None:
             yield incident.source.place("closed.on"), incident.closed.on
     for batch in studio.batches.values():
         yield batch.source.place("on"), batch.on
+        yield from _dated(batch.source, "given", batch.given)
     for purchase in studio.purchases.values():
         yield purchase.source.place("on"), purchase.on
+    for helper in studio.helpers.values():
+        yield from _dated(helper.source, "read", helper.read)
+    yield from _papers(studio)
+
+
+def _burned(burn: Burn) -> Iterator[tuple[Place, date]]:
+    yield burn.source.place("made.on"), burn.made.on
+    for index, cycle in enumerate(burn.cycles):
+        yield burn.source.place(f"cycles[{index}].on"), cycle.on.day
+    if burn.void is not None:
+        yield burn.source.place("void.on"), burn.void.on
+
+
+def _papers(studio: Studio) -> Iterator[tuple[Place, date]]:
+    """Yield what was said or tested of vessels, oils and wicks."""
     for vessel in studio.vessels.values():
-        for index, evidence in enumerate(vessel.heat_evidence):
-            yield vessel.source.place(f"heat_evidence[{index}].on"), evidence.on
+        yield from _dated(vessel.source, "heat_evidence", vessel.heat_evidence)
+        yield from _dated(vessel.source, "leak_test", vessel.leak_test)
+    for oil in studio.fragrances.values():
+        yield from _dated(oil.source, "certificate", oil.certificate)
+        yield from _dated(oil.source, "safety_sheet", oil.safety_sheet)
+    for wick in studio.wicks.values():
+        yield from _dated(wick.source, "lead_free", wick.lead_free)
+
+
+def _dated(
+    source: Source, key: str, entries: Sequence[Dated | Given | ReadGuide]
+) -> Iterator[tuple[Place, date]]:
+    """Yield the place and date of each entry, written as a list or alone."""
+    for index, one in enumerate(entries):
+        path = f"{key}[{index}].on"
+        yield source.place(path if path in source.places else f"{key}.on"), one.on

@@ -6,12 +6,13 @@ from typing import Any, Final
 from handbook_builder import units
 from handbook_builder.problems import Problem, problem
 from handbook_builder.reading.fields import near
-from handbook_builder.reading.kinds.house import ProtocolRecord
+from handbook_builder.reading.kinds.house import ProtocolRecord, StudioRecord
 from handbook_builder.reading.kinds.items import Fill, Vessel
 from handbook_builder.reading.kinds.making import Burn, Recipe
 from handbook_builder.reading.kinds.trade import Batch, Incident, Line, Purchase
 from handbook_builder.reading.records import KINDS, Reading
 from handbook_builder.reading.shape import Source
+from handbook_builder.studio.agreement import disagreements
 from handbook_builder.studio.protocol import loosened
 
 ITEM_KINDS: Final = ("vessels", "waxes", "wicks", "fragrances", "colorants", "packaging")
@@ -30,11 +31,13 @@ def faults_of(reading: Reading) -> Iterator[Problem]:
     for kind, check in _CHECKS.items():
         for record in reading.records.get(kind, {}).values():
             yield from check(known, reading.records, record)
-    for kind in ITEM_KINDS:
-        for item in reading.records.get(kind, {}).values():
-            if item.spec > 1 and item.spec_since is None:
-                yield problem(item.source.place("spec"), "overripe", {"found": item.spec})
-    yield from _incident_numbers(list(reading.records.get("incidents", {}).values()))
+    yield from disagreements(reading.records)
+    incidents = list(reading.records.get("incidents", {}).values())
+    yield from _incident_numbers(incidents)
+    if reading.studio is not None:
+        unread = any("/incidents/" in one.place.file for one in reading.problems)
+        yield from () if unread else _incident_count(reading.studio, len(incidents))
+    yield from _bills_twice(list(reading.records.get("purchases", {}).values()))
 
 
 def _known_ids(reading: Reading) -> Mapping[str, frozenset[str]]:
@@ -52,6 +55,16 @@ def _dangling(
     if ident not in known[folder]:
         details = {"found": ident, "folder": folder, "near": near(ident, sorted(known[folder]))}
         yield problem(source.place(path), "dangling", details)
+
+
+def _helper(
+    known: Mapping[str, frozenset[str]], source: Source, path: str, name: str
+) -> Iterator[Problem]:
+    """Yield when a studio that keeps its helpers names somebody who is none of them."""
+    helpers = known["helpers"]
+    if helpers and name not in helpers:
+        details = {"found": name, "near": near(name.lower(), sorted(helpers))}
+        yield problem(source.place(path), "unknown_helper", details)
 
 
 def _item(
@@ -111,6 +124,12 @@ def _burn(known: Any, _records: Records, one: Burn) -> Iterator[Problem]:  # noq
             yield from _dangling(known, one.source, f"made.{key}.{ident}", folder, ident)
     for item in made.spec:
         yield from _item(known, one.source, f"made.spec.{item}", item)
+    for item in one.lots:
+        yield from _item(known, one.source, f"lots.{item}", item)
+    if one.by is not None:
+        yield from _helper(known, one.source, "by", one.by)
+    if one.void is not None:
+        yield from _helper(known, one.source, "void.by", one.void.by)
     if one.void is not None and one.void.on < made.on:
         details = {"void": one.void.on, "on": made.on}
         yield problem(one.source.place("void.on"), "void_before", details)
@@ -162,6 +181,7 @@ def mass_of_line_g(records: Records, line: Line) -> float | None:
 
 def _batch(known: Any, _records: Records, one: Batch) -> Iterator[Problem]:  # noqa: ANN401
     yield from _dangling(known, one.source, "recipe", "recipes", one.recipe)
+    yield from _helper(known, one.source, "by", one.by)
     for key, items in (("lots", one.lots), ("weighed", one.weighed_g)):
         for item in items:
             yield from _item(known, one.source, f"{key}.{item}", item)
@@ -208,3 +228,26 @@ def _incident_numbers(incidents: list[Incident]) -> Iterator[Problem]:
             details = {"found": one.number, "missing": one.number - 1}
             yield problem(place, "incident_gap", details)
         seen[one.number] = one
+
+
+def _incident_count(studio: StudioRecord, found: int) -> Iterator[Problem]:
+    """Yield when studio.md does not count the incidents on file: the last one could be gone."""
+    if studio.incidents is None and found:
+        yield problem(studio.source.place(), "incidents_uncounted", {"found": found})
+    elif studio.incidents is not None and studio.incidents != found:
+        details = {"stated": studio.incidents, "found": found}
+        yield problem(studio.source.place("incidents"), "incidents_count", details)
+
+
+def _bills_twice(bills: list[Purchase]) -> Iterator[Problem]:
+    """Yield each bill that repeats another: same supplier, day, goods and lots."""
+    seen: dict[object, Purchase] = {}
+    for bill in sorted(bills, key=lambda one: one.source.id):
+        goods = tuple(
+            sorted((one.item, one.quantity.value, one.price, one.lot or "") for one in bill.lines)
+        )
+        same = (bill.supplier, bill.on, goods)
+        if same in seen:
+            details = {"other": seen[same].source.file}
+            yield problem(bill.source.place(), "bill_twice", details)
+        seen.setdefault(same, bill)

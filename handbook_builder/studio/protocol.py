@@ -24,20 +24,40 @@ class Protocol:
     id: str
     source: Source
     test_candles: int
+    pourings: int
     cycle_h: float
     cycle_tolerance_h: float
     rest_h: float
     trim_mm: float
     load_tolerance: float
     fill_tolerance: float
-    balance: float | None
-    min_wall_mm: float | None
+    balance: float
+    stop_at_mm: float
+    min_wall_mm: Mapping[str, float] | None
     min_opening: float
     thermal_shock_k: float | None
     full_pool_by: int
     needs: tuple[str, ...]
     limits: tuple[Limit, ...]
     observations: Mapping[str, str]
+
+    def min_wall_of(self, material: str) -> float | None:
+        """Return the least wall of a vessel of `material` in millimetres, or None without one."""
+        return None if self.min_wall_mm is None else self.min_wall_mm.get(material)
+
+
+@dataclass(frozen=True, slots=True)
+class Looser:
+    """One rule in which a protocol asks less than the shipped one.
+
+    `key` is the protocol's; `what` names the limit, the reading or the word that it is about, if
+    any. The values are in the unit of the key, or words.
+    """
+
+    key: str
+    what: str
+    own: object
+    shipped: object
 
 
 @lru_cache(maxsize=1)
@@ -102,3 +122,40 @@ def loosened(own: ProtocolRecord) -> Iterator[Problem]:
 
 def _is_looser(limit: Limit, base: Limit) -> bool:
     return limit.bound > base.bound if limit.upper else limit.bound < base.bound
+
+
+# A rule that asks less when it is smaller, and one that asks less when it is greater.
+_LESS_IS_LOOSER: Final = (
+    "test_candles", "cycle_h", "rest_h", "min_opening", "thermal_shock_k", "stop_at_mm",
+)  # fmt: skip
+_MORE_IS_LOOSER: Final = (
+    "cycle_tolerance_h", "load_tolerance", "fill_tolerance", "balance", "full_pool_by", "trim_mm",
+)  # fmt: skip
+_MILDER: Final = ("fail", "watch", "note")
+
+
+def looser_than_shipped(protocol: Protocol) -> tuple[Looser, ...]:
+    """Return every rule of a protocol in force that asks less than the shipped one."""
+    base = in_force(None)
+    return (*_looser_rules(protocol, base), *_looser_limits(protocol, base))
+
+
+def _looser_rules(own: Protocol, base: Protocol) -> Iterator[Looser]:
+    for keys, sign in ((_LESS_IS_LOOSER, 1), (_MORE_IS_LOOSER, -1)):
+        for key in keys:
+            mine, shipped_one = getattr(own, key), getattr(base, key)
+            if sign * mine < sign * shipped_one:
+                yield Looser(key, "", mine, shipped_one)
+    for word in base.needs:
+        if word not in own.needs:
+            yield Looser("needs", word, None, None)
+    for word, verdict in base.observations.items():
+        if _MILDER.index(own.observations[word]) > _MILDER.index(verdict):
+            yield Looser("observations", word, own.observations[word], verdict)
+
+
+def _looser_limits(own: Protocol, base: Protocol) -> Iterator[Looser]:
+    mine = {one.slot: one for one in own.limits}
+    for limit in base.limits:
+        if _is_looser(mine[limit.slot], limit):
+            yield Looser("limits", limit.measure, mine[limit.slot].bound, limit.bound)

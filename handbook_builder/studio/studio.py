@@ -1,15 +1,16 @@
 """The studio: every record linked by id, sealed, and the little that dates decide."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from types import MappingProxyType
-from typing import Any, Final
+from typing import Any, Final, TypeVar
 
 from handbook_builder.problems import Problem, in_order
 from handbook_builder.reading.kinds.house import Helper, StudioRecord, Supplier
 from handbook_builder.reading.kinds.items import (
     Colorant,
+    Dated,
     Fragrance,
     Item,
     Packaging,
@@ -17,11 +18,13 @@ from handbook_builder.reading.kinds.items import (
     Wax,
     Wick,
 )
-from handbook_builder.reading.kinds.making import Burn, Recipe
+from handbook_builder.reading.kinds.making import Burn, Made, Recipe
 from handbook_builder.reading.kinds.trade import Batch, Incident, Purchase
 from handbook_builder.reading.records import Reading
 from handbook_builder.studio.links import faults_of
 from handbook_builder.studio.protocol import Protocol, in_force
+
+D = TypeVar("D", bound=Dated)
 
 ITEM_FOLDERS: Final = ("vessels", "waxes", "wicks", "fragrances", "colorants", "packaging")
 
@@ -53,6 +56,16 @@ class Studio:
         found: Item = getattr(self, folder)[ident]
         return found
 
+    def may(self, name: str, what: str) -> bool:
+        """Return whether somebody may burn, pour or sign; all may while no helpers are kept."""
+        return not self.helpers or (name in self.helpers and what in self.helpers[name].may)
+
+    def inside_diameter_mm(self, made: Made) -> float:
+        """Return the width that a test candle is judged by: its own, else its vessel's."""
+        if made.inside_diameter_mm is not None:
+            return made.inside_diameter_mm
+        return self.vessels[made.vessel].inside_diameter_mm
+
 
 def spec_as_of(item: Item, day: date) -> int:
     """Return the specification that the maker sold on `day`.
@@ -60,6 +73,17 @@ def spec_as_of(item: Item, day: date) -> int:
     Before `spec_since` it is the former one.
     """
     return item.spec - 1 if item.spec_since is not None and day < item.spec_since else item.spec
+
+
+def spec_of(item: Item, entry: Dated) -> int:
+    """Return which specification of `item` a dated entry speaks of: its own word, else its date."""
+    return spec_as_of(item, entry.on) if entry.spec is None else entry.spec
+
+
+def counting(item: Item, entries: Iterable[D], day: date) -> tuple[D, ...]:
+    """Return the entries that speak of `item` as it is sold on `day`: known, and of that make."""
+    now = spec_as_of(item, day)
+    return tuple(one for one in entries if one.on <= day and spec_of(item, one) == now)
 
 
 def link(reading: Reading) -> tuple[Studio | None, tuple[Problem, ...]]:

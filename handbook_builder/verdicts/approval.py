@@ -4,12 +4,18 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from enum import StrEnum
+from typing import Final
 
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.candles import CandleVerdict
 from handbook_builder.verdicts.combination import Combination, Difference, differences, within
-from handbook_builder.verdicts.incidents import open_about_recipe, open_about_twin
+from handbook_builder.verdicts.incidents import (
+    burned_from,
+    open_about_recipe,
+    open_about_twin,
+    open_incidents,
+)
 from handbook_builder.verdicts.papers import lacking
 from handbook_builder.verdicts.readings import Verdict
 from handbook_builder.verdicts.reason import Reason
@@ -17,6 +23,7 @@ from handbook_builder.verdicts.screening import Screened, Screening
 
 # Bad news reaches further than good: a failure counts within twice the tolerances.
 REACH = 2.0
+_SUSPENDING: Final = frozenset({"open_incident", "proof_lot_suspended"})
 
 
 class Status(StrEnum):
@@ -48,6 +55,12 @@ class Evidence:
     burning: tuple[CandleVerdict, ...]
     incomplete: tuple[CandleVerdict, ...]
     void: tuple[CandleVerdict, ...]
+    misuse: tuple[CandleVerdict, ...] = ()
+
+    @property
+    def pourings(self) -> int:
+        """Return on how many days the candles that passed were poured."""
+        return len({one.seen.burn.made.on for one in self.passed})
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,6 +111,7 @@ def evidence_for(studio: Studio, target: Combination, burned: Sequence[Burned]) 
         burning=tuple(found[Verdict.BURNING]),
         incomplete=tuple(found[Verdict.INCOMPLETE]),
         void=tuple(found[Verdict.VOID]),
+        misuse=tuple(found[Verdict.MISUSE]),
     )
 
 
@@ -119,6 +133,7 @@ def product(studio: Studio, day: date, case: Case) -> Product:
     missing = (
         *_retired(recipe, day),
         *_incidents(studio, case, day),
+        *_proof_lots(studio, evidence, day),
         *_burned(studio, recipe, evidence),
         *_vessel(recipe, case.screened),
         *lacking(studio, recipe, case.combination.make_up, day),
@@ -150,6 +165,18 @@ def _incidents(studio: Studio, case: Case, day: date) -> Iterator[Reason]:
         yield Reason("open_incident", one.source.place(), details)
 
 
+def _proof_lots(studio: Studio, evidence: Evidence, day: date) -> Iterator[Reason]:
+    """Yield each open incident about a lot that the proof was burned from, or may have been."""
+    for one in open_incidents(studio, day):
+        burned = [each for each in evidence.passed if burned_from(studio, each.seen.burn, one)]
+        if burned:
+            details = {
+                "number": one.number, "on": one.on, "about": one.about, "lot": one.lot,
+                "what": one.what, "candles": tuple(each.seen.burn.candle for each in burned),
+            }  # fmt: skip
+            yield Reason("proof_lot_suspended", one.source.place(), details)
+
+
 def _burned(studio: Studio, recipe: Recipe, evidence: Evidence) -> Iterator[Reason]:
     for one in evidence.failed:
         burn = one.seen.burn
@@ -159,6 +186,9 @@ def _burned(studio: Studio, recipe: Recipe, evidence: Evidence) -> Iterator[Reas
     if passed < needed:
         counts = {"passed": passed, "needed": needed, "short": needed - passed}
         yield Reason("too_few_passed", recipe.source.place(), counts)
+    elif evidence.pourings < studio.protocol.pourings:
+        counts = {"pourings": evidence.pourings, "needed": studio.protocol.pourings}
+        yield Reason("too_few_pourings", recipe.source.place(), counts)
 
 
 def _vessel(recipe: Recipe, vessel: Screened) -> Iterator[Reason]:
@@ -175,7 +205,7 @@ def _status(missing: Sequence[Reason], evidence: Evidence, needed: int) -> Statu
     codes = {one.code for one in missing}
     holds = {
         Status.RETIRED: "retired" in codes,
-        Status.SUSPENDED: "open_incident" in codes,
+        Status.SUSPENDED: bool(codes & _SUSPENDING),
         Status.FAILED: bool(evidence.failed),
         Status.APPROVED: not missing,
         Status.HELD: len(evidence.passed) >= needed,

@@ -31,8 +31,16 @@ class Balance:
     left_g: float | None
 
     @property
+    def most_left_g(self) -> float:
+        """Return what is left; unsaid, it is all that has not burned."""
+        return self.poured_g - self.burned_g if self.left_g is None else self.left_g
+
+    @property
     def lost_g(self) -> float:
-        """Return what neither burned nor is left; what is left counts as nothing if not told."""
+        """Return what neither burned nor was weighed at the end.
+
+        Unsaid, nothing was weighed: to leave a key out is never better than to write it.
+        """
         return self.poured_g - self.burned_g - (self.left_g or 0.0)
 
 
@@ -59,32 +67,28 @@ def unproven(seen: Seen, protocol: Protocol) -> Iterator[Reason]:
     found = balance_of(seen)
     if found is not None:
         yield from _out_of_balance(seen, found)
-        if _is_too_much(found, protocol):
+        if exceeds(found.lost_g, protocol.balance * found.poured_g):
             yield _lost(seen, found)
 
 
 def _out_of_balance(seen: Seen, found: Balance) -> Iterator[Reason]:
-    source, poured, left = seen.burn.source, found.poured_g, found.left_g or 0.0
+    source, poured, left = seen.burn.source, found.poured_g, found.most_left_g
     details = {"burned_g": found.burned_g, "left_g": left, "poured_g": poured}
     if exceeds(left, MOST_LEFT * poured):
         yield Reason("too_much_left", source.place("end.left"), details)
-    if exceeds(found.burned_g + left, MOST_FOUND * poured):
+    if exceeds(found.burned_g + (found.left_g or 0.0), MOST_FOUND * poured):
         yield Reason("more_than_poured", source.place("end"), details)
-
-
-def _is_too_much(found: Balance, protocol: Protocol) -> bool:
-    allowed = protocol.balance
-    return allowed is not None and exceeds(found.lost_g, allowed * found.poured_g)
 
 
 def watched_loss(seen: Seen, protocol: Protocol) -> tuple[Reason, ...]:
     """Return the wax that neither burned nor is left, when it is more than weighing explains."""
     found = balance_of(seen) if seen.end is not None else None
-    if found is None or _is_too_much(found, protocol):
+    if found is None or exceeds(found.lost_g, protocol.balance * found.poured_g):
         return ()
     return (_lost(seen, found),) if exceeds(found.lost_g, WATCHED_LOSS * found.poured_g) else ()
 
 
 def _lost(seen: Seen, found: Balance) -> Reason:
     details = {"lost_g": found.lost_g, "poured_g": found.poured_g}
-    return Reason("unaccounted", seen.burn.source.place("end"), details)
+    code = "left_missing" if found.left_g is None else "unaccounted"
+    return Reason(code, seen.burn.source.place("end"), details)

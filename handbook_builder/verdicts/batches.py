@@ -4,8 +4,10 @@ That its make-up was approved on the day it was poured is not asked here: a batc
 does not hold is a fault of the records, and no handbook is made of them.
 """
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date, timedelta
 from enum import StrEnum
 from typing import Final
 
@@ -14,7 +16,12 @@ from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.reading.kinds.trade import Batch, Incident
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import REACH
-from handbook_builder.verdicts.combination import combination_of_recipe, within
+from handbook_builder.verdicts.code import plain
+from handbook_builder.verdicts.combination import (
+    code_of_combination,
+    combination_of_recipe,
+    within,
+)
 from handbook_builder.verdicts.fills import make_up, net_fill
 from handbook_builder.verdicts.incidents import Touch, held_by, is_open, open_about_batch, touch
 from handbook_builder.verdicts.judge import Judged
@@ -32,8 +39,10 @@ class BatchState(StrEnum):
 
     SUSPENDED = "suspended"
     DISPROVEN = "disproven"
+    FORMER = "former"
     UNLIKE = "unlike"
     UNWEIGHED = "unweighed"
+    CURING = "curing"
     AS_PROVEN = "as_proven"
 
 
@@ -51,11 +60,15 @@ def batch_verdict(judged: Judged, batch: Batch) -> BatchVerdict:
     """Return how `batch` stands as of the day of `judged`."""
     studio, day = judged.studio, judged.as_of
     incidents = open_about_batch(studio, batch, day)
+    former = tuple(_former(studio, batch))
     found = {
         BatchState.SUSPENDED: tuple(_suspended(studio, batch, incidents)),
         BatchState.DISPROVEN: tuple(_disproven(judged, batch)),
-        BatchState.UNLIKE: (*_extra(studio, batch), *_off(studio, batch)),
-        BatchState.UNWEIGHED: tuple(_unweighed(studio, batch)),
+        BatchState.FORMER: former,
+        # What a former make-up should have weighed is not on file any more.
+        BatchState.UNLIKE: () if former else (*_extra(studio, batch), *_off(studio, batch)),
+        BatchState.UNWEIGHED: () if former else tuple(_unweighed(studio, batch)),
+        BatchState.CURING: tuple(_curing(studio, batch, day)),
     }
     return BatchVerdict(
         state=next((state for state, why in found.items() if why), BatchState.AS_PROVEN),
@@ -65,8 +78,68 @@ def batch_verdict(judged: Judged, batch: Batch) -> BatchVerdict:
             *_untraced(studio, batch),
             *_poured_anyway(studio, batch),
             *_given_anyway(judged, batch),
+            *_given_uncured(judged, batch),
+            *_poured_by(studio, batch),
         ),
     )
+
+
+def poured_as(studio: Studio, batch: Batch) -> str | None:
+    """Return the recipe whose candle a batch is of, or None when no recipe is that candle now.
+
+    A batch bears the code of the combination that it was poured as; without one it is its
+    recipe's. The code is that of the recipe on the day of the batch.
+    """
+    if batch.code is None:
+        return batch.recipe
+    code = plain(batch.code)
+    others = (one for one in sorted(studio.recipes) if one != batch.recipe)
+    for ident in (batch.recipe, *others):
+        candle = combination_of_recipe(studio, studio.recipes[ident], batch.on)
+        if plain(code_of_combination(candle)) == code:
+            return ident
+    return None
+
+
+def cured_on(studio: Studio, batch: Batch) -> date:
+    """Return the first day on which the candles of a batch are cured: as the slowest wax."""
+    waxes = _recipe(studio, batch).wax
+    return batch.on + timedelta(days=math.ceil(max(studio.waxes[one].cure_days for one in waxes)))
+
+
+def _recipe(studio: Studio, batch: Batch) -> Recipe:
+    """Return the recipe whose candle the batch is of, or the one that it names."""
+    return studio.recipes[poured_as(studio, batch) or batch.recipe]
+
+
+def _former(studio: Studio, batch: Batch) -> Iterator[Reason]:
+    if poured_as(studio, batch) is None:
+        now = combination_of_recipe(studio, studio.recipes[batch.recipe], batch.on)
+        details = {
+            "recipe": batch.recipe, "code": batch.code, "now": code_of_combination(now),
+        }  # fmt: skip
+        yield Reason("batch_former", batch.source.place("code"), details)
+
+
+def _curing(studio: Studio, batch: Batch, day: date) -> Iterator[Reason]:
+    until = cured_on(studio, batch)
+    if day < until:
+        yield Reason("batch_curing", batch.source.place("on"), {"until": until})
+
+
+def _given_uncured(judged: Judged, batch: Batch) -> Iterator[Reason]:
+    """Yield candles that went out before they were cured."""
+    until = cured_on(judged.studio, batch)
+    for index, one in enumerate(batch.given):
+        if one.on <= judged.as_of and one.on < until:
+            details = {"count": one.count, "on": one.on, "until": until}
+            yield Reason("given_uncured", batch.source.place(f"given[{index}]"), details)
+
+
+def _poured_by(studio: Studio, batch: Batch) -> Iterator[Reason]:
+    """Yield when it was poured by a helper who may not pour."""
+    if not studio.may(batch.by, "pour"):
+        yield Reason("by_may_not", batch.source.place("by"), {"by": batch.by, "what": "pour"})
 
 
 def _suspended(studio: Studio, batch: Batch, incidents: tuple[Incident, ...]) -> Iterator[Reason]:
@@ -86,10 +159,11 @@ def _suspended(studio: Studio, batch: Batch, incidents: tuple[Incident, ...]) ->
 
 def _disproven(judged: Judged, batch: Batch) -> Iterator[Reason]:
     """Yield what has spoken against the batch's own make-up, whenever it was found out."""
-    studio, recipe = judged.studio, judged.studio.recipes[batch.recipe]
+    studio, recipe = judged.studio, _recipe(judged.studio, batch)
     poured = combination_of_recipe(studio, recipe, batch.on)
+    known = poured_as(studio, batch) is not None
     for one in judged.burns.values():
-        failed = one.candle.verdict is Verdict.FAIL
+        failed = known and one.candle.verdict is Verdict.FAIL
         if failed and within(one.combination, poured, studio.protocol, REACH):
             burn = one.candle.seen.burn
             named = {"burn": burn.source.id, "candle": burn.candle}
@@ -102,7 +176,7 @@ def _disproven(judged: Judged, batch: Batch) -> Iterator[Reason]:
 
 def _extra(studio: Studio, batch: Batch) -> Iterator[Reason]:
     """Yield each thing that went in although the recipe does not hold it."""
-    held = frozenset(held_by(studio.recipes[batch.recipe]))
+    held = frozenset(held_by(_recipe(studio, batch)))
     for key, items in (("lots", batch.lots), ("weighed", batch.weighed_g)):
         for item in items:
             if item not in held and item.partition("/")[0] in _OF_THE_CANDLE:
@@ -120,7 +194,7 @@ def _unweighed(studio: Studio, batch: Batch) -> Iterator[Reason]:
     if not batch.weighed_g:
         yield Reason("batch_not_weighed", batch.source.place())
         return
-    for item in _mixed(studio.recipes[batch.recipe]):
+    for item in _mixed(_recipe(studio, batch)):
         if not batch.weighed_g.get(item):
             yield Reason("batch_item_unweighed", batch.source.place("weighed"), {"item": item})
 
@@ -156,7 +230,7 @@ def fill_g(studio: Studio, batch: Batch) -> float | None:
 
 def _off(studio: Studio, batch: Batch) -> Iterator[Reason]:
     """Yield each measured factor that lies outside the protocol's tolerances."""
-    found, due = measured(studio, batch), make_up(studio.recipes[batch.recipe])
+    found, due = measured(studio, batch), make_up(_recipe(studio, batch))
     if found is not None:
         yield from _waxes_off(studio, batch, found, due)
         yield from _oils_off(studio, batch, found, due)
@@ -204,7 +278,7 @@ def _fill_off(studio: Studio, batch: Batch) -> Iterator[Reason]:
 
     Filled candles that were weighed say it best; without them, what went into the pitcher does.
     """
-    due_g = net_fill(studio, studio.recipes[batch.recipe]).net_g
+    due_g = net_fill(studio, _recipe(studio, batch)).net_g
     allowed = studio.protocol.fill_tolerance
     poured_g = fill_g(studio, batch)
     masses = batch.net_g or (() if poured_g is None else (poured_g,))
@@ -229,7 +303,7 @@ def _untraced(studio: Studio, batch: Batch) -> Iterator[Reason]:
         for line in bought.lines
         if line.lot is not None
     }
-    for item in held_by(studio.recipes[batch.recipe]):
+    for item in held_by(_recipe(studio, batch)):
         if item in in_lots and item not in batch.lots:
             yield Reason("batch_lot_missing", batch.source.place("lots"), {"item": item})
 

@@ -15,6 +15,7 @@ from handbook_builder.verdicts.cycles import (
     breach_details,
     cycle_verdicts,
 )
+from handbook_builder.verdicts.doubts import begun_in_doubt, ended_in_doubt
 from handbook_builder.verdicts.readings import Verdict, against
 from handbook_builder.verdicts.reason import Reason
 from handbook_builder.verdicts.seen import Seen
@@ -41,45 +42,93 @@ class CandleVerdict:
         return self.seen.burn.source.id
 
 
-def candle_verdict(studio: Studio, seen: Seen) -> CandleVerdict:
-    """Return the verdict of one test candle; a failure is told before anything that lacks."""
-    diameter = studio.vessels[seen.burn.made.vessel].inside_diameter_mm
-    cycles = cycle_verdicts(Bench(seen, studio.protocol, diameter))
-    means = tuple(one for one in studio.protocol.limits if one.measure == "mean_after_smoke")
+def candle_verdict(studio: Studio, seen: Seen, copies: tuple[str, ...] = ()) -> CandleVerdict:
+    """Return the verdict of one test candle; a failure is told before anything that lacks.
+
+    `copies` are the test candles whose records it repeats.
+    """
+    made = seen.burn.made
+    bench = Bench(
+        seen,
+        studio.protocol,
+        studio.inside_diameter_mm(made),
+        studio.vessels[made.vessel].material,
+    )
+    cycles = cycle_verdicts(bench)
+    means = _means(bench)
+    smoked = tuple(_smoked(seen, means))
     failures = (
+        *_bad_start(seen),
         *(reason for cycle in cycles for reason in cycle.failures),
         *_bad_end(seen),
-        *_smoked(seen, means),
+        *(reason for word, reason in smoked if word is Verdict.FAIL),
     )
-    cycles = _with_lost_wax(cycles, watched_loss(seen, studio.protocol))
-    gaps = (
-        *_uncured(studio, seen),
-        *(reason for cycle in cycles for reason in cycle.gaps),
-        *_unread_smoke(seen, means),
-        *unproven(seen, studio.protocol),
-        *_open_end(seen),
-    )
+    watched = tuple(reason for word, reason in smoked if word is Verdict.WATCH)
+    gaps = () if seen.burn.is_misuse else tuple(_gaps(studio, seen, cycles, means, copies))
+    if not seen.burn.is_misuse:
+        watched = (*watched, *watched_loss(seen, studio.protocol))
+    cycles = _also_watched(cycles, watched)
     return CandleVerdict(seen, _word(seen, failures, gaps), failures, gaps, cycles)
 
 
-def _with_lost_wax(
-    cycles: tuple[CycleVerdict, ...], lost: tuple[Reason, ...]
+def _means(bench: Bench) -> tuple[Limit, ...]:
+    """Return the limits on the mean after-smoke time that speak of this candle."""
+    return tuple(
+        one
+        for one in bench.protocol.limits
+        if one.measure == "mean_after_smoke" and one.material in {None, bench.material}
+    )
+
+
+def _gaps(
+    studio: Studio,
+    seen: Seen,
+    cycles: tuple[CycleVerdict, ...],
+    means: tuple[Limit, ...],
+    copies: tuple[str, ...],
+) -> Iterator[Reason]:
+    """Yield all that keeps a candle from passing, though nothing of it failed."""
+    yield from begun_in_doubt(studio, seen)
+    yield from _copied(seen, copies)
+    yield from _uncured(studio, seen)
+    yield from (reason for cycle in cycles for reason in cycle.gaps)
+    yield from _unread_smoke(seen, means)
+    yield from unproven(seen, studio.protocol)
+    yield from _open_end(seen)
+    yield from ended_in_doubt(studio, seen)
+
+
+def _also_watched(
+    cycles: tuple[CycleVerdict, ...], watched: tuple[Reason, ...]
 ) -> tuple[CycleVerdict, ...]:
-    """Return the cycles, the last one watched for wax that neither burned nor is left."""
-    if not lost:
+    """Return the cycles, the last one watched for what only the end shows."""
+    if not watched:
         return cycles
     *earlier, last = cycles
-    return (*earlier, replace(last, watches=(*last.watches, *lost)))
+    return (*earlier, replace(last, watches=(*last.watches, *watched)))
 
 
 def _word(seen: Seen, failures: tuple[Reason, ...], gaps: tuple[Reason, ...]) -> Verdict:
-    if seen.is_void:
-        return Verdict.VOID
+    """Return the verdict; a failure that was read is never set aside."""
     if failures:
         return Verdict.FAIL
+    if seen.is_void:
+        return Verdict.VOID
+    if seen.burn.is_misuse:
+        return Verdict.MISUSE
     if seen.end is None:
         return Verdict.BURNING
     return Verdict.INCOMPLETE if gaps else Verdict.PASS
+
+
+def _bad_start(seen: Seen) -> Iterator[Reason]:
+    if seen.burn.made.tilt == "fell":
+        yield Reason("fell_new", seen.burn.source.place("made.tilt"))
+
+
+def _copied(seen: Seen, copies: tuple[str, ...]) -> Iterator[Reason]:
+    for other in copies:
+        yield Reason("copied", seen.burn.source.place("cycles"), {"other": other})
 
 
 def _bad_end(seen: Seen) -> Iterator[Reason]:
@@ -112,14 +161,15 @@ def mean_after_smoke_s(seen: Seen) -> float | None:
     return fmean(times) if times else None
 
 
-def _smoked(seen: Seen, limits: tuple[Limit, ...]) -> Iterator[Reason]:
+def _smoked(seen: Seen, limits: tuple[Limit, ...]) -> Iterator[tuple[Verdict, Reason]]:
     """Yield each breach of the mean after-smoke time, which is judged at the end."""
     mean = mean_after_smoke_s(seen)
     for limit in limits:
-        if seen.end is not None and against(mean, limit) is Verdict.FAIL:
-            yield Reason(
-                breach_code(limit), seen.burn.source.place("cycles"), breach_details(limit, mean)
-            )
+        word = against(mean, limit)
+        if seen.end is not None and word in (Verdict.FAIL, Verdict.WATCH):
+            details = breach_details(limit, mean)
+            reason = Reason(breach_code(limit), seen.burn.source.place("cycles"), details)
+            yield Verdict.WATCH if seen.burn.is_misuse else word, reason
 
 
 def _unread_smoke(seen: Seen, limits: tuple[Limit, ...]) -> Iterator[Reason]:

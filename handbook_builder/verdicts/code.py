@@ -39,9 +39,14 @@ def code_of(canonical: str) -> str:
     return "-".join(symbols[at : at + _GROUP] for at in range(0, len(symbols), _GROUP))
 
 
+def plain(text: str) -> str:
+    """Return a code as it is compared: in capitals, without its hyphens."""
+    return text.replace("-", "").upper()
+
+
 def is_code(text: str) -> bool:
     """Return whether `text`, with or without its hyphens, is a code that was copied right."""
-    symbols = text.replace("-", "").upper()
+    symbols = plain(text)
     if len(symbols) != _DATA + 1 or any(one not in SYMBOLS for one in symbols):
         return False
     return _checked([_VALUES[one] for one in symbols]) == 0

@@ -6,10 +6,10 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from handbook_builder.figures.pool import coverage
-from handbook_builder.reading.kinds.house import Limit
-from handbook_builder.reading.kinds.making import Cycle
+from handbook_builder.reading.kinds.house import CRITICAL, ONCE, Limit
+from handbook_builder.reading.kinds.making import Burn, Cycle
 from handbook_builder.studio.protocol import Protocol
-from handbook_builder.verdicts.readings import Verdict, against, exceeds
+from handbook_builder.verdicts.readings import SLACK, Verdict, against, exceeds
 from handbook_builder.verdicts.reason import Reason
 from handbook_builder.verdicts.seen import Numbered, Seen
 
@@ -26,6 +26,7 @@ _FIELDS: Final = {
     "flame": "flame_mm",
     "wall": "wall_c",
     "after_smoke": "after_smoke_s",
+    "room": "room_c",
 }
 _UNITS: Final = {
     "flame": "mm",
@@ -34,6 +35,7 @@ _UNITS: Final = {
     "coverage": "share",
     "after_smoke": "s",
     "mean_after_smoke": "s",
+    "room": "c",
 }
 
 
@@ -56,6 +58,12 @@ class Bench:
     seen: Seen
     protocol: Protocol
     inside_diameter_mm: float
+    material: str
+
+    @property
+    def is_misuse(self) -> bool:
+        """Return whether the candle is burned as buyers should not: limits are then watched."""
+        return self.seen.burn.is_misuse
 
 
 def cycle_verdicts(bench: Bench) -> tuple[CycleVerdict, ...]:
@@ -63,10 +71,13 @@ def cycle_verdicts(bench: Bench) -> tuple[CycleVerdict, ...]:
     return tuple(_judged(bench, at) for at in range(len(bench.seen.cycles)))
 
 
-def reading_of(cycle: Cycle, word: str) -> float | None:
-    """Return the reading that the record calls `word`, in its base unit."""
+def reading_of(burn: Burn, cycle: Cycle, word: str) -> float | None:
+    """Return the reading that the record calls `word`, in its base unit.
+
+    A room that was read once holds for every cycle that does not say another.
+    """
     value: float | None = getattr(cycle, _FIELDS[word])
-    return value
+    return burn.room_c if value is None and word == "room" else value
 
 
 def _judged(bench: Bench, at: int) -> CycleVerdict:
@@ -76,16 +87,19 @@ def _judged(bench: Bench, at: int) -> CycleVerdict:
     failures = [reason for word, reason in (*breaches, *sights) if word is Verdict.FAIL]
     watches = [reason for word, reason in (*breaches, *sights) if word is Verdict.WATCH]
     notes = [reason for word, reason in sights if word is Verdict.PASS]
-    gaps = [
-        *_missing(bench, at),
-        *_duration(bench, at),
-        *_rest(bench, at),
-        *_contradicted(bench, at),
-    ]
+    gaps = [] if bench.is_misuse else [*_gaps(bench, at)]
     verdict = Verdict.FAIL if failures else Verdict.INCOMPLETE if gaps else Verdict.PASS
     return CycleVerdict(
         numbered.index + 1, verdict, tuple(failures), tuple(gaps), tuple(watches), tuple(notes)
     )
+
+
+def _gaps(bench: Bench, at: int) -> Iterator[Reason]:
+    """Yield all that keeps a cycle from passing, though nothing in it failed."""
+    yield from _missing(bench, at)
+    yield from _duration(bench, at)
+    yield from _rest(bench, at)
+    yield from _contradicted(bench, at)
 
 
 def is_full(seen: Seen, at: int) -> bool:
@@ -101,7 +115,7 @@ def _reason(bench: Bench, numbered: Numbered, code: str, key: str, /, **details:
 def _due_limits(bench: Bench, at: int) -> Iterator[Limit]:
     """Yield the limits that a cycle is held against; coverage only once the pool is due."""
     for limit in bench.protocol.limits:
-        if limit.measure == "mean_after_smoke":
+        if limit.measure == "mean_after_smoke" or limit.material not in {None, bench.material}:
             continue
         due = is_full(bench.seen, at) and at + 1 >= bench.protocol.full_pool_by
         if limit.measure != "coverage" or due:
@@ -111,7 +125,7 @@ def _due_limits(bench: Bench, at: int) -> Iterator[Limit]:
 def measured(bench: Bench, cycle: Cycle, measure: str) -> float | None:
     """Return what `measure` came to in this cycle, in the unit of its limit, or None."""
     if measure != "coverage":
-        return reading_of(cycle, measure)
+        return reading_of(bench.seen.burn, cycle, measure)
     pool = cycle.pool_mm
     return None if pool is None else coverage(pool, bench.inside_diameter_mm)
 
@@ -123,7 +137,8 @@ def _breaches(bench: Bench, at: int) -> Iterator[tuple[Verdict, Reason]]:
         word = against(value, limit)
         if word in (Verdict.FAIL, Verdict.WATCH):
             details = breach_details(limit, value)
-            yield word, _reason(bench, numbered, breach_code(limit), _read_as(limit), **details)
+            reason = _reason(bench, numbered, breach_code(limit), _read_as(limit), **details)
+            yield Verdict.WATCH if bench.is_misuse else word, reason
 
 
 def _read_as(limit: Limit) -> str:
@@ -143,10 +158,15 @@ def breach_details(limit: Limit, value: float | None) -> Mapping[str, object]:
 
 
 def _sights(bench: Bench, numbered: Numbered) -> Iterator[tuple[Verdict, Reason]]:
-    """Yield what was seen, with the protocol's word for it; a mere note passes."""
+    """Yield what was seen, with the protocol's word for it; a mere note passes.
+
+    What buyers do to a candle may make it soot; it may never make it break or flare up.
+    """
     words = {"fail": Verdict.FAIL, "watch": Verdict.WATCH, "note": Verdict.PASS}
     for word in numbered.cycle.seen:
         verdict = words[bench.protocol.observations[word]]
+        if bench.is_misuse and verdict is Verdict.FAIL and word not in CRITICAL:
+            verdict = Verdict.WATCH
         yield verdict, _reason(bench, numbered, "seen", "seen", word=word)
 
 
@@ -154,9 +174,10 @@ def _missing(bench: Bench, at: int) -> Iterator[Reason]:
     numbered = bench.seen.cycles[at]
     # A limit that can fail a candle is no limit when nobody reads it.
     failing = (_read_as(one) for one in _due_limits(bench, at) if one.on_breach == "fail")
-    needs = dict.fromkeys((*bench.protocol.needs, *failing))
+    each = (one for one in bench.protocol.needs if one not in ONCE)
+    needs = dict.fromkeys((*each, *failing))
     for word in needs if is_full(bench.seen, at) else LAST_NEEDS:
-        if reading_of(numbered.cycle, word) is None:
+        if reading_of(bench.seen.burn, numbered.cycle, word) is None:
             yield _reason(bench, numbered, "reading_missing", "on", reading=word)
 
 
@@ -218,6 +239,8 @@ def _contradicted(bench: Bench, at: int) -> Iterator[Reason]:
     before, after, pool = cycle.before_g, cycle.after_g, cycle.pool_mm
     if before is not None and after is not None and after > before:
         yield _reason(bench, numbered, "mass_went_up", "after", before_g=before, after_g=after)
+    if before is not None and after is not None and abs(before - after) <= SLACK:
+        yield _reason(bench, numbered, "nothing_burned", "after", after_g=after)
     if pool is not None and exceeds(pool, POOL_SLACK * bench.inside_diameter_mm):
         details = {"pool_mm": pool, "inside_mm": bench.inside_diameter_mm}
         yield _reason(bench, numbered, "pool_too_wide", "pool", **details)

@@ -14,7 +14,7 @@ from handbook_builder.figures.load import (
     make_up_on_wax,
     total_load_on_wax,
 )
-from handbook_builder.reading.kinds.items import Fill, Vessel, cylinder_mm
+from handbook_builder.reading.kinds.items import Fill, Vessel, Wax, cylinder_mm
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.studio.studio import Studio
 
@@ -23,7 +23,8 @@ from handbook_builder.studio.studio import Studio
 class NetFill:
     """The mass of wax, oil and colorant in one candle, and how it was found.
 
-    `density_g_per_ml` is of the mixture; `hot` says that it is of the molten wax.
+    `density_g_per_ml` is of the mixture; `hot` says that it is of the molten wax, which a recipe
+    asks for when it is filled hot to the line.
     `volume_ml` is what that mass takes up at that density. `stated` says that the recipe
     gives the mass itself.
     """
@@ -58,28 +59,28 @@ def make_up(recipe: Recipe) -> MakeUp:
 def net_fill(studio: Studio, recipe: Recipe) -> NetFill:
     """Return the net fill of one candle of `recipe`.
 
-    Filled hot to the line when the molten density of every wax is known, else reckoned with the
-    solid at 20 °C, by ideal mixing of volumes over wax and oil.
+    To the line it is the volume to the line of wax that has set, with the solid densities at
+    20 °C, unless the recipe says that it is filled hot; by ideal mixing of volumes over wax and
+    oil. A density that is written down later changes no candle that it does not name.
     """
-    waxes = {ident: studio.waxes[ident] for ident in recipe.wax}
-    hot = all(one.liquid_density is not None for one in waxes.values())
-    load = total_load_on_wax(make_up(recipe))
+    hot = recipe.fill.hot
     parts = [
-        Part(
-            share,
-            waxes[ident].liquid_density.density_g_per_ml  # type: ignore[union-attr]  # hot says so
-            if hot
-            else waxes[ident].density_g_per_ml,
-        )
-        for ident, share in recipe.wax.items()
+        Part(share, _density(studio.waxes[ident], hot=hot)) for ident, share in recipe.wax.items()
     ]
-    parts += _oil_parts(studio, recipe, load)
+    parts += _oil_parts(studio, recipe, total_load_on_wax(make_up(recipe)))
     density = mixture_density_g_per_ml(parts)
-    if recipe.fill_g is not None:
-        return NetFill(recipe.fill_g, recipe.fill_g / density, density, hot, stated=True)
+    stated_g = recipe.fill.mass_g
+    if stated_g is not None:
+        return NetFill(stated_g, stated_g / density, density, hot, stated=True)
     vessel = studio.vessels[recipe.vessel]
     to_line = volume_ml(vessel, vessel.fill)
     return NetFill(to_line * density, to_line, density, hot, stated=False)
+
+
+def _density(wax: Wax, *, hot: bool) -> float:
+    """Return the density to fill with; linking has seen to it that a molten one is on file."""
+    molten = wax.liquid_density if hot else None
+    return wax.density_g_per_ml if molten is None else molten.density_g_per_ml
 
 
 def _oil_parts(studio: Studio, recipe: Recipe, load: float) -> list[Part]:

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date
 from enum import StrEnum
 
-from handbook_builder.reading.kinds.making import Recipe
+from handbook_builder.reading.kinds.making import Burn, Made, Recipe
 from handbook_builder.reading.kinds.trade import Batch, Incident
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.combination import combination_of_recipe, within
@@ -27,6 +27,34 @@ def is_open(incident: Incident, day: date) -> bool:
     """Return whether the incident is known and not yet closed on `day`."""
     closed = incident.closed is not None and incident.closed.on <= day
     return incident.on <= day and not closed
+
+
+def open_incidents(studio: Studio, day: date) -> tuple[Incident, ...]:
+    """Return every incident that is open on `day`, by number."""
+    found = (one for one in studio.incidents.values() if is_open(one, day))
+    return tuple(sorted(found, key=lambda one: one.number))
+
+
+def burned_from(studio: Studio, burn: Burn, incident: Incident) -> bool:
+    """Return whether a test candle was made from the lot of an incident, or may have been.
+
+    One that does not say which lot it was made from may have been made from any lot on the shelf.
+    """
+    about, lot = incident.about, incident.lot
+    if lot is None or (about not in burn.lots and about not in frozenset(made_of(burn.made))):
+        return False
+    if about in burn.lots:
+        return burn.lots[about] == lot
+    return _was_there(studio, about, lot, burn.made.on)
+
+
+def made_of(made: Made) -> Iterator[str]:
+    """Yield every item that went into a test candle, as incidents name them."""
+    yield f"vessels/{made.vessel}"
+    yield f"wicks/{made.wick}"
+    yield from (f"waxes/{one}" for one in made.wax)
+    yield from (f"fragrances/{one}" for one in made.fragrance)
+    yield from (f"colorants/{one}" for one in made.colorant)
 
 
 def open_about_recipe(studio: Studio, recipe: Recipe, day: date) -> tuple[Incident, ...]:

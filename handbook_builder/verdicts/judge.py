@@ -24,6 +24,7 @@ from handbook_builder.verdicts.combination import (
     combination_of_recipe,
     within,
 )
+from handbook_builder.verdicts.copies import copies_among
 from handbook_builder.verdicts.reason import Reason
 from handbook_builder.verdicts.screening import Screened, screened
 from handbook_builder.verdicts.seen import seen_on
@@ -56,20 +57,22 @@ def judge(studio: Studio, day: date) -> Judged:
 
 
 def _burned(studio: Studio, day: date) -> Iterator[tuple[str, Burned]]:
-    for ident, burn in sorted(studio.burns.items()):
-        seen = seen_on(burn, day)
-        if seen is not None:
-            combination = combination_of_candle(studio, burn.made)
-            yield ident, Burned(candle_verdict(studio, seen), combination)
+    candles = {ident: seen_on(burn, day) for ident, burn in sorted(studio.burns.items())}
+    known = {ident: seen for ident, seen in candles.items() if seen is not None}
+    copies = copies_among(known.values())
+    for ident, seen in known.items():
+        combination = combination_of_candle(studio, seen.burn.made)
+        yield ident, Burned(candle_verdict(studio, seen, copies.get(ident, ())), combination)
 
 
 def _gone(studio: Studio, day: date) -> Iterator[tuple[str, tuple[Reason, ...]]]:
     """Yield each recipe with what shows that one of its test candles is not on file."""
+    shortest_h = studio.protocol.cycle_h - studio.protocol.cycle_tolerance_h
     by_recipe: dict[str, list[Burn]] = defaultdict(list)
     for _, burn in sorted(studio.burns.items()):
         by_recipe[burn.recipe].append(burn)
     for ident, recipe in studio.recipes.items():
-        yield ident, gone_missing(recipe, by_recipe[ident], day)
+        yield ident, gone_missing(recipe, by_recipe[ident], day, shortest_h)
 
 
 def _products(

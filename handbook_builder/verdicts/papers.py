@@ -6,7 +6,7 @@ from datetime import date
 from handbook_builder.figures.load import MakeUp, blended_limit, total_load_on_wax
 from handbook_builder.reading.kinds.items import PLAIN_CORES, Fragrance
 from handbook_builder.reading.kinds.making import Recipe
-from handbook_builder.studio.studio import Studio
+from handbook_builder.studio.studio import Studio, counting
 from handbook_builder.verdicts.readings import exceeds
 from handbook_builder.verdicts.reason import Reason
 
@@ -17,8 +17,7 @@ def lacking(studio: Studio, recipe: Recipe, make_up: MakeUp, day: date) -> Itera
         yield from _oil(studio.fragrances[ident], share, day)
     yield from _load(studio, recipe, make_up)
     wick = studio.wicks[recipe.wick]
-    free = wick.lead_free is not None and wick.lead_free.on <= day
-    if wick.core not in PLAIN_CORES and not free:
+    if wick.core not in PLAIN_CORES and not counting(wick, wick.lead_free, day):
         details = {"wick": recipe.wick, "core": wick.core}
         yield Reason("lead_free_missing", wick.source.place("core"), details)
 
@@ -30,9 +29,9 @@ def _oil(oil: Fragrance, share: float, day: date) -> Iterator[Reason]:
     elif exceeds(share, oil.max_use):
         details = {"fragrance": source.id, "is_share": share, "most_share": oil.max_use}
         yield Reason("oil_over_max_use", source.place("max_use"), details)
-    if oil.certificate is None or oil.certificate.on > day:
+    if not counting(oil, oil.certificate, day):
         yield Reason("certificate_missing", source.place("certificate"), {"fragrance": source.id})
-    if oil.safety_sheet is None or oil.safety_sheet.on > day:
+    if not counting(oil, oil.safety_sheet, day):
         yield Reason("safety_sheet_missing", source.place("safety_sheet"), {"fragrance": source.id})
 
 

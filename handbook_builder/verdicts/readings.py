@@ -19,6 +19,7 @@ class Verdict(StrEnum):
     INCOMPLETE = "incomplete"
     BURNING = "burning"
     VOID = "void"
+    MISUSE = "misuse"
 
 
 def exceeds(value: float, bound: float) -> bool:

@@ -7,9 +7,9 @@ from enum import StrEnum
 from typing import Final
 
 from handbook_builder.problems import Place
-from handbook_builder.reading.kinds.items import HeatEvidence, Vessel
+from handbook_builder.reading.kinds.items import HeatEvidence, LeakTest, Vessel
 from handbook_builder.studio.protocol import Protocol
-from handbook_builder.studio.studio import Studio
+from handbook_builder.studio.studio import Studio, counting, spec_as_of
 from handbook_builder.verdicts.readings import exceeds
 from handbook_builder.verdicts.reason import Reason
 
@@ -41,17 +41,25 @@ class Screened:
 
 
 def screened(studio: Studio, vessel: Vessel, day: date) -> Screened:
-    """Return the screening of `vessel` with the evidence dated on or before `day`."""
-    evidence = tuple(one for one in vessel.heat_evidence if one.on <= day)
+    """Return the screening of `vessel` as it is sold on `day`, with what is on file by then.
+
+    What was said or tested of a former specification speaks of that one only, for good and ill.
+    """
+    evidence = counting(vessel, vessel.heat_evidence, day)
+    leaks = counting(vessel, vessel.leak_test, day)
     clearing = tuple(one for one in evidence if _clears(studio, one))
     against = (
         *_material(vessel),
         *_walls(vessel, studio.protocol),
-        *_leaks(vessel, day),
+        *_leaks(vessel, leaks),
         *_mouth(vessel, studio.protocol),
-        *_failed(vessel, day),
+        *_failed(vessel, evidence),
     )
-    unknown = (*_untested(vessel, day), *_no_word(studio, vessel, evidence, clearing))
+    unknown = (
+        *_unsaid(vessel, studio.protocol),
+        *_untested(vessel, leaks),
+        *(() if clearing else _no_word(studio, vessel, evidence, day)),
+    )
     word = Screening.REFUSED if against else Screening.ASK_FIRST if unknown else Screening.CLEARED
     return Screened(vessel, word, against, unknown, clearing)
 
@@ -60,7 +68,7 @@ def _clears(studio: Studio, one: HeatEvidence) -> bool:
     if one.kind == "sold_for_candles":
         return studio.suppliers[one.by].kind == "candle_supplier"
     if one.kind == "makers_word":
-        return one.result != "failed"
+        return one.result == "passed"
     needed = studio.protocol.thermal_shock_k
     return (
         one.result == "passed"
@@ -80,22 +88,25 @@ def _material(vessel: Vessel) -> Iterator[Reason]:
 
 
 def _walls(vessel: Vessel, protocol: Protocol) -> Iterator[Reason]:
-    wall, least = vessel.wall_mm, protocol.min_wall_mm
+    wall, least = vessel.wall_mm, protocol.min_wall_of(vessel.material)
     if wall is not None and least is not None:
         if exceeds(least, wall):
             details = {"wall_mm": wall, "least_mm": least}
             yield Reason("wall_too_thin", _at(vessel, "wall"), details)
-    elif vessel.drinkware:
-        # Drinkware is thin until its wall is measured and the protocol says what is thick enough.
+    # Drinkware is thin until its wall is measured and the protocol says what is thick enough.
+    elif vessel.drinkware and wall is None:
         yield Reason("drinkware", _at(vessel, "drinkware"))
+    elif vessel.drinkware:
+        known = {"wall_mm": wall, "material": vessel.material}
+        yield Reason("drinkware_no_limit", _at(vessel, "wall"), known)
 
 
-def _leaks(vessel: Vessel, day: date) -> Iterator[Reason]:
+def _leaks(vessel: Vessel, tests: tuple[LeakTest, ...]) -> Iterator[Reason]:
     if vessel.porous and vessel.sealed is False:
         yield Reason("not_sealed", _at(vessel, "sealed"))
-    test = vessel.leak_test
-    if test is not None and test.on <= day and test.result == "wet":
-        yield Reason("leaked", _at(vessel, "leak_test"), {"on": test.on})
+    for one in tests:
+        if one.result == "wet":
+            yield Reason("leaked", _at(vessel, "leak_test"), {"on": one.on})
 
 
 def _mouth(vessel: Vessel, protocol: Protocol) -> Iterator[Reason]:
@@ -107,37 +118,51 @@ def _mouth(vessel: Vessel, protocol: Protocol) -> Iterator[Reason]:
         yield Reason("narrow_mouth", _at(vessel, "opening"), details)
 
 
-def _failed(vessel: Vessel, day: date) -> Iterator[Reason]:
+def _failed(vessel: Vessel, evidence: tuple[HeatEvidence, ...]) -> Iterator[Reason]:
     for index, one in enumerate(vessel.heat_evidence):
-        if one.on <= day and one.result == "failed":
+        if one in evidence and one.result == "failed":
             details = {"kind": one.kind, "by": one.by, "on": one.on}
             yield Reason("heat_failed", _at(vessel, f"heat_evidence[{index}]"), details)
 
 
-def _untested(vessel: Vessel, day: date) -> Iterator[Reason]:
+def _unsaid(vessel: Vessel, protocol: Protocol) -> Iterator[Reason]:
+    """Yield what the record must say and does not: what is unsaid is no answer."""
+    solid = vessel.material not in _BURNS_OR_MELTS
+    details = {"vessel": vessel.source.id, "material": vessel.material}
+    if vessel.porous is None and solid:
+        yield Reason("porous_unsaid", _at(vessel, ""), details)
+    if vessel.drinkware is None and solid:
+        yield Reason("drinkware_unsaid", _at(vessel, ""), details)
+    if vessel.opening_mm is None:
+        yield Reason("opening_unsaid", _at(vessel, ""), details)
+    least = protocol.min_wall_of(vessel.material)
+    if vessel.wall_mm is None and least is not None:
+        yield Reason("wall_unsaid", _at(vessel, ""), {**details, "least_mm": least})
+
+
+def _untested(vessel: Vessel, tests: tuple[LeakTest, ...]) -> Iterator[Reason]:
     if not vessel.porous:
         return
     if vessel.sealed is None:
         yield Reason("seal_unknown", _at(vessel, "porous"))
-    if vessel.leak_test is None or vessel.leak_test.on > day:
+    if not tests:
         yield Reason("leak_untested", _at(vessel, "porous"))
 
 
 def _no_word(
-    studio: Studio,
-    vessel: Vessel,
-    evidence: tuple[HeatEvidence, ...],
-    clearing: tuple[HeatEvidence, ...],
+    studio: Studio, vessel: Vessel, evidence: tuple[HeatEvidence, ...], day: date
 ) -> Iterator[Reason]:
     """Yield that no heat evidence is there, or why what is there does not count."""
-    if clearing:
-        return
     place = _at(vessel, "heat_evidence")
     if not evidence:
-        yield Reason("no_heat_evidence", place)
+        former = [one.on for one in vessel.heat_evidence if one.on <= day]
+        details = {"spec": spec_as_of(vessel, day), "on": max(former, default=day)}
+        yield Reason("former_evidence" if former else "no_heat_evidence", place, details)
     for one in evidence:
         if one.kind == "sold_for_candles":
             yield Reason("not_a_candle_supplier", place, {"by": one.by})
+        elif one.kind == "makers_word" and one.result is None:
+            yield Reason("word_without_answer", place, {"by": one.by, "on": one.on})
         elif one.kind == "thermal_shock_test" and one.result != "failed":
             needed = studio.protocol.thermal_shock_k
             details = {"shock_k": one.difference_k, "needed_k": needed, "result": one.result}

@@ -27,13 +27,15 @@ class Seen:
 def seen_on(burn: Burn, day: date) -> Seen | None:
     """Return what is known of `burn` on `day`, or None when it was not yet poured.
 
-    The end is dated with the last cycle; it is not seen while any cycle is still to come.
+    The end is dated with the last cycle; it is not seen while any cycle is still to come. Cycles
+    are burned in the order of the file: one that stands before a cycle that is seen is seen too,
+    so that a mistyped year hides nothing.
     """
     if burn.made.on > day:
         return None
-    cycles = tuple(
-        Numbered(index, cycle) for index, cycle in enumerate(burn.cycles) if cycle.on.day <= day
-    )
+    known = [index for index, cycle in enumerate(burn.cycles) if cycle.on.day <= day]
+    begun = burn.cycles[: known[-1] + 1] if known else ()
+    cycles = tuple(Numbered(index, cycle) for index, cycle in enumerate(begun))
     ended = bool(cycles) and len(cycles) == len(burn.cycles)
     is_void = burn.void is not None and burn.void.on <= day
     return Seen(burn, cycles, burn.end if ended else None, is_void)

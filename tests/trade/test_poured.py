@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from handbook_builder.derived.poured import unfounded, untraceable
+from handbook_builder.faults.poured import unfounded, untraceable
 from handbook_builder.problems import Problem
 from handbook_builder.reading.records import read_folder, read_texts
 from handbook_builder.verdicts.approval import Status

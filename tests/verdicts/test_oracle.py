@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from handbook_builder.derived.fit import misfits
+from handbook_builder.faults.fit import misfits
 from handbook_builder.reading.records import read_texts
 from handbook_builder.studio.studio import link
 from handbook_builder.verdicts.judge import Judged, judge

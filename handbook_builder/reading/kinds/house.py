@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from types import MappingProxyType
 from typing import Final
 
 from handbook_builder import units
@@ -16,6 +17,7 @@ from handbook_builder.reading.fields import (
     count,
     day,
     difference_k,
+    duration_days,
     duration_h,
     ident,
     length_mm,
@@ -33,11 +35,16 @@ from handbook_builder.reading.fields import (
     text,
     yes_no,
 )
-from handbook_builder.reading.nodes import Node
+from handbook_builder.reading.kinds.items import MATERIALS
+from handbook_builder.reading.nodes import Map, Node
 from handbook_builder.reading.shape import Source, nested, optional, read_shape, required, shape
 
-READINGS: Final = ("before", "after", "burned", "pool", "depth", "flame", "wall", "after_smoke")
-CYCLE_MEASURES: Final = ("flame", "wall", "depth", "after_smoke", "coverage")
+READINGS: Final = (
+    "before", "after", "burned", "pool", "depth", "flame", "wall", "after_smoke", "room",
+)  # fmt: skip
+# What a candle must show once, and not in each of its cycles.
+ONCE: Final = ("tilt", "cycles")
+CYCLE_MEASURES: Final = ("flame", "wall", "depth", "after_smoke", "coverage", "room")
 MEASURES: Final = (*CYCLE_MEASURES, "mean_after_smoke")
 CRITICAL: Final = ("secondary_ignition", "flare_up", "crack", "leak")
 SEEN_WORDS: Final = (
@@ -52,6 +59,7 @@ _MEASURED_IN: Final = {
     "coverage": quantity(units.SHARE),
     "after_smoke": quantity(units.DURATION, 3600.0),
     "mean_after_smoke": quantity(units.DURATION, 3600.0),
+    "room": quantity(units.TEMPERATURE),
 }
 
 
@@ -88,12 +96,18 @@ class StudioRecord:
     breakage: float = optional(some_loss, 0.0)
     address: str | None = optional(text)
     cycles_a_day: int = optional(count(1), 1)
+    incidents: int | None = optional(count(0))
+    lot_tolerance: float = optional(share, 0.02)
+    stale_after_days: float = optional(duration_days, 7.0)
     minutes_a_cycle: float | None = optional(_minutes)
 
 
 @shape
 class Limit:
-    """One limit of a protocol; `bound` in the unit of its measure (mm, °C, s, or a share)."""
+    """One limit of a protocol; `bound` in the unit of its measure (mm, °C, s, or a share).
+
+    With a `material` it speaks of vessels of that material alone, beside the limit for all.
+    """
 
     measure: str
     upper: bool
@@ -101,11 +115,12 @@ class Limit:
     source: str
     published: bool
     on_breach: str
+    material: str | None = None
 
     @property
-    def slot(self) -> tuple[str, bool, str]:
+    def slot(self) -> tuple[str, bool, str, str | None]:
         """Return what a studio's own limit must share with a shipped one to replace it."""
-        return (self.measure, self.upper, self.on_breach)
+        return (self.measure, self.upper, self.on_breach, self.material)
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,6 +142,7 @@ class _WrittenLimit:
     source: str = required(text, "where the limit comes from")
     published: bool = required(yes_no, "yes or no")
     on_breach: str = required(choice("fail", "watch"), "fail or watch")
+    material: str | None = optional(choice(*MATERIALS))
 
 
 def _limit(node: Node, report: Report, key: str) -> Limit | Bad:
@@ -148,7 +164,16 @@ def _limit(node: Node, report: Report, key: str) -> Limit | Bad:
         source=written.source,
         published=written.published,
         on_breach=written.on_breach,
+        material=written.material,
     )
+
+
+def _walls(node: Node, report: Report, key: str) -> Mapping[str, float] | Bad:
+    """Read one least wall for every material, or a wall for each of some materials."""
+    if isinstance(node, Map):
+        return table(choice(*MATERIALS), some_length_mm, 1)(node, report, key)
+    found = some_length_mm(node, report, key)
+    return found if isinstance(found, Bad) else MappingProxyType(dict.fromkeys(MATERIALS, found))
 
 
 @shape
@@ -157,6 +182,7 @@ class ProtocolRecord:
 
     source: Source
     test_candles: int | None = optional(count(1))
+    pourings: int | None = optional(count(1))
     cycle_h: float | None = optional(some_duration_h)
     cycle_tolerance_h: float | None = optional(duration_h)
     rest_h: float | None = optional(duration_h)
@@ -164,11 +190,12 @@ class ProtocolRecord:
     load_tolerance: float | None = optional(share)
     fill_tolerance: float | None = optional(share)
     balance: float | None = optional(share)
-    min_wall_mm: float | None = optional(some_length_mm)
+    stop_at_mm: float | None = optional(some_length_mm)
+    min_wall_mm: Mapping[str, float] | None = optional(_walls)
     min_opening: float | None = optional(some_share)
     thermal_shock_k: float | None = optional(difference_k)
     full_pool_by: int | None = optional(count(1))
-    needs: tuple[str, ...] | None = optional(many(choice(*READINGS)))
+    needs: tuple[str, ...] | None = optional(many(choice(*READINGS, *ONCE)))
     limits: tuple[Limit, ...] = optional(many(_limit), ())
     observations: Mapping[str, str] | None = optional(
         table(choice(*SEEN_WORDS), choice("fail", "watch", "note"))
@@ -203,4 +230,4 @@ class Helper:
 
     source: Source
     read: tuple[ReadGuide, ...] = optional(many(nested(ReadGuide)), ())
-    may: tuple[str, ...] = optional(many(choice("burn", "pour")), ())
+    may: tuple[str, ...] = optional(many(choice("burn", "pour", "sign")), ())

@@ -19,6 +19,7 @@ from handbook_builder.reading.fields import (
     length_mm,
     many,
     number,
+    one_or_many,
     or_bare,
     share,
     some_density,
@@ -74,7 +75,10 @@ def _fill(node: Node, report: Report, key: str) -> Fill | Bad:
 
 @shape
 class HeatEvidence:
-    """Why a vessel is believed to stand a flame."""
+    """Why a vessel is believed to stand a flame.
+
+    `spec` says which specification of the vessel it speaks of, when its date does not.
+    """
 
     kind: str = required(
         choice("sold_for_candles", "makers_word", "thermal_shock_test"),
@@ -84,6 +88,7 @@ class HeatEvidence:
     by: str = required(text, "who said or tested it")
     difference_k: float | None = optional(difference_k)
     result: str | None = optional(choice("passed", "failed"))
+    spec: int | None = optional(count(1))
 
 
 @shape
@@ -93,6 +98,7 @@ class LeakTest:
     on: date = required(day, "a date")
     hours_h: float = required(or_bare(duration_h), "a duration such as 24 h")
     result: str = required(choice("dry", "wet"), "dry or wet")
+    spec: int | None = optional(count(1))
 
 
 @shape
@@ -119,10 +125,11 @@ class Vessel:
     fill: Fill = required(_fill, "{water, at}, {volume} or {headspace}")
     brim: Fill | None = optional(_fill)
     heat_evidence: tuple[HeatEvidence, ...] = optional(many(nested(HeatEvidence)), ())
-    drinkware: bool = optional(yes_no, default=False)
-    porous: bool = optional(yes_no, default=False)
+    drinkware: bool | None = optional(yes_no)
+    porous: bool | None = optional(yes_no)
     sealed: bool | None = optional(yes_no)
-    leak_test: LeakTest | None = optional(nested(LeakTest))
+    leak_test: tuple[LeakTest, ...] = optional(one_or_many(nested(LeakTest)), ())
+    bulge: float = optional(share, 0.0)
     label_panel: LabelPanel | None = optional(nested(LabelPanel))
     breakage: float | None = optional(some_loss)
     spec: int = optional(count(1), 1)
@@ -149,6 +156,7 @@ class Wax:
     melt_point_c: float | None = optional(temperature_c)
     cure_days: float = required(duration_days, "a duration such as 14 days")
     heat_to_c: float | None = optional(temperature_c)
+    add_at_c: float | None = optional(temperature_c)
     pour_at_c: float | None = optional(temperature_c)
     flash_point_c: float | None = optional(temperature_c)
     spec: int = optional(count(1), 1)
@@ -161,6 +169,7 @@ class LeadFree:
 
     on: date = required(day, "a date")
     by: str = required(text, "who gave the word")
+    spec: int | None = optional(count(1))
 
 
 @shape
@@ -172,7 +181,7 @@ class Wick:
     size: str = required(text, "the size")
     step: int = required(count(0), "its place in the series")
     core: str = required(choice(*PLAIN_CORES, *METAL_CORES), "what the core is made of")
-    lead_free: LeadFree | None = optional(nested(LeadFree))
+    lead_free: tuple[LeadFree, ...] = optional(one_or_many(nested(LeadFree)), ())
     spec: int = optional(count(1), 1)
     spec_since: date | None = optional(day)
 
@@ -183,6 +192,7 @@ class Certificate:
 
     on: date = required(day, "a date")
     amendment: str | None = optional(text)
+    spec: int | None = optional(count(1))
 
 
 @shape
@@ -191,6 +201,7 @@ class SafetySheet:
 
     on: date = required(day, "a date")
     revision: str | None = optional(text)
+    spec: int | None = optional(count(1))
 
 
 _m_factor: Final = bounded(number, 1, 1e6, "an M-factor from 1 on")
@@ -219,8 +230,8 @@ class Fragrance:
     density_g_per_ml: float = required(some_density, "a density such as 0.98 g/mL")
     flash_point_c: float | None = optional(temperature_c)
     max_use: float | None = optional(share)
-    certificate: Certificate | None = optional(nested(Certificate))
-    safety_sheet: SafetySheet | None = optional(nested(SafetySheet))
+    certificate: tuple[Certificate, ...] = optional(one_or_many(nested(Certificate)), ())
+    safety_sheet: tuple[SafetySheet, ...] = optional(one_or_many(nested(SafetySheet)), ())
     components: tuple[Component, ...] = optional(many(nested(Component)), ())
     spec: int = optional(count(1), 1)
     spec_since: date | None = optional(day)
@@ -261,3 +272,5 @@ def cylinder_mm(vessel: Vessel, form: Fill) -> tuple[float, float, float]:
 
 
 Item = Vessel | Wax | Wick | Fragrance | Colorant | Packaging
+# What is dated and speaks of one specification of an item.
+Dated = HeatEvidence | LeakTest | LeadFree | Certificate | SafetySheet

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Mapping
+from dataclasses import dataclass
 from datetime import date
 from types import MappingProxyType
 from typing import Final
@@ -26,6 +27,7 @@ from handbook_builder.reading.fields import (
     mass_g,
     or_bare,
     quantity,
+    some_length_mm,
     some_mass_g,
     some_share,
     table,
@@ -74,16 +76,32 @@ def _loads(node: Node, report: Report, key: str) -> Mapping[str, float] | Bad:
     )
 
 
-def _fill(node: Node, report: Report, key: str) -> float | Bad | None:
-    """Read a mass, or `to_line`, which is returned as None."""
+@dataclass(frozen=True, slots=True)
+class RecipeFill:
+    """How full a candle is: so many grams, or to the vessel's line.
+
+    Without a mass it is the volume to the line, of wax that has set, or of molten wax when `hot`.
+    """
+
+    mass_g: float | None = None
+    hot: bool = False
+
+
+TO_LINE: Final = "to_line"
+TO_LINE_HOT: Final = "to_line_hot"
+
+
+def _fill(node: Node, report: Report, key: str) -> RecipeFill | Bad:
+    """Read a mass, `to_line` or `to_line_hot`."""
     written = node.text.strip() if isinstance(node, Scalar) else ""
-    if written == "to_line":
-        return None
-    if written.lower().replace(" ", "_").replace("-", "_") in ("to_line", "to_the_line"):
-        return report.bad(
-            node, "not_a_choice", found=written, key=key, known="to_line or a mass", near="to_line"
-        )
-    return some_mass_g(node, report, key)
+    if written in (TO_LINE, TO_LINE_HOT):
+        return RecipeFill(hot=written == TO_LINE_HOT)
+    plain = written.lower().replace(" ", "_").replace("-", "_").replace("the_", "")
+    if plain in (TO_LINE, TO_LINE_HOT):
+        known = f"{TO_LINE}, {TO_LINE_HOT} or a mass"
+        return report.bad(node, "not_a_choice", found=written, key=key, known=known, near=plain)
+    found = some_mass_g(node, report, key)
+    return found if isinstance(found, Bad) else RecipeFill(found)
 
 
 def _letter(node: Node, report: Report, key: str) -> str | Bad:
@@ -101,7 +119,7 @@ _cut: Final = bounded(mass_g, 0, 5, "a piece of wick, up to 5 g")
 
 @shape
 class Recipe:
-    """What a product is made of. `fill_g` is None when it is filled to the vessel's line."""
+    """What a product is made of."""
 
     source: Source
     title: str = required(text, "a title")
@@ -112,7 +130,7 @@ class Recipe:
     fragrance: Mapping[str, float] = required(_or_none(_loads), "oils with their loads, or none")
     load_basis: str = required(choice("wax", "total"), "wax or total")
     colorant: Mapping[str, float] = optional(_or_none(_loads), MappingProxyType({}))
-    fill_g: float | None = required(_fill, "to_line, or a mass")
+    fill: RecipeFill = required(_fill, "a mass, to_line or to_line_hot")
     packaging: Mapping[str, int] = optional(table(ident, count(1)), MappingProxyType({}))
     minutes: float | None = optional(or_bare(quantity(units.DURATION, 60.0)))
     retired: date | None = optional(day)
@@ -135,6 +153,8 @@ class Made:
     wick: str = required(ident, "the id of the wick really used")
     wicks: int = optional(count(1), 1)
     candles: int = required(count(1), "how many test candles were poured together")
+    inside_diameter_mm: float | None = optional(some_length_mm)
+    tilt: str | None = optional(choice("steady", "fell"))
     spec: Mapping[str, int] = optional(table(item_name, count(1)), MappingProxyType({}))
 
 
@@ -151,6 +171,7 @@ class Cycle:
     flame_mm: float | None = optional(length_mm)
     wall_c: float | None = optional(temperature_c)
     after_smoke_s: float | None = optional(duration_s)
+    room_c: float | None = optional(temperature_c)
     trimmed_g: float | None = optional(_cut)
     seen: tuple[str, ...] = optional(many(choice(*SEEN_WORDS)), ())
     checks: Mapping[float, float] = optional(table(duration_h, length_mm), MappingProxyType({}))
@@ -166,6 +187,7 @@ class End:
     left_g: float | None = optional(mass_g)
     vessel: str | None = optional(choice("sound", "cracked", "leaking", "broken"))
     tilt: str | None = optional(choice("steady", "fell"))
+    cycles: int | None = optional(count(1))
 
 
 @shape
@@ -185,8 +207,17 @@ class Burn:
     recipe: str = required(ident, "the id of a recipe")
     candle: str = required(_letter, "a letter such as A")
     made: Made = required(nested(Made), "what went into it")
+    as_: str | None = optional(choice("misuse"))
+    how: str | None = optional(choice("untrimmed", "long", "draught", "hot_room", "moved"))
+    by: str | None = optional(ident)
+    lots: Mapping[str, str] = optional(table(item_name, text), MappingProxyType({}))
     scale_g: float = required(_readability, "the readability of the scale, such as 0.1 g")
     room_c: float | None = optional(temperature_c)
     cycles: tuple[Cycle, ...] = optional(many(nested(Cycle)), ())
     end: End | None = optional(nested(End))
     void: Void | None = optional(nested(Void))
+
+    @property
+    def is_misuse(self) -> bool:
+        """Return whether it was burned as buyers should not: it shows, and proves nothing."""
+        return self.as_ == "misuse"

@@ -101,6 +101,7 @@ class Batch:
     on: date = required(day, "a date")
     made: int = required(count(1), "how many were made")
     by: str = required(text, "who poured it")
+    code: str | None = optional(text)
     lots: Mapping[str, str] = required(table(item_name, text), "items with their lots")
     weighed_g: Mapping[str, float] = optional(table(item_name, mass_g), MappingProxyType({}))
     net_g: tuple[float, ...] = optional(many(some_mass_g), ())

@@ -15,11 +15,12 @@ from itertools import chain
 from handbook_builder.problems import Place, Problem, problem
 from handbook_builder.reading.fields import near
 from handbook_builder.reading.kinds.making import Recipe
-from handbook_builder.reading.kinds.trade import Batch
 from handbook_builder.shipped import templates_folder
 from handbook_builder.studio.links import ITEM_KINDS
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import Product, Status
+from handbook_builder.verdicts.batches import poured_as
+from handbook_builder.verdicts.code import is_code
 from handbook_builder.verdicts.judge import judge
 from handbook_builder.words import Words
 
@@ -28,14 +29,14 @@ def unfounded(studio: Studio) -> Iterator[Problem]:
     """Yield a problem for each batch of a make-up that was not approved on its day."""
     about = _Recipes(studio)
     for batch in studio.batches.values():
-        poured = about.product(batch.recipe, batch.on)
+        recipe = poured_as(studio, batch)
+        if recipe is None:
+            # Poured as a former make-up, as its page says: no recipe is that candle any more.
+            continue
+        poured = about.product(recipe, batch.on)
         if poured.status is not Status.APPROVED:
-            details = {
-                "on": batch.on,
-                "recipe": batch.recipe,
-                "missing": _missing(studio, poured),
-            }
-            place, since = batch.source.place("on"), about.approved_after(batch)
+            details = {"on": batch.on, "recipe": recipe, "missing": _missing(studio, poured)}
+            place, since = batch.source.place("on"), about.approved_after(recipe, batch.on)
             if since is None:
                 yield problem(place, "batch_unproven", details)
             else:
@@ -73,11 +74,11 @@ class _Recipes:
             vessels={one: self.studio.vessels[one] for one in sorted(vessels)},
         )
 
-    def approved_after(self, batch: Batch) -> date | None:
-        """Return the first later day on which the batch's recipe is approved, if there is one."""
-        days = _turning_days(self.bearing(batch.recipe), self.studio.recipes[batch.recipe])
-        for day in sorted(one for one in days if one > batch.on):
-            if self.product(batch.recipe, day).status is Status.APPROVED:
+    def approved_after(self, recipe: str, on: date) -> date | None:
+        """Return the first day after `on` on which a recipe is approved, if there is one."""
+        days = _turning_days(self.bearing(recipe), self.studio.recipes[recipe])
+        for day in sorted(one for one in days if one > on):
+            if self.product(recipe, day).status is Status.APPROVED:
                 return day
         return None
 
@@ -93,10 +94,11 @@ def _turning_days(studio: Studio, recipe: Recipe) -> set[date]:
         *(one.made.on for one in burns),
         *(one.void.on for one in burns if one.void),
         *(one.spec_since for one in items),
-        *(paper.on for one in oils for paper in (one.certificate, one.safety_sheet) if paper),
-        *(one.lead_free.on for one in studio.wicks.values() if one.lead_free),
+        *(paper.on for one in oils for paper in one.certificate),
+        *(paper.on for one in oils for paper in one.safety_sheet),
+        *(word.on for one in studio.wicks.values() for word in one.lead_free),
         *(one.on for one in vessel.heat_evidence),
-        *(one.on for one in (vessel.leak_test,) if one),
+        *(one.on for one in vessel.leak_test),
         *(one.closed.on for one in incidents if one.closed),
     }
     return {day for day in found if day is not None}
@@ -106,7 +108,37 @@ def _missing(studio: Studio, product: Product) -> str:
     """Return what was missing, in the words of the handbook, each with its line."""
     text = (templates_folder() / "words.yml").read_text("utf-8")
     words = Words.load(text, studio.info.units, studio.info.currency)
-    return " ".join(f"{words.say(one)} ({one.place})" for one in product.missing)
+    told = [f"{words.say(one)} ({one.place})" for one in product.missing]
+    return " ".join((*told, *_uncounted(words, product)))
+
+
+def _uncounted(words: Words, product: Product) -> Iterator[str]:
+    """Yield why each candle of the recipe does not count, with the line that says so."""
+    for miss in product.near_misses:
+        source = miss.candle.seen.burn.source
+        yield words.phrases["why"]["near_miss"].format(
+            candle=miss.candle.seen.burn.candle,
+            verdict=words.verdict(miss.candle.verdict).word.lower(),
+            differences=", ".join(
+                f"{words.difference(one)} ({source.place(_key_of(one.factor))})"
+                for one in miss.differences
+            ),
+        )
+    for candle in product.evidence.incomplete:
+        for reason in candle.gaps:
+            yield f"{words.say(reason)} ({reason.place})"
+
+
+def _key_of(factor: str) -> str:
+    """Return the key of a burn that a factor of a make-up was read from."""
+    return "made" if factor == "net" else f"made.{factor.removesuffix('_share')}"
+
+
+def miscopied(studio: Studio) -> Iterator[Problem]:
+    """Yield a problem for each batch whose code is none: a symbol of it was copied wrong."""
+    for batch in studio.batches.values():
+        if batch.code is not None and not is_code(batch.code):
+            yield problem(batch.source.place("code"), "not_a_code", {"found": batch.code})
 
 
 def untraceable(studio: Studio) -> Iterator[Problem]:
@@ -116,6 +148,10 @@ def untraceable(studio: Studio) -> Iterator[Problem]:
         for item, lot in batch.lots.items():
             place = batch.source.place(f"lots.{item}")
             yield from _lot(bought, place, item, lot, batch.on)
+    for burn in studio.burns.values():
+        for item, lot in burn.lots.items():
+            place = burn.source.place(f"lots.{item}")
+            yield from _lot(bought, place, item, lot, burn.made.on)
     for one in studio.incidents.values():
         place = one.source.place("lot")
         if one.lot is not None and one.about.partition("/")[0] in ITEM_KINDS:
