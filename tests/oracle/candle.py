@@ -91,14 +91,12 @@ def _gaps(  # noqa: PLR0913, PLR0917 - all that a gap can come from
     told = _as_poured(burn, vessel, protocol, cycles)
     if cycles and not cured(burn, waxes, cycles[0]):
         told.append("not_cured")
-    if end is None:
-        return [*told, "not_ended"]
     limits = limits_for(protocol, vessel)
     means = [one for one in limits if one["measure"] == "mean_after_smoke"]
     due = any(limit["on_breach"] == "fail" for limit in means)
     if due and mean_after_smoke(burn, day) is None:
         told.append("after_smoke_missing")  # a limit whose reading is missing is never a pass
-    return told + _at_the_end(burn, end, protocol)
+    return [*told, "not_ended"] if end is None else told + _at_the_end(burn, end, protocol)
 
 
 def _mean_smoke(burn: Record, vessel: Record, protocol: Record, day: date) -> Told:

@@ -154,9 +154,11 @@ def _rest(place: Place) -> list[str]:
     if place.previous is None:
         return []
     now, then = day_of(place.cycle["on"]), day_of(place.previous["on"])
-    if now < then:
-        return ["dates_backwards"]
     clocks = clock_of(place.cycle["on"]), clock_of(place.previous["on"])
+    timed = clocks[0] is not None and clocks[1] is not None
+    # says "dated before the one before it in the file": by the clock too, where both have one
+    if now < then or (now == then and timed and clocks < clocks[::-1]):
+        return ["dates_backwards"]
     if clocks[0] is None or clocks[1] is None:
         # says "two cycles on one date without times make the later one `incomplete`; cycles on
         # different dates count as rested"

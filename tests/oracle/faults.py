@@ -239,7 +239,7 @@ NEAR: dict[str, Fault] = {
     "long": lambda d: _length(d, d.rng.choice([0, -1])),
     "short": lambda d: _short(d, d.rng.choice([0, -1])),
     "rest": lambda d: _timed(d, 0),
-    "deep": lambda d: d.any().update(depth=13.4),
+    "deep": lambda d: d.any().update(depth=d.rng.choice([13.4, 20.5])),
     "early smoke": lambda d: d.cycles[0].update(after_smoke=33),
     "wide pool": lambda d: d.full().update(pool=round(d.width_mm * 1.017, 1)),
     "other diameter": lambda d: _wider(d, d.rng.choice([0.985, 1.018])),

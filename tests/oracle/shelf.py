@@ -138,7 +138,7 @@ def _sizes(rng: Random, pen: Pen, width: float) -> Record:
         told: Record = {"fill": {"water": pen.mass(ml * 0.998), "at": pen.heat(deg_c)}}
     else:
         told = {"fill": {"volume": pen.volume(ml)}}
-    brim = ml * 1.15
+    brim = max(ml * 1.15, 290)  # more than any recipe here fills
     if rng.random() < 0.4:
         told["brim"] = {"volume": pen.volume(brim)}
     if rng.random() < 0.4:

@@ -142,7 +142,7 @@ def _same(left: dict[str, Any], right: dict[str, Any], names: Iterable[str]) -> 
 
 
 # few seeds in every run, many in the deep one
-SEEDS = [*range(4), *(pytest.param(n, marks=pytest.mark.deep) for n in range(4, 120))]
+SEEDS = [*range(3), *(pytest.param(n, marks=pytest.mark.deep) for n in range(3, 60))]
 
 
 @pytest.mark.parametrize("seed", SEEDS)

@@ -37,6 +37,8 @@ CYCLES: list[Codes] = [
     ("rest unknown", [("2026-03-16", "2026-03-15")], [], ["rest_unknown"], []),
     ("rest too short", [("on: 2026-03-15", "on: 2026-03-15 08:00"), ("2026-03-16",
      "2026-03-15 12:59")], [], ["rest_too_short"], []),
+    ("times backwards", [("on: 2026-03-15", "on: 2026-03-15 08:00"), ("2026-03-16",
+     "2026-03-15 07:59")], [], ["dates_backwards"], []),
     ("dates backwards", [("2026-03-17", "2026-03-14")], [], ["dates_backwards"], []),
     ("a month mistyped", [("2026-03-16", "2026-04-16")], [], ["dates_backwards"], []),
     ("a year mistyped", [("2026-03-18", "2025-03-18")], [], ["before_pouring", "dates_backwards"],
@@ -195,7 +197,8 @@ def test_the_first_mass_against_the_empty_vessel() -> None:
     ]:
         files = added("vessels/jar.md", f"empty_mass: {empty}")
         assert burn_a(files)["gaps"] == gaps, empty
-        assert burn_a(files, date(2026, 3, 14))["gaps"] == ["not_ended"]  # not lit yet
+        unlit = burn_a(files, date(2026, 3, 14))["gaps"]
+        assert unlit == ["after_smoke_missing", "not_ended"]
         early = burn_a(files, date(2026, 3, 15))
         assert early["gaps"] == [*gaps, "not_ended"]
 
