@@ -230,7 +230,9 @@ def test_how_long_the_last_cycle_is() -> None:
     """The last may be short only when the candle went out, and never too long."""
     assert codes(candle(cycles=_life(3, "3 h 10 min", "4 h 16 min")).gaps) == ["too_long"]
     assert codes(candle(cycles=_life(3, "3 h 10 min", "10 min")).gaps) == []
-    stopped = candle(end="{how: stopped, why: tired of it, vessel: sound, tilt: steady}")
+    stopped = candle(
+        end="{how: stopped, why: tired of it, left: 9 g, vessel: sound, tilt: steady, cycles: 4}"
+    )
     assert told(stopped.gaps)[0][:2] == ("too_short", 16)
     assert told(stopped.gaps)[1] == ("stopped", 17, {"why": "tired of it"})
 
@@ -291,13 +293,20 @@ def test_dates_backwards_names_the_later_cycle() -> None:
 
 
 def test_a_mass_that_went_up() -> None:
-    """A burning candle gains no mass; equal is the scale's affair."""
-    up = candle(cycles=[*whole_life()[:3], whole_life()[3].replace("301.0 g", "322.1 g")])
+    """A burning candle gains no mass, and one that loses none did not burn."""
+    left = "{how: went_out, left: 26 g, vessel: sound, tilt: steady, cycles: 4}"
+    up = candle(cycles=[*whole_life()[:3], whole_life()[3].replace("301.0 g", "322.1 g")], end=left)
     assert told(up.gaps) == [
         ("mass_went_up", 16, {"cycle": 4, "before_g": 322.0, "after_g": 322.1})
     ]
-    level = candle(cycles=[*whole_life()[:3], whole_life()[3].replace("301.0 g", "322.0 g")])
-    assert level.gaps == ()
+    level = candle(
+        cycles=[*whole_life()[:3], whole_life()[3].replace("301.0 g", "322.0 g")], end=left
+    )
+    assert told(level.gaps) == [("nothing_burned", 16, {"cycle": 4, "after_g": 322.0})]
+    least = candle(
+        cycles=[*whole_life()[:3], whole_life()[3].replace("301.0 g", "321.9 g")], end=left
+    )
+    assert least.gaps == ()
 
 
 @pytest.mark.parametrize(
@@ -314,8 +323,9 @@ def test_a_mass_that_jumped(before: str, *, jumps: bool) -> None:
 def test_a_trimmed_wick_explains_the_mass() -> None:
     """What was cut from the wick is allowed for, and no more."""
     cut = "before: 373.4 g, trimmed: 0.6 g"
-    assert candle(cycles=_life(1, "before: 374.0 g", cut)).gaps == ()
-    too_much = candle(cycles=_life(1, "before: 374.0 g", cut.replace("0.6", "0.9")))
+    end = "{how: went_out, left: 5 g, vessel: sound, tilt: steady, cycles: 4}"
+    assert candle(cycles=_life(1, "before: 374.0 g", cut), end=end).gaps == ()
+    too_much = candle(cycles=_life(1, "before: 374.0 g", cut.replace("0.6", "0.9")), end=end)
     assert told(too_much.gaps) == [
         (
             "mass_jumped",
@@ -418,6 +428,6 @@ def test_the_vessel_of_the_candle_decides_the_pool() -> None:
     """Coverage is of the vessel that was really used."""
     wide = VESSEL.replace("72 mm", "80 mm")
     files = {**BASE, "vessels/wide.md": wide}
-    text = burn().replace("vessel: tumbler", "vessel: wide")
+    text = burn().replace("vessel: tumbler", "vessel: wide").replace("ter: 72 mm", "ter: 80 mm")
     verdict = judged({**files, "burns/fig-a.md": text}).burns["fig-a"].candle
     assert codes(verdict.failures) == ["coverage_under"]

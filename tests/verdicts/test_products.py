@@ -120,7 +120,9 @@ def test_what_was_weighed_decides(wax: str, oil: str, *, counts: bool) -> None:
 
     100 g and 8.2 g: 8.2/108.2 = 7.579 %, against 7.407 %: 0.17 points. With 8.3 g: 0.257.
     """
-    files = {**proven(), "burns/fig-c.md": burn("C", wax=wax, oil=oil)}
+    poured_g = float(wax.split()[0]) + float(oil.split()[0])
+    end = f"{{how: went_out, left: {poured_g - 104:.2f} g, vessel: sound, tilt: steady, cycles: 4}}"
+    files = {**proven(), "burns/fig-c.md": burn("C", wax=wax, oil=oil, end=end)}
     found = fig(files)
     assert found.status == ("approved" if counts else "in_test")
     assert [one.candle.id for one in found.near_misses] == ([] if counts else ["fig-c"])
@@ -398,8 +400,8 @@ def test_a_record_that_is_gone() -> None:
     found = fig(files)
     assert found.status == "held"
     assert _missing(files) == [
-        ("pouring_incomplete", 10, {"on": date(2026, 3, 1), "poured": 3, "found": 2}),
-        ("letter_missing", 3, {"candle": "B"}),
+        ("pouring_incomplete", 9, {"on": date(2026, 3, 1), "poured": 3, "found": 2}),
+        ("letter_missing", 18, {"candle": "B"}),
     ]
     assert [one.details["recipe"] for one in found.missing] == ["fig", "fig"]
     assert [one.place.file for one in found.missing] == ["records/burns/fig-a.md"] * 2
@@ -408,9 +410,7 @@ def test_a_record_that_is_gone() -> None:
 def test_records_that_disagree() -> None:
     """All of one pouring must say the same number."""
     files = {**proven(), "burns/fig-b.md": burn("B", candles=4)}
-    assert _missing(files) == [
-        ("pouring_disagrees", 10, {"on": date(2026, 3, 1), "stated": (3, 4)})
-    ]
+    assert _missing(files) == [("pouring_disagrees", 9, {"on": date(2026, 3, 1), "stated": (3, 4)})]
     assert fig(files).status == "held"
 
 
@@ -418,18 +418,18 @@ def test_a_letter_twice() -> None:
     """Two records of one letter: one of them is some other candle's."""
     files = {**proven(), "burns/fig-c.md": burn("B")}
     assert _missing(files) == [
-        ("letter_missing", 3, {"candle": "C"}),
-        ("letter_twice", 3, {"candle": "B"}),
-        ("letter_twice", 3, {"candle": "B"}),
+        ("letter_missing", 18, {"candle": "C"}),
+        ("letter_twice", 18, {"candle": "B"}),
+        ("letter_twice", 18, {"candle": "B"}),
     ]
 
 
 def test_the_recipes_own_count() -> None:
     """A recipe that says how many were poured notices even a last one that is gone."""
-    files = with_recipe("fill: 108 g", "fill: 108 g\ntest_candles: 4")
+    files = with_recipe("test_candles: as filed", "test_candles: 4")
     assert _missing(files) == [("count_disagrees", 9, {"stated": 4, "found": 3})]
-    assert _missing(with_recipe("fill: 108 g", "fill: 108 g\ntest_candles: 3")) == []
-    untested = with_recipe("fill: 108 g", "fill: 108 g\ntest_candles: 1", dict(BASE))
+    assert _missing(with_recipe("test_candles: as filed", "test_candles: 3")) == []
+    untested = with_recipe("test_candles: as filed", "test_candles: 1", dict(BASE))
     assert _missing(untested) == [("count_disagrees", 9, {"stated": 1, "found": 0})]
 
 
@@ -446,8 +446,12 @@ def test_a_later_pouring_is_not_yet_asked_for() -> None:
 def test_a_missing_candle_reaches_whoever_shares_the_evidence() -> None:
     """Gone from one recipe, it might have spoken against the other of the same make-up."""
     files = {**proven(), "recipes/gift.md": RECIPE.replace("Fig", "Gift")}
-    del files["burns/fig-b.md"]
-    files["burns/gift-a.md"] = burn("A", candles=1).replace("recipe: fig", "recipe: gift")
+    files["burns/gift-a.md"] = files.pop("burns/fig-b.md").replace("recipe: fig", "recipe: gift")
+    files["burns/gift-a.md"] = (
+        files["burns/gift-a.md"]
+        .replace("candle: B", "candle: A")
+        .replace("candles: 3", "candles: 1")
+    )
     gift = judged(files).products["gift"]
     assert gift.status == "held"
     assert [(one.code, one.details["recipe"]) for one in gift.missing] == [
@@ -459,7 +463,7 @@ def test_a_missing_candle_reaches_whoever_shares_the_evidence() -> None:
 
 def test_a_missing_candle_reaches_the_same_candle_with_no_burn_left() -> None:
     """The gift's only candle is gone; it was this make-up, and might have failed."""
-    gift = RECIPE.replace("fill:", "test_candles: 1\nfill:")
+    gift = RECIPE.replace("test_candles: as filed", "test_candles: 1")
     found = fig({**proven(), "recipes/gift.md": gift})
     assert found.status == "held"
     assert [one.details["recipe"] for one in found.missing] == ["gift"]
