@@ -15,7 +15,16 @@ from handbook_builder.verdicts.batches import (
 )
 from handbook_builder.verdicts.incidents import Touch, open_about_lots, touch
 from tests.records_in_text import (
-    DAY, OIL, RECIPE, STUDIO, VESSEL, WAX, WICK, burn, linked, proven,
+    DAY,
+    OIL,
+    RECIPE,
+    STUDIO,
+    VESSEL,
+    WAX,
+    WICK,
+    burn,
+    linked,
+    proven,
 )  # fmt: skip
 from tests.verdicts.told import judged, told
 

@@ -120,7 +120,7 @@ def test_what_was_weighed_decides(wax: str, oil: str, *, counts: bool) -> None:
 
     100 g and 8.2 g: 8.2/108.2 = 7.579 %, against 7.407 %: 0.17 points. With 8.3 g: 0.257.
     """
-    poured_g = float(wax.split()[0]) + float(oil.split()[0])
+    poured_g = float(wax.split(maxsplit=1)[0]) + float(oil.split(maxsplit=1)[0])
     end = f"{{how: went_out, left: {poured_g - 104:.2f} g, vessel: sound, tilt: steady, cycles: 4}}"
     files = {**proven(), "burns/fig-c.md": burn("C", wax=wax, oil=oil, end=end)}
     found = fig(files)

@@ -350,9 +350,7 @@ def test_a_failure_of_a_former_make_speaks_of_that_alone() -> None:
 def test_a_leak_test_of_a_former_make() -> None:
     """A new glaze has stood no water yet; nor did the old one's leak speak of it."""
     base = "porous: yes\nsealed: yes\nleak_test: {on: 2026-02-01, hours: 24 h, result: %s}"
-    good = "\n".join(
-        ("heat_evidence:", "  - {kind: makers_word, on: 2026-04-02, by: x, result: passed}", "")
-    )
+    good = "heat_evidence:\n  - {kind: makers_word, on: 2026-04-02, by: x, result: passed}\n"
     text = with_key(base % "dry").replace(EVIDENCE, good)
     assert codes(screened(respecified(text)).reasons) == ["leak_untested"]
     wet = with_key(base % "wet").replace(EVIDENCE, good)
