@@ -10,9 +10,12 @@ from handbook_builder.verdicts.batches import (
     BatchState,
     BatchVerdict,
     batch_verdict,
+    cured_on,
     fill_g,
     measured,
+    poured_as,
 )
+from handbook_builder.verdicts.combination import code_of_combination, combination_of_recipe
 from handbook_builder.verdicts.incidents import Touch, open_about_lots, touch
 from tests.records_in_text import (
     DAY,
@@ -550,6 +553,164 @@ def test_the_order_of_the_words() -> None:
     assert list(BatchState) == [
         "suspended", "disproven", "former", "unlike", "unweighed", "curing", "as_proven",
     ]  # fmt: skip
+
+
+# --- The code of what was poured ---
+
+
+def code_today(of: Mapping[str, str], recipe: str = "fig", day: date = DAY) -> str:
+    """Return the code of a recipe's candle on a day."""
+    studio = linked(of)
+    return code_of_combination(combination_of_recipe(studio, studio.recipes[recipe], day))
+
+
+def coded(code: str) -> str:
+    """Return the batch with a code."""
+    return swapped(("by: the maker\n", f"by: the maker\ncode: {code}\n"))
+
+
+def test_a_batch_bears_the_code_of_its_recipe() -> None:
+    """Written with or without hyphens, in capitals or not: it is the proven candle."""
+    code = code_today(files())
+    for written in (code, code.replace("-", ""), code.lower()):
+        of = files(coded(written))
+        assert verdict(of) == BatchVerdict(BatchState.AS_PROVEN, (), (), ())
+        studio = linked(of)
+        assert poured_as(studio, studio.batches["april"]) == "fig"
+
+
+def test_a_batch_without_a_code_is_its_recipes() -> None:
+    """As it always was."""
+    studio = linked(files())
+    assert poured_as(studio, studio.batches["april"]) == "fig"
+
+
+def test_a_batch_of_a_former_make_up() -> None:
+    """The recipe was changed since: told, no fault, never as proven, and not held to the new."""
+    code = code_today(files())
+    of = files(coded(code), **{"recipes/fig.md": RECIPE.replace("8 %", "6 %")})
+    found = verdict(of)
+    assert found.state is BatchState.FORMER
+    details = {"recipe": "fig", "code": code, "now": code_today(of)}
+    assert told(found.reasons) == [("batch_former", 6, details)]
+    assert found.notes == ()
+    studio = linked(of)
+    assert poured_as(studio, studio.batches["april"]) is None
+    unweighed = coded(code).partition("weighed")[0] + "---\n"
+    assert verdict({**of, "batches/april.md": unweighed}).state is BatchState.FORMER
+    extra = coded(code).replace("lots: {", "lots: {wicks/cotton-10: C-1, ")
+    more = {"batches/april.md": extra, "wicks/cotton-10.md": WICK}
+    assert [one.code for one in verdict({**of, **more}).reasons] == ["batch_former"]
+
+
+def test_a_batch_of_another_recipes_candle() -> None:
+    """The former make-up was given a recipe of its own: the batch is judged as that."""
+    code = code_today(files())
+    of = files(
+        coded(code),
+        **{
+            "recipes/fig.md": RECIPE.replace("8 %", "6 %"),
+            "recipes/fig-strong.md": RECIPE.replace("Fig", "Fig, strong"),
+        },
+    )
+    studio = linked(of)
+    assert poured_as(studio, studio.batches["april"]) == "fig-strong"
+    assert verdict(of).state is BatchState.AS_PROVEN
+    weak = coded(code).replace("80.0 g", "60.0 g")
+    assert verdict({**of, "batches/april.md": weak}).state is BatchState.UNLIKE
+
+
+def test_its_own_recipe_goes_before_one_of_the_same_candle() -> None:
+    """Two recipes of one candle: the one that the batch names."""
+    of = files(coded(code_today(files())), **{"recipes/amber.md": RECIPE})
+    studio = linked(of)
+    assert poured_as(studio, studio.batches["april"]) == "fig"
+
+
+def test_the_code_is_that_of_its_day() -> None:
+    """A vessel changed later makes no former candle of it; one changed before does."""
+    code = code_today(files())
+    vessel = VESSEL.replace("use:", "spec: 2\nspec_since: 2026-04-06\nuse:")
+    assert verdict(files(coded(code), **{"vessels/tumbler.md": vessel})).state == "as_proven"
+    vessel = vessel.replace("04-06", "04-05")
+    assert verdict(files(coded(code), **{"vessels/tumbler.md": vessel})).state == "former"
+
+
+def test_a_failure_says_nothing_of_an_unknown_make_up() -> None:
+    """What a former make-up was is not on file; the vessel is, and speaks against it still."""
+    code = code_today(files())
+    new = RECIPE.replace("8 %", "6 %")
+    failed = burn("D", candles=1, oil="6.0 g", end="{how: went_out, vessel: cracked, tilt: steady}")
+    of = files(coded(code), **{"recipes/fig.md": new, "burns/fig-d.md": failed})
+    assert verdict(of).state is BatchState.FORMER
+    of["vessels/tumbler.md"] = VESSEL.replace("porous: no", "porous: yes\nsealed: no")
+    found = verdict(of)
+    assert found.state is BatchState.DISPROVEN
+    assert [one.code for one in found.reasons] == ["vessel_not_cleared", "batch_former"]
+
+
+# --- Cure and hands ---
+
+
+def test_a_batch_is_curing_until_its_cure_is_over() -> None:
+    """Poured on the 5th, 14 days: the 19th is the first day on which it is cured."""
+    found = verdict(files(), date(2026, 4, 18))
+    assert found.state is BatchState.CURING
+    assert told(found.reasons) == [("batch_curing", 3, {"until": date(2026, 4, 19)})]
+    assert verdict(files(), date(2026, 4, 19)).state is BatchState.AS_PROVEN
+
+
+def test_the_slowest_wax_decides_when_a_batch_is_cured() -> None:
+    """In a blend the longest; a part of a day is a day."""
+    of = blend()
+    of["waxes/coco.md"] = WAX.replace("14 days", "20 days 1 h")
+    studio = linked(of)
+    assert cured_on(studio, studio.batches["april"]) == date(2026, 4, 26)
+
+
+def test_what_is_wrong_with_a_batch_goes_before_its_cure() -> None:
+    """Curing is tried last of all, before as proven."""
+    batch = "".join(
+        line for line in BATCH.splitlines(keepends=True) if not line.startswith("weighed")
+    )
+    found = verdict(files(batch), date(2026, 4, 18))
+    assert found.state is BatchState.UNWEIGHED
+    assert [one.code for one in found.reasons] == ["batch_not_weighed", "batch_curing"]
+
+
+def test_candles_that_were_given_before_they_were_cured() -> None:
+    """Told for good, from the day they left."""
+    given = (
+        "given:\n  - {on: 2026-04-18, to: a, count: 2, how: sold}\n"
+        "  - {on: 2026-04-19, to: b, count: 3, how: gift}\n"
+    )
+    of = files(swapped(("net:", given + "net:")))
+    details = {"count": 2, "on": date(2026, 4, 18), "until": date(2026, 4, 19)}
+    assert told(verdict(of).notes) == [("given_uncured", 9, details)]
+    assert verdict(of).state is BatchState.AS_PROVEN
+    assert verdict(of, date(2026, 4, 17)).notes == ()
+    assert len(verdict(of, date(2026, 4, 18)).notes) == 1
+
+
+def test_poured_by_somebody_who_may_not() -> None:
+    """Once helpers are kept, only those whose record says so may pour."""
+    batch = swapped(("by: the maker", "by: wren"))
+    assert verdict(files(batch)).notes == ()
+    for may, is_told in (("may: []\n", True), ("may: [burn, sign]\n", True), ("may: [pour]\n", False)):
+        found = verdict(files(batch, **{"helpers/wren.md": f"---\n{may}---\n"}))
+        expected = [("by_may_not", 5, {"by": "wren", "what": "pour"})]
+        assert told(found.notes) == (expected if is_told else [])
+        assert found.state is BatchState.AS_PROVEN
+
+
+def test_who_may_do_what() -> None:
+    """All may while no helpers are kept; then nobody who is not on file."""
+    nobody = linked(proven())
+    assert nobody.may("anyone", "pour")
+    kept = linked({**proven(), "helpers/wren.md": "---\nmay: [burn]\n---\n"})
+    assert kept.may("wren", "burn")
+    assert not kept.may("wren", "sign")
+    assert not kept.may("anyone", "burn")
 
 
 # Mutants of batches.py and incidents.py that are left are all `rpartition` for `partition`: the
