@@ -696,7 +696,11 @@ def test_poured_by_somebody_who_may_not() -> None:
     """Once helpers are kept, only those whose record says so may pour."""
     batch = swapped(("by: the maker", "by: wren"))
     assert verdict(files(batch)).notes == ()
-    for may, is_told in (("may: []\n", True), ("may: [burn, sign]\n", True), ("may: [pour]\n", False)):
+    for may, is_told in (
+        ("may: []\n", True),
+        ("may: [burn, sign]\n", True),
+        ("may: [pour]\n", False),
+    ):
         found = verdict(files(batch, **{"helpers/wren.md": f"---\n{may}---\n"}))
         expected = [("by_may_not", 5, {"by": "wren", "what": "pour"})]
         assert told(found.notes) == (expected if is_told else [])
