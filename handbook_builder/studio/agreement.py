@@ -101,7 +101,8 @@ def _specs(records: Records, one: Burn) -> Iterator[Problem]:
     for path, spec in one.made.spec.items():
         folder, _, ident = path.partition("/")
         item = records.get(folder, {}).get(ident)
-        if item is not None and spec > item.spec:
+        # What is no item at all is told where its name is looked up.
+        if isinstance(item, Item) and spec > item.spec:
             details = {"found": spec, "item": path, "most": item.spec}
             yield problem(one.source.place(f"made.spec.{path}"), "spec_unknown", details)
 

@@ -32,8 +32,8 @@ class Balance:
 
     @property
     def most_left_g(self) -> float:
-        """Return what is left; unsaid, it is all that has not burned."""
-        return self.poured_g - self.burned_g if self.left_g is None else self.left_g
+        """Return what is left; unsaid, it is all that has not burned, and never less than none."""
+        return max(self.poured_g - self.burned_g, 0.0) if self.left_g is None else self.left_g
 
     @property
     def lost_g(self) -> float:

@@ -21,7 +21,7 @@ def test_every_event_that_is_still_to_come() -> None:
             dated_later(studio, date(2026, 3, 18))]  # fmt: skip
     assert told == [
         ("burns/fig-a.md", 16, date(2026, 3, 19)),
-        ("burns/fig-a.md", 18, date(2026, 4, 1)),
+        ("burns/fig-a.md", 20, date(2026, 4, 1)),
         ("incidents/one.md", 3, date(2026, 4, 2)),
         ("incidents/one.md", 6, date(2026, 4, 3)),
         ("purchases/april.md", 3, date(2026, 4, 4)),

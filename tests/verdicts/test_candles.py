@@ -11,7 +11,8 @@ MEAN = "EN 15493:2019, from a test laboratory's bulletin: the average over all r
 
 
 def _end(**keys: str) -> str:
-    given = {"how": "went_out", "left": "4.0 g", "vessel": "sound", "tilt": "steady", **keys}
+    given = {"how": "went_out", "left": "4.0 g", "vessel": "sound", "tilt": "steady"}
+    given |= {"cycles": "all", **keys}
     return "{" + ", ".join(f"{key}: {value}" for key, value in given.items() if value) + "}"
 
 
@@ -121,8 +122,8 @@ def test_an_after_smoke_that_nobody_read() -> None:
     assert told(verdict.gaps) == [("after_smoke_missing", 12, {})]
 
 
-def test_a_mean_that_is_only_watched() -> None:
-    """A studio cannot loosen the mean; watching it beside the limit changes nothing."""
+def test_a_mean_that_is_watched() -> None:
+    """A limit of the studio's own is judged at the end, and told on the last cycle."""
     house = (
         "---\nlimits:\n  - {measure: mean_after_smoke, at_most: 5 s, on_breach: watch, "
         "published: no, source: ours}\n---\n"
@@ -132,16 +133,48 @@ def test_a_mean_that_is_only_watched() -> None:
         "studio.md": BASE["studio.md"].replace("default", "house"),
         "protocols/house.md": house,
     }
-    assert candle(files=files).verdict == "pass"
+    verdict = candle(files=files)
+    assert verdict.verdict == "pass"
+    details = {"reading_s": pytest.approx(8.0), "limit_s": pytest.approx(5.0), "source": "ours"}
+    assert [codes(one.watches) for one in verdict.cycles] == [[], [], [], ["mean_after_smoke_over"]]
+    assert told(verdict.cycles[-1].watches) == [("mean_after_smoke_over", 12, details)]
+    burning = candle(files=files, cycles=whole_life()[:3], end="")
+    assert all(one.watches == () for one in burning.cycles)
+
+
+VOID = "void: {why: the wick came loose, by: the maker, on: 2026-04-01}\n"
 
 
 def test_a_void_candle() -> None:
-    """Set aside in the open, from its day on, whatever it showed."""
-    more = "void: {why: the wick came loose, by: the maker, on: 2026-04-01}\n"
-    life = [whole_life()[0].replace("flame: 22 mm", "flame: 80 mm"), *whole_life()[1:]]
-    assert candle(cycles=life, more=more).verdict == "void"
-    assert candle(date(2026, 3, 31), cycles=life, more=more).verdict == "fail"
-    assert candle(date(2026, 4, 1), cycles=life, more=more).verdict == "void"
+    """Set aside in the open, from its day on: one that passed, lacks something, or burns."""
+    assert candle(more=VOID).verdict == "void"
+    assert candle(date(2026, 3, 31), more=VOID).verdict == "pass"
+    assert candle(date(2026, 4, 1), more=VOID).verdict == "void"
+    assert candle(cycles=whole_life()[:3], end="", more=VOID).verdict == "void"
+    assert candle(end=_end(tilt=""), more=VOID).verdict == "void"
+
+
+@pytest.mark.parametrize(
+    ("life", "end", "made"),
+    [
+        ([whole_life()[0].replace("flame: 22 mm", "flame: 80 mm")], "", ""),
+        ([one.replace("after_smoke: 8 s", "after_smoke: 31 s") for one in whole_life()], None, ""),
+        (whole_life(), _end(vessel="cracked"), ""),
+        (whole_life(), _end(tilt="fell"), ""),
+        ([], "", "fell"),
+    ],
+)
+def test_a_failure_that_was_read_is_never_set_aside(
+    life: list[str], end: str | None, made: str
+) -> None:
+    """A cycle, the mean, the vessel, the slope before first light and after: all stand."""
+    text = burn(cycles=life, more=VOID, **({} if end is None else {"end": end}))
+    if made:
+        text = text.replace("  tilt: steady\n", f"  tilt: {made}\n")
+    verdict = judged({**BASE, "burns/fig-a.md": text}).burns["fig-a"].candle
+    assert verdict.seen.is_void
+    assert verdict.verdict == "fail"
+    assert verdict.failures != ()
 
 
 def test_a_candle_poured_later_is_not_seen() -> None:

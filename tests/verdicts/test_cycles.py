@@ -230,7 +230,9 @@ def test_how_long_the_last_cycle_is() -> None:
     """The last may be short only when the candle went out, and never too long."""
     assert codes(candle(cycles=_life(3, "3 h 10 min", "4 h 16 min")).gaps) == ["too_long"]
     assert codes(candle(cycles=_life(3, "3 h 10 min", "10 min")).gaps) == []
-    stopped = candle(end="{how: stopped, why: tired of it, vessel: sound, tilt: steady}")
+    stopped = candle(
+        end="{how: stopped, why: tired of it, left: 9 g, vessel: sound, tilt: steady, cycles: 4}"
+    )
     assert told(stopped.gaps)[0][:2] == ("too_short", 16)
     assert told(stopped.gaps)[1] == ("stopped", 17, {"why": "tired of it"})
 
@@ -291,13 +293,20 @@ def test_dates_backwards_names_the_later_cycle() -> None:
 
 
 def test_a_mass_that_went_up() -> None:
-    """A burning candle gains no mass; equal is the scale's affair."""
-    up = candle(cycles=[*whole_life()[:3], whole_life()[3].replace("301.0 g", "322.1 g")])
+    """A burning candle gains no mass, and one that loses none did not burn."""
+    left = "{how: went_out, left: 26 g, vessel: sound, tilt: steady, cycles: 4}"
+    up = candle(cycles=[*whole_life()[:3], whole_life()[3].replace("301.0 g", "322.1 g")], end=left)
     assert told(up.gaps) == [
         ("mass_went_up", 16, {"cycle": 4, "before_g": 322.0, "after_g": 322.1})
     ]
-    level = candle(cycles=[*whole_life()[:3], whole_life()[3].replace("301.0 g", "322.0 g")])
-    assert level.gaps == ()
+    level = candle(
+        cycles=[*whole_life()[:3], whole_life()[3].replace("301.0 g", "322.0 g")], end=left
+    )
+    assert told(level.gaps) == [("nothing_burned", 16, {"cycle": 4, "after_g": 322.0})]
+    least = candle(
+        cycles=[*whole_life()[:3], whole_life()[3].replace("301.0 g", "321.9 g")], end=left
+    )
+    assert least.gaps == ()
 
 
 @pytest.mark.parametrize(
@@ -314,8 +323,9 @@ def test_a_mass_that_jumped(before: str, *, jumps: bool) -> None:
 def test_a_trimmed_wick_explains_the_mass() -> None:
     """What was cut from the wick is allowed for, and no more."""
     cut = "before: 373.4 g, trimmed: 0.6 g"
-    assert candle(cycles=_life(1, "before: 374.0 g", cut)).gaps == ()
-    too_much = candle(cycles=_life(1, "before: 374.0 g", cut.replace("0.6", "0.9")))
+    end = "{how: went_out, left: 5 g, vessel: sound, tilt: steady, cycles: 4}"
+    assert candle(cycles=_life(1, "before: 374.0 g", cut), end=end).gaps == ()
+    too_much = candle(cycles=_life(1, "before: 374.0 g", cut.replace("0.6", "0.9")), end=end)
     assert told(too_much.gaps) == [
         (
             "mass_jumped",
@@ -418,6 +428,88 @@ def test_the_vessel_of_the_candle_decides_the_pool() -> None:
     """Coverage is of the vessel that was really used."""
     wide = VESSEL.replace("72 mm", "80 mm")
     files = {**BASE, "vessels/wide.md": wide}
-    text = burn().replace("vessel: tumbler", "vessel: wide")
+    text = burn().replace("vessel: tumbler", "vessel: wide").replace("ter: 72 mm", "ter: 80 mm")
     verdict = judged({**files, "burns/fig-a.md": text}).burns["fig-a"].candle
     assert codes(verdict.failures) == ["coverage_under"]
+
+
+# --- The room, and limits for one material ---
+
+
+@pytest.mark.parametrize(
+    ("room", "code"),
+    [
+        ("15 degC", None),
+        ("14.9 degC", "room_under"),
+        ("25 degC", None),
+        ("25.1 degC", "room_over"),
+        ("100.4 degF", "room_over"),
+    ],
+)
+def test_the_room_is_watched(room: str, code: str | None) -> None:
+    """15 to 25 °C: the shipped limits, from EN 15426's 20 ± 5 °C (read second-hand)."""
+    verdict = candle(cycles=_life(1, "wall: 52 degC", f"wall: 52 degC, room: {room}"))
+    assert verdict.verdict == "pass"
+    assert codes(verdict.cycles[1].watches) == ([] if code is None else [code])
+    assert all(one.watches == () for one in verdict.cycles if one.number != 2)
+
+
+def test_a_room_that_was_read_once_holds_for_every_cycle() -> None:
+    """Unless a cycle says another."""
+    life = _life(1, "wall: 52 degC", "wall: 52 degC, room: 20 degC")
+    verdict = candle(cycles=life, more="room: 30 degC\n")
+    watched = [codes(one.watches) for one in verdict.cycles]
+    assert watched == [["room_over"], [], ["room_over"], ["room_over"]]
+    details = verdict.cycles[0].watches[0].details
+    assert (details["reading_c"], details["limit_c"]) == (30.0, 25.0)
+
+
+def test_a_room_may_be_asked_for() -> None:
+    """By `needs`, or by a limit that fails; the burn's own room answers for every cycle."""
+    files = _house("needs: [before, room]\n")
+    unread = candle(files=files)
+    assert [(one.code, one.details["reading"]) for one in unread.gaps] == [
+        ("reading_missing", "room")
+    ] * 3
+    assert candle(files=files, more="room: 20 degC\n").gaps == ()
+    failing = _house(
+        "limits:\n  - {measure: room, at_most: 30 degC, on_breach: fail, published: no, "
+        "source: ours}\n"
+    )
+    assert codes(candle(files=failing).gaps) == ["reading_missing"] * 3
+    assert candle(files=failing, more="room: 31 degC\n").verdict == "fail"
+
+
+METAL_WALL = (
+    "limits:\n  - {measure: wall, at_most: 50 degC, on_breach: fail, published: no, "
+    "source: ours, material: metal}\n"
+)
+
+
+def test_a_limit_for_one_material() -> None:
+    """Bare metal burns skin sooner than glass: 52 °C fails the tin, and not the tumbler."""
+    files = _house(METAL_WALL)
+    assert candle(files=files).verdict == "pass"
+    tin = {**files, "vessels/tumbler.md": VESSEL.replace("glass", "metal")}
+    verdict = candle(files=tin)
+    assert [codes(one.failures) for one in verdict.cycles] == [["wall_over"]] * 3 + [[]]
+    assert verdict.failures[0].details["limit_c"] == 50.0
+
+
+def test_a_limit_for_one_material_stands_beside_that_for_all() -> None:
+    """It takes nothing from what is asked of every vessel, and makes no reading due elsewhere."""
+    lax = METAL_WALL.replace("50 degC", "90 degC")
+    tin = {**_house(lax), "vessels/tumbler.md": VESSEL.replace("glass", "metal")}
+    assert codes(candle(files=tin, cycles=_life(1, "52 degC", "81 degC")).failures) == ["wall_over"]
+    room = _house(METAL_WALL.replace("measure: wall", "measure: room"))
+    assert candle(files=room).gaps == ()
+
+
+def test_a_mean_for_one_material() -> None:
+    """Judged, and its readings asked for, only of that material."""
+    rule = METAL_WALL.replace(
+        "measure: wall, at_most: 50 degC", "measure: mean_after_smoke, at_most: 5 s"
+    )
+    assert candle(files=_house(rule)).verdict == "pass"
+    tin = {**_house(rule), "vessels/tumbler.md": VESSEL.replace("glass", "metal")}
+    assert codes(candle(files=tin).failures) == ["mean_after_smoke_over"]
