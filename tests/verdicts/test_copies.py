@@ -38,8 +38,8 @@ def test_a_copied_record_counts_neither_way() -> None:
     assert [one.id for one in found.products["fig"].evidence.incomplete] == ["fig-a", "fig-c"]
     copy = found.burns["fig-c"].candle
     assert copy.verdict == "incomplete"
-    assert told(copy.gaps) == [("copied", 12, {"other": "fig-a"})]
-    assert told(found.burns["fig-a"].candle.gaps) == [("copied", 12, {"other": "fig-c"})]
+    assert told(copy.gaps) == [("copied", 14, {"other": "fig-a"})]
+    assert told(found.burns["fig-a"].candle.gaps) == [("copied", 14, {"other": "fig-c"})]
 
 
 @pytest.mark.parametrize(("shared", "is_copy"), [(2, False), (3, True), (4, True)])
