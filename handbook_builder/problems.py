@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from string import Formatter
 from typing import Final
+from unicodedata import category
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -16,7 +17,7 @@ class Place:
 
     def __str__(self) -> str:
         """Return file and line, as a page or `why` shows them."""
-        return f"{self.file}:{self.line}"
+        return f"{plain(self.file)}:{self.line}"
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -30,7 +31,19 @@ class Problem:
     def __str__(self) -> str:
         """Return the form that editors parse."""
         at = self.place
-        return f"{at.file}:{at.line}:{at.column}: {self.message}"
+        return f"{plain(at.file)}:{at.line}:{at.column}: {plain(self.message)}"
+
+
+# What moves the cursor, turns the line around or cannot be sent: controls, marks of direction,
+# line and paragraph separators, halves of characters.
+_UNSHOWN: Final = ("Cc", "Cf", "Cs", "Zl", "Zp")
+
+
+def plain(text: str) -> str:
+    """Return a text with everything that could split or disguise a line written as its number."""
+    if text.isprintable():
+        return text
+    return "".join(f"\\u{ord(one):04x}" if category(one) in _UNSHOWN else one for one in text)
 
 
 # Every message a record can earn, sorted by code. A test keeps the table sorted, and each code
@@ -99,6 +112,8 @@ MESSAGES: Final[Mapping[str, str]] = {
     "Remove the lot, or name the item under 'about'.",
     "lot_too_late": "found lot '{found}' of {item} in a batch of {on}, but it was first bought on "
     "{bought}. Mend the lot, or one of the dates.",
+    "merge_conflict": "found '{found}', where two versions of the file were merged and do not "
+    "agree. Keep the lines that are right, and remove the other ones and the marks.",
     "missing_key": "the key '{key}' is missing{under}; expected {expected}.",
     "more_than_made": "found {found} candles under '{key}', but {made} were made. Mend the counts.",
     "negative": "found '{found}'; a {what} cannot be negative.",
@@ -106,6 +121,8 @@ MESSAGES: Final[Mapping[str, str]] = {
     "Put the keys between two lines of '---'.",
     "no_height": "found a headspace, but the vessel has no inside_height above it. "
     "Give inside_height, or another form of fill.",
+    "no_reason": "found '{found}' for '{key}'; expected a reason in words that another person can "
+    "read, of three letters at least.",
     "no_records": "expected a folder of records with a file studio.md; found none. "
     "Run the command in your studio's folder, or name it with --studio.",
     "no_unit": "found '{found}' without a unit; expected a {what}, for example '{example}'.",
