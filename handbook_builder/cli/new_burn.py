@@ -1,6 +1,5 @@
 """`new burn`: a file for each test candle that is poured together."""
 
-import sys
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -10,7 +9,7 @@ from typing import TYPE_CHECKING
 from handbook_builder.bench.adding import with_value
 from handbook_builder.bench.blanks import filled_in
 from handbook_builder.bench.files import create_file, locked, replace_file
-from handbook_builder.cli.options import print_problems, records_of
+from handbook_builder.cli.options import records_of, refuse
 from handbook_builder.cli.telling import Telling
 from handbook_builder.cli.writing import SHOWN_AS, blanks_in, refuse_existing
 from handbook_builder.derived.next_burn import NextBurn, next_burn
@@ -45,8 +44,7 @@ def new_burn(told: Telling, studio: Path, call: BurnCall) -> None:
     with locked(folder if folder.is_dir() else studio):
         linked, problems = studio_in(records)
         if linked is None:
-            print_problems(problems)
-            sys.exit(1)
+            refuse(problems)
         told = Telling(words_for(linked, words_text_for(studio)))
         recipe = linked.recipes.get(call.recipe)
         if recipe is None:

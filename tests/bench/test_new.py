@@ -165,10 +165,10 @@ def test_wrong_calls_write_nothing(words: list[str], told: str, tmp_path: Path) 
 
 
 def test_no_studio_here(tmp_path: Path) -> None:
-    """Without records there is nowhere to write: exit status 1."""
+    """Without records there is nowhere to write: a wrong call."""
     for words in (("wax", "bee"), ("burn", "fig")):
         result = called(tmp_path, "new", *words)
-        assert result.exit_code == 1
+        assert result.exit_code == 2
         assert "expected a folder of records" in result.output
     assert bytes_of(tmp_path) == {}
 
