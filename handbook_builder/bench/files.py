@@ -65,8 +65,26 @@ def create_file(path: Path, data: bytes) -> None:
     _settle(path.parent)
 
 
+def put_file(path: Path, data: bytes) -> None:
+    """Write a file of ours, new or in the place of its former edition, in one step."""
+    _sweep(path)
+    draft = _written_draft(path, data, None)
+    try:
+        os.replace(draft, path)  # noqa: PTH105 -- as above
+    finally:
+        _forget(draft)
+    _settle(path.parent)
+
+
 def _written_draft(path: Path, data: bytes, mode: int | None) -> Path:
     """Return a hidden file beside `path` that holds `data`, all of it on the disk."""
+    try:
+        return _draft(path, data, mode)
+    except OSError as error:  # a full disk does not say which file it had no room for
+        raise OSError(error.errno, error.strerror, str(path)) from error
+
+
+def _draft(path: Path, data: bytes, mode: int | None) -> Path:
     draft = path.with_name(f"{_prefix(path)}{secrets.token_hex(6)}{_ENDING}")
     handle = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL | _BINARY, 0o666)
     try:

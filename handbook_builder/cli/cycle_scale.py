@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
 from handbook_builder import units
@@ -19,6 +20,7 @@ class FromScale:
     log: ScaleLog
     readings: int
     told: tuple[str, ...]
+    begun: datetime | None
 
 
 def from_scale(told: Telling, file: Path, in_units: str | None, scale_g: float) -> FromScale:
@@ -36,7 +38,7 @@ def from_scale(told: Telling, file: Path, in_units: str | None, scale_g: float) 
     }
     if readings.begun is not None:
         known["on"] = f"{readings.begun:%Y-%m-%d %H:%M}"
-    return FromScale(known, log, len(readings.hours), tuple(_events(told, log)))
+    return FromScale(known, log, len(readings.hours), tuple(_events(told, log)), readings.begun)
 
 
 def _readings(told: Telling, file: Path, in_units: str | None) -> Readings:
