@@ -8,7 +8,7 @@ import contextlib
 import os
 import secrets
 import stat
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 try:
@@ -63,6 +63,29 @@ def create_file(path: Path, data: bytes) -> None:
     finally:
         _forget(draft)
     _settle(path.parent)
+
+
+def write_together(new: Mapping[Path, bytes], changed: Mapping[Path, tuple[bytes, bytes]]) -> None:
+    """Write new files, and put changed ones in their places, from their old bytes to their new.
+
+    Where one of them fails, those before it are as they were.
+    """
+    made: list[Path] = []
+    done: list[Path] = []
+    try:
+        for path, data in new.items():
+            create_file(path, data)
+            made.append(path)
+        for path, (old, newer) in changed.items():
+            replace_file(path, old, newer)
+            done.append(path)
+    except BaseException:
+        for path in reversed(done):
+            with contextlib.suppress(OSError, ChangedMeanwhileError):
+                replace_file(path, changed[path][1], changed[path][0])
+        for path in made:
+            _forget(path)
+        raise
 
 
 def put_file(path: Path, data: bytes) -> None:

@@ -14,7 +14,7 @@ from handbook_builder.shipped import templates_folder
 
 TELLERS = {"text", "say", "warn", "wrong"}
 # Groups whose sentence is chosen by a code; what may choose is checked in its own room's tests.
-CHOSEN = ("scale.", "lines.", "asked.", "questions.", "caution_")
+CHOSEN = ("scale.", "lines.", "asked.", "questions.", "counted.", "caution_")
 
 
 def _sentences(found: dict[str, Any], under: str = "") -> Iterator[str]:
