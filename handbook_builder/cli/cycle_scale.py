@@ -6,7 +6,7 @@ from datetime import datetime
 from pathlib import Path
 
 from handbook_builder import units
-from handbook_builder.bench.scale_file import FileFault, Readings, read_scale_file
+from handbook_builder.bench.scale_file import LARGEST, FileFault, Readings, read_scale_file
 from handbook_builder.cli.telling import Telling
 from handbook_builder.figures.burn import expanded
 from handbook_builder.figures.scale_log import ScaleLog, Unreadable, scale_log
@@ -44,7 +44,8 @@ def from_scale(told: Telling, file: Path, in_units: str | None, scale_g: float) 
 def _readings(told: Telling, file: Path, in_units: str | None) -> Readings:
     time_unit, mass_unit = _units(told, in_units)
     try:
-        data = file.read_bytes()
+        with file.open("rb") as opened:
+            data = opened.read(LARGEST + 1)
     except OSError as error:
         told.wrong("scale.no_file", file=file, reason=error.strerror)
     found = read_scale_file(data, time_unit, mass_unit)

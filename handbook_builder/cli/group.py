@@ -1,6 +1,7 @@
 """What every command shares before it begins and when the system fails it."""
 
 import codecs
+import re
 import shutil
 import sys
 from typing import Any, Final
@@ -9,6 +10,7 @@ import click
 
 # As JSON writes a character by its number, so that text for programs stays JSON.
 _BY_NUMBER: Final = "handbook-by-number"
+_NUMBERED: Final = r"^\[Errno [0-9]+\] "
 
 
 class Commands(click.Group):
@@ -31,7 +33,8 @@ class Commands(click.Group):
 def what_failed(error: OSError) -> str:
     """Return what the system refused, and of which file."""
     if isinstance(error, shutil.Error) and error.args and isinstance(error.args[0], list):
-        _, target, reason = error.args[0][0]  # the first of many files
+        _, target, said = error.args[0][0]  # the first of many files
+        reason = re.sub(_NUMBERED, "", str(said))
         return f"{target}: {reason}"
     reason = error.strerror or str(error) or type(error).__name__
     return f"{error.filename}: {reason}" if error.filename else reason

@@ -29,7 +29,7 @@ from handbook_builder.cli.writing import SHOWN_AS
 from handbook_builder.derived.at_bench import at_bench
 from handbook_builder.reading.fields import near
 from handbook_builder.reading.kinds.making import Burn, End
-from handbook_builder.reading.records import read_folder
+from handbook_builder.reading.records import LARGEST_FILE, read_folder
 from handbook_builder.reading.shape import keys_of
 from handbook_builder.workshop import words_for, words_text_for
 
@@ -139,7 +139,8 @@ def _call(told: Telling, path: Path, studio: Path, today: date, given: Mapping[s
 def _drafted(call: _Call) -> tuple[Telling, Draft]:
     """Return the words of the studio and the burn as it is; a fault ends the run."""
     told = telling_for(call.studio)
-    data = call.path.read_bytes()
+    with call.path.open("rb") as opened:
+        data = opened.read(LARGEST_FILE + 1)  # a larger one is refused as it is read below
     found = at_bench(read_folder(call.path.parent.parent, SHOWN_AS), call.path.stem)
     if isinstance(found, tuple):
         for one in found:

@@ -63,6 +63,6 @@ def test_each_fault_of_a_scales_file_has_its_sentence() -> None:
         and ast.unparse(call.func) == "FileFault"
         and isinstance(call.args[0], ast.Constant)
     }
-    assert len(codes) == 7
+    assert len(codes) == 14
     catalogue = yaml.safe_load((templates_folder() / "words.yml").read_text("utf-8"))
     assert codes <= catalogue["new_and_log"]["scale"].keys()
