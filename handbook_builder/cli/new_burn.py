@@ -149,7 +149,8 @@ def _context(
 def _grams(burn: NextBurn, mass_g: float) -> str:
     """Return a mass with as many decimals as the scale shows, two at the most."""
     step = f"{0.01 if burn.scale_g is None else burn.scale_g:.2f}".rstrip("0")
-    return f"{mass_g:.{len(step.partition('.')[2])}f} g"
+    shown = f"{mass_g:.{len(step.partition('.')[2])}f} g"
+    return shown if any(one in shown for one in "123456789") else f"{mass_g:.2g} g"
 
 
 @dataclass(frozen=True, slots=True)

@@ -55,7 +55,7 @@ def next_burn(studio: Studio, recipe: Recipe, on: date, candles: int) -> NextBur
         letters=letters(poured + candles)[poured:],
         code=code_of_combination(combination),
         net_g=net_g,
-        weights=weights if scale_g is None else rounded_masses(weights, scale_g).masses,
+        weights=_shown(weights, scale_g),
         scale_g=scale_g,
         raised=_raised(studio, recipe, on),
         screened=screened(studio, studio.vessels[recipe.vessel], on),
@@ -63,6 +63,13 @@ def next_burn(studio: Studio, recipe: Recipe, on: date, candles: int) -> NextBur
         poured=poured,
         together=tuple(one for one in burns if one.made.on == on),
     )
+
+
+def _shown(weights: Masses, scale_g: float | None) -> Masses:
+    """Return the weights as the scale shows them; where it shows no wax at all, as they are."""
+    if scale_g is None or all(one < scale_g for one in weights.wax_g.values()):
+        return weights
+    return rounded_masses(weights, scale_g).masses
 
 
 def _poured(burns: Sequence[Burn]) -> int:

@@ -365,6 +365,16 @@ def test_a_disk_that_fills_up_leaves_all_as_it_was(
     assert f"{fails_at}: No space left on device. What was on file before" in result.stderr
 
 
+@pytest.mark.parametrize(("fill", "due"), [("0.05 g", "0.046 g"), ("0.002 mg", "1.9e-06 g")])
+def test_a_fill_that_the_scale_cannot_show(fill: str, due: str, tmp_path: Path) -> None:
+    """The weights are told as they are: 0.0463 and 0.00000185 g of wax (by hand, 8 % of it oil)."""
+    recipe = RECIPE.replace("fill: 108 g", f"fill: {fill}")
+    studio = studio_of(tmp_path, {**BASE, "recipes/fig.md": recipe, "burns/fig-a.md": burn("A")})
+    result = called(studio, "new", "burn", "fig")
+    assert result.exit_code == 0, result.output
+    assert f"To pour for each candle: {due} of soy" in result.output
+
+
 def test_a_letter_is_never_used_twice(tmp_path: Path) -> None:
     """Where B is missing the next one is D, and the gap stays to be seen."""
     files = proven()
