@@ -90,7 +90,7 @@ def _readings(command: Callable[..., None]) -> Callable[..., None]:
 @click.option("--tilt", default=None, help="With --end: steady or fell.")
 @click.option("--scale-log", type=click.Path(path_type=Path), help="CSV of a scale: time, mass.")
 @click.option("--scale-units", default=None, help="Its units, where its header has none: min,g.")
-@click.option("--as-read", is_flag=True, help="Write it although the numbers do not go together.")
+@click.option("--as-read", is_flag=True, help="It was read so: write it unasked.")
 def log(burn: str, studio: Path, as_of: date | None, **given: Any) -> None:  # noqa: ANN401
     """Add a cycle to the test candle BURN, and say at once how it did.
 

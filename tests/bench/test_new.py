@@ -155,7 +155,7 @@ def test_the_next_incident(tmp_path: Path) -> None:
         (["wax", "bee", "--weighed", "soy=1 g"], "--weighed is for test candles"),
         (["protocol", "default"], "protocol 'default' ships with the program"),
         (["burn", "fog"], "did you mean 'fig'?"),
-        (["burn", "fig", "--candles", "3", "--weighed", SOY], "1 sets of weights"),
+        (["burn", "fig", "--candles", "3", "--weighed", SOY], "given for 1 of 3 candles"),
         (["burn", "fig", "--weighed", "soy=100 g"], "needs the weights of fig-oil, soy"),
         (["burn", "fig", "--weighed", "soy=100, fig-oil=8 g"], "found '100' without a unit"),
     ],
