@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from string import Formatter
 from typing import Final
+from unicodedata import category
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -16,7 +17,7 @@ class Place:
 
     def __str__(self) -> str:
         """Return file and line, as a page or `why` shows them."""
-        return f"{self.file}:{self.line}"
+        return f"{plain(self.file)}:{self.line}"
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -30,7 +31,19 @@ class Problem:
     def __str__(self) -> str:
         """Return the form that editors parse."""
         at = self.place
-        return f"{at.file}:{at.line}:{at.column}: {self.message}"
+        return f"{plain(at.file)}:{at.line}:{at.column}: {plain(self.message)}"
+
+
+# What moves the cursor, turns the line around or cannot be sent: controls, marks of direction,
+# line and paragraph separators, halves of characters.
+_UNSHOWN: Final = ("Cc", "Cf", "Cs", "Zl", "Zp")
+
+
+def plain(text: str) -> str:
+    """Return a text with everything that could split or disguise a line written as its number."""
+    if text.isprintable():
+        return text
+    return "".join(f"\\u{ord(one):04x}" if category(one) in _UNSHOWN else one for one in text)
 
 
 # Every message a record can earn, sorted by code. A test keeps the table sorted, and each code
@@ -129,6 +142,8 @@ MESSAGES: Final[Mapping[str, str]] = {
     "on {bought}. Mend the lot, or one of the dates.",
     "lots_alike": "found lot '{found}' of {item}, and lot '{other}' on another bill: they "
     "differ only by capitals, spaces or hyphens. Write one lot one way.",
+    "merge_conflict": "found '{found}', where two versions of the file were merged and do not "
+    "agree. Keep the lines that are right, and remove the other ones and the marks.",
     "missing_key": "the key '{key}' is missing{under}; expected {expected}.",
     "misuse_unshown": "found how: {found}, but no cycle shows it. A failure is not set aside by "
     "calling it misuse: mend the cycle, or take 'as' and 'how' out.",
@@ -143,6 +158,8 @@ MESSAGES: Final[Mapping[str, str]] = {
     "between two lines of '---'.",
     "no_height": "found a headspace, but the vessel has no inside_height above it. Give "
     "inside_height, or another form of fill.",
+    "no_reason": "found '{found}' for '{key}'; expected a reason in words that another person "
+    "can read, of three letters at least.",
     "no_records": "expected a folder of records with a file studio.md; found none. Run the "
     "command in your studio's folder, or name it with --studio.",
     "no_such_wall": "found a wall of {wall} mm; expected one between {least} and {most} mm in a "
@@ -157,7 +174,8 @@ MESSAGES: Final[Mapping[str, str]] = {
     "not_a_difference": "found '{found}'; expected a temperature difference, which is marked so "
     "that it is not taken for a temperature: 'delta 50 degC'.",
     "not_a_list": "found {found} for '{key}'; expected a list.",
-    "not_a_map": "found {found} for '{key}'; expected keys with values.",
+    "not_a_map": "found {found} for '{key}'; expected keys with values, each with a colon and a "
+    "space: {{first: value, second: value}}.",
     "not_a_name": "found '{found}'; expected the id of a record: lower-case letters, digits, "
     "hyphens.",
     "not_a_number": "found '{found}'; expected a plain number.",

@@ -12,8 +12,8 @@ from handbook_builder.verdicts.batches import (
     batch_verdict,
     cured_on,
     fill_g,
-    measured,
     is_former,
+    measured,
 )
 from handbook_builder.verdicts.combination import code_of_combination, combination_of_recipe
 from handbook_builder.verdicts.incidents import Touch, open_about_lots, touch

@@ -27,6 +27,7 @@ from handbook_builder.reading.fields import (
     mass_g,
     or_bare,
     quantity,
+    reason,
     some_length_mm,
     some_mass_g,
     some_share,
@@ -195,7 +196,7 @@ class End:
     """How a test candle ended."""
 
     how: str = required(choice("went_out", "stopped"), "went_out or stopped")
-    why: str | None = optional(text)
+    why: str | None = optional(reason)
     left_g: float | None = optional(mass_g)
     vessel: str | None = optional(choice("sound", "cracked", "leaking", "broken", UNSEEN))
     tilt: str | None = optional(choice("steady", "fell", UNTRIED))
@@ -206,7 +207,7 @@ class End:
 class Void:
     """Why a test was set aside, in the open."""
 
-    why: str = required(text, "the reason")
+    why: str = required(reason, "the reason")
     by: str = required(text, "who set it aside")
     on: date = required(day, "a date")
 
