@@ -10,8 +10,8 @@ With `--json` it prints one object (`"format": 1`), with the weights as the scal
  "load_on_wax_percent": "8.00", "share_percent": "7.41", "recipe_load_on_wax": 0.08,
  "off_points": "0.001", "tolerance_points": "0.2", "fits": true,
  "pieces": [{"item": "vessels/amber-tumbler", "count": 17}, ...],
- "heats": [{"item": "waxes/soy-blend", "heat_to_c": 80.0, "pour_at_c": 60.0,
-            "flash_point_c": 230.0}, ...],
+ "heats": [{"item": "waxes/soy-blend", "heat_to_c": 80.0, "add_at_c": 70.0,
+            "pour_at_c": 60.0, "flash_point_c": 230.0}, ...],
  "poured_on": "2026-05-01", "cure_days": 14, "cured_on": "2026-05-15",
  "steps": ["...", ...], "cautions": ["...", ...]}
 ```
@@ -169,7 +169,12 @@ def _weights(desk: Desk, sheet: Sheet) -> Iterator[str]:
 
 def _heats(desk: Desk, sheet: Sheet) -> Iterator[str]:
     for one in sheet.work.heats:
-        told = {"heat_to": one.heat_to, "pour_at": one.pour_at, "flash_point": one.flash_point}
+        told = {
+            "heat_to": one.heat_to,
+            "add_at": one.add_at,
+            "pour_at": one.pour_at,
+            "flash_point": one.flash_point,
+        }
         known = [
             f"{desk.phrase(f'pour.{key}')} {value}" for key, value in told.items() if value
         ] or [desk.phrase("not_recorded")]

@@ -16,6 +16,7 @@ from handbook_builder.reading.fields import (
     count,
     day,
     difference_k,
+    duration_days,
     duration_h,
     ident,
     length_mm,
@@ -89,6 +90,7 @@ class StudioRecord:
     address: str | None = optional(text)
     cycles_a_day: int = optional(count(1), 1)
     minutes_a_cycle: float | None = optional(_minutes)
+    stale_after_days: float = optional(duration_days, 7.0)
 
 
 @shape

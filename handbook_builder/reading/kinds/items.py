@@ -149,6 +149,7 @@ class Wax:
     melt_point_c: float | None = optional(temperature_c)
     cure_days: float = required(duration_days, "a duration such as 14 days")
     heat_to_c: float | None = optional(temperature_c)
+    add_at_c: float | None = optional(temperature_c)
     pour_at_c: float | None = optional(temperature_c)
     flash_point_c: float | None = optional(temperature_c)
     spec: int = optional(count(1), 1)
