@@ -105,9 +105,7 @@ def _cure_days(studio: Studio, recipe: Recipe) -> int:
 def _heats(studio: Studio, recipe: Recipe) -> Iterator[Heat]:
     for ident in recipe.wax:
         wax = studio.waxes[ident]
-        yield Heat(
-            f"waxes/{ident}", wax.heat_to_c, wax.add_at_c, wax.pour_at_c, wax.flash_point_c
-        )
+        yield Heat(f"waxes/{ident}", wax.heat_to_c, wax.add_at_c, wax.pour_at_c, wax.flash_point_c)
     for ident in recipe.fragrance:
         flash_c = studio.fragrances[ident].flash_point_c
         yield Heat(f"fragrances/{ident}", None, None, None, flash_c)

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from handbook_builder.derived.heat import Order
 from handbook_builder.derived.pour import Pour
 from handbook_builder.pages.desk import Desk, Link, item_link
+from handbook_builder.pages.provisos import stops_of
 from handbook_builder.verdicts.approval import Product
-from handbook_builder.verdicts.incidents import open_about_lots
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,21 +49,6 @@ def work_of(desk: Desk, product: Product, pour: Pour, *, is_test: bool) -> Work:
         cautions=(*_heat_cautions(desk, pour), *phrases["pages"]["pour"]["cautions"]),
         vessel_cautions=tuple(phrases["materials"][product.screened.vessel.material]),
         cautions_source=desk.phrase("cautions_source"),
-    )
-
-
-def stops_of(desk: Desk, product: Product) -> tuple[str, ...]:
-    """Return which lots must not go into the product as long as an incident about them is open."""
-    day = desk.judged.as_of
-    return tuple(
-        desk.phrase(
-            "pour.stop",
-            lot=one.lot,
-            item=link_of(one.about).title,
-            number=one.number,
-            on=desk.words.day(one.on),
-        )
-        for one in open_about_lots(desk.studio, product.recipe, day)
     )
 
 

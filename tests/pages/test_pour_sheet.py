@@ -6,6 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from markupsafe import escape
 
 from handbook_builder.derived.account import Account
 from handbook_builder.derived.heat import Heat, order_of
@@ -69,7 +70,9 @@ def test_every_product_has_a_sheet(account: Account, pages: dict[str, Page]) -> 
     found = sheets(pages)
     assert set(found) == set(account.judged.products)
     assert {ident for ident, one in found.items() if not one.mark} == PROVEN
-    assert all(one.mark == "TEST POUR" for ident, one in found.items() if ident not in PROVEN)
+    for ident, one in found.items():
+        if ident not in PROVEN:
+            assert one.marks[-1] == ("DO NOT POUR" if one.refused else "TEST POUR"), ident
 
 
 @pytest.mark.parametrize("month", range(1, 13))
@@ -83,13 +86,80 @@ def test_no_day_has_an_unmarked_sheet_of_an_unproven_product(month: int) -> None
         assert (sheet_of(desk, ident).mark == "") == (product.status is Status.APPROVED)
 
 
-def test_a_test_sheet_says_so_and_never_the_other_word(html: dict[str, str]) -> None:
-    """The sheet of what is not proven says TEST POUR at its top and across each printed page."""
+def test_a_test_sheet_says_so_and_never_the_other_word(
+    html: dict[str, str], pages: dict[str, Page]
+) -> None:
+    """What is not proven bears its mark at the top and across each printed page."""
+    for ident, sheet in sheets(pages).items():
+        text = html[f"pour/{ident}"]
+        if ident not in PROVEN:
+            assert f">{sheet.mark}</p>" in text, ident
+            assert all(f"<span>{one}</span>" in text for one in sheet.marks), ident
+            assert f"<h1>{sheet.mark}: " in text, ident
+            assert "approved" not in text.lower(), ident
+
+
+@pytest.mark.parametrize(
+    ("ident", "mark"),
+    [
+        ("pine-pot", "TEST POUR"),  # untested
+        ("black-tea", "TEST POUR"),  # held
+        ("cedar-fig-big-wick", "FAILED. TEST POUR"),
+        ("lavender-tin", "SUSPENDED. TEST POUR"),
+        ("first-winter", "RETIRED. TEST POUR"),
+        ("driftwood-cedar", "DO NOT POUR"),  # its vessel is of wood
+        ("lavender-bubble", "FAILED. DO NOT POUR"),  # and its vessel is refused
+        ("strong-vanilla-tin", "DO NOT POUR"),  # more oil than the wax takes
+    ],
+)
+def test_the_banner_says_why_it_is_none_for_people(
+    pages: dict[str, Page], ident: str, mark: str
+) -> None:
+    """Not only that it is a test pour: a failed, suspended or retired product says so."""
+    assert sheets(pages)[ident].mark == mark
+    assert pages[f"pour/{ident}"].title.startswith(f"{mark}: ")
+
+
+def test_a_refused_vessel_or_a_broken_limit_gets_no_weights(
+    pages: dict[str, Page], html: dict[str, str]
+) -> None:
+    """Nothing to weigh, to set ready, to heat or to do: the sheet says why instead."""
+    found = sheets(pages)
+    refused = {ident for ident, one in found.items() if one.refused}
+    assert refused == {"driftwood-cedar", "lavender-bubble", "strong-vanilla-tin", "orange-clove"}
+    for ident in refused:
+        sheet, text = found[ident], html[f"pour/{ident}"]
+        assert (sheet.ingredients, sheet.pieces, sheet.table.rows, sheet.work.steps) == ((),) * 4
+        assert "data-ug" not in text
+        assert "<form" not in text.partition("<article")[2]
+        assert "data-ug" not in html[f"products/{ident}"]
+        assert all(html_of(one) in text for one in sheet.refused), ident
+        assert all(html_of(one) in html[f"products/{ident}"] for one in sheet.refused), ident
+    assert "burns or melts" in found["driftwood-cedar"].refused[0]
+    assert "at most" in found["strong-vanilla-tin"].refused[0]
+
+
+def html_of(sentence: str) -> str:
+    """Return a sentence as it stands in a page."""
+    return str(escape(sentence))
+
+
+def test_only_the_sheet_of_an_approved_product_bears_the_mark(
+    pages: dict[str, Page], html: dict[str, str]
+) -> None:
+    """The mark of approval is on the sheet that is used at the scale, once, and on no other."""
+    for ident in sheets(pages):
+        text = html[f"pour/{ident}"]
+        assert text.count("verdict--good") == (1 if ident in PROVEN else 0), ident
+    assert "<span>Approved</span></strong>" in html["pour/cedar-fig"]
+
+
+def test_no_links_in_the_rows_at_the_scale(html: dict[str, str]) -> None:
+    """A wet finger on a row must not leave the sheet."""
     for path, text in html.items():
-        if path.startswith("pour/") and path.removeprefix("pour/") not in PROVEN:
-            assert text.count(">TEST POUR<") == 2, path
-            assert "<h1>TEST POUR: " in text, path
-            assert "approved" not in text.lower(), path
+        if path.startswith("pour/"):
+            for table in re.findall(r"<table.*?</table>", text, re.DOTALL):
+                assert "<a " not in table, path
 
 
 def test_a_sheet_of_a_proven_product_is_no_test(html: dict[str, str]) -> None:
@@ -234,7 +304,7 @@ def test_the_flash_point_of_an_oil_is_a_caution(account: Account, words: Words) 
     assert "vapour" not in bare
 
 
-def test_no_step_orders_a_heat_at_the_flash_point(account: Account) -> None:
+def test_no_step_orders_a_heat_at_the_flash_point() -> None:
     """A heat that is not below the wax's flash point, or above its heat, is in no order."""
     wax = Heat("waxes/a", 80.0, 70.0, 60.0, 230.0)
     assert order_of([wax]).withheld == ()
