@@ -21,6 +21,7 @@ from mkdocs.utils.templates import TemplateContext
 from handbook_builder import workshop
 from handbook_builder.publish import generated, head, quick, settings, swap, templates, views
 from handbook_builder.publish.calendar import add_calendar
+from handbook_builder.publish.placeholders import filled
 from handbook_builder.publish.search import SearchIndex, plain_text
 
 if TYPE_CHECKING:  # slow to load, and only serving needs it
@@ -51,6 +52,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         settings.silence_base_search(config)
         quick.skip_hidden_templates(config.theme)
         config.extra["as_of"] = self.as_of.isoformat()
+        config.extra["stale_after_days"] = f"{self.handbook.stale_after_days:g}"
         config.extra["studio_name"] = self.handbook.studio_name
         config.extra["edition"] = self.config.edition
         config.extra["has_money"] = any(it.path == "money/index" for it in self.handbook.pages)
@@ -92,12 +94,14 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         for page in self.handbook.pages:
             generated.add_page(files, config, page, lambda it: views.render(env, it, around))
 
+    @event_priority(50)  # before plug-ins that take all double braces for their own
     def on_page_markdown(
         self, markdown: str, *, page: MkDocsPage, config: MkDocsConfig, files: Files
     ) -> str:
-        """Take out of a guide what the edition withholds."""
-        del page, config, files
-        return self.handbook.clean(markdown)
+        """Fill in what a guide asks for, and take out of it what the edition withholds."""
+        del config, files
+        values = self.handbook.guide_values
+        return self.handbook.clean(filled(markdown, values, page.file.src_uri))
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Keep the compiled templates of the theme for the next build."""

@@ -93,6 +93,19 @@
     }
   }
 
+  // How old the page is, only the reader's clock knows. Whole days are counted in UTC.
+  function tellAge() {
+    const now = new Date(), today = Date.UTC(now.getFullYear(), now.getMonth(), now.getDate());
+    document.querySelectorAll("[data-stale-after]").forEach((line) => {
+      const days = Math.round((today - Date.parse(line.dataset.asOf)) / 86400000);
+      line.querySelector("[data-stale-days]").textContent = String(days);
+      line.hidden = !(days > Number(line.dataset.staleAfter));
+    });
+  }
+
+  tellAge();
+  window.addEventListener("pageshow", tellAge);
+  document.addEventListener("visibilitychange", tellAge);
   document.querySelectorAll("form[data-filter]").forEach(startFilter);
   document.querySelectorAll(".prose table").forEach((table) => {
     if (!table.closest(".scroll")) boxTable(table);
