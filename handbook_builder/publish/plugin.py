@@ -10,7 +10,7 @@ import click
 import mkdocs
 from jinja2 import Environment
 from mkdocs.config.defaults import MkDocsConfig
-from mkdocs.exceptions import Abort, PluginError
+from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import Files
 from mkdocs.structure.nav import Navigation
@@ -21,6 +21,7 @@ from mkdocs.utils.templates import TemplateContext
 from handbook_builder import workshop
 from handbook_builder.publish import generated, head, quick, settings, swap, templates, views
 from handbook_builder.publish.calendar import add_calendar
+from handbook_builder.publish.faults_shown import FaultsShown, RecordsAtFaultError
 from handbook_builder.publish.placeholders import filled
 from handbook_builder.publish.search import SearchIndex, plain_text
 
@@ -161,7 +162,9 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         del config, builder
         for folder in watched(self.studio, self.records):
             server.watch(str(folder))
-        server.builder = forgiving(server.builder)
+        faults = FaultsShown(self.studio)
+        server.builder = faults.watching(server.builder)
+        faults.on_pages_of(server)
         return server
 
     def on_build_error(self, *, error: Exception) -> None:
@@ -181,21 +184,6 @@ def watched(studio: Path, records: Path) -> list[Path]:
     return [records, *templates.layers(studio)]
 
 
-def forgiving(build: Callable[[], None]) -> Callable[[], None]:
-    """Return `build` such that records at fault leave the pages of the last build on show.
-
-    A server whose build raises would let every reader wait until the records are mended.
-    """
-
-    def attempt() -> None:
-        try:
-            build()
-        except Abort as stop:
-            click.echo(stop.format_message(), err=True)
-
-    return attempt
-
-
 def _stop_at_problems(handbook: workshop.Handbook) -> None:
     if not handbook.problems:
         return
@@ -204,7 +192,7 @@ def _stop_at_problems(handbook: workshop.Handbook) -> None:
     count = len(handbook.problems)
     noun = "problem" if count == 1 else "problems"
     message = f"{count} {noun} in the records. Nothing was published."
-    raise Abort(message)
+    raise RecordsAtFaultError(message, [str(one) for one in handbook.problems])
 
 
 def _begin(config: MkDocsConfig) -> swap.Draft:

@@ -147,14 +147,22 @@
       ticks: on ? ticks : isSame ? before.ticks : [],
     };
     inStores((store) => { store.setItem(keyOf(sheet), JSON.stringify(kept)); return true; });
-    address(countIn(sheet));
+    addressSoon(sheet);
   }
 
   function forget(sheet) {
     inStores((store) => { store.removeItem(keyOf(sheet)); return false; });
   }
 
-  // The count stands in the address, so that a page that is sent on or loaded again has it.
+  // The count stands in the address, so that a page that is sent on or loaded again has it. It
+  // waits until the typing ends: browsers slow down a page that writes its address too often.
+  let writing = 0;
+
+  function addressSoon(sheet) {
+    clearTimeout(writing);
+    writing = setTimeout(() => address(countIn(sheet)), 300);
+  }
+
   function address(count) {
     const place = new URL(window.location.href);
     if (count) place.searchParams.set("count", count); else place.searchParams.delete("count");
@@ -174,6 +182,7 @@
     const ticked = ticksOf(sheet).filter((one) => kept.ticks.includes(one.dataset.tick));
     for (const one of ticked) one.checked = true;
     sheet.querySelectorAll("[data-pour-kept]").forEach((one) => { one.hidden = false; });
+    addressSoon(sheet);
   }
 
   function startAfresh(sheet) {
@@ -182,6 +191,7 @@
     sheet.querySelector("[data-pour-count]").value = sheet.querySelector("[data-pour-count]").defaultValue;
     sheet.querySelectorAll("[data-pour-kept]").forEach((one) => { one.hidden = true; });
     setToday(sheet);
+    clearTimeout(writing);
     address(0n);
     show(sheet);
   }
