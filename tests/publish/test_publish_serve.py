@@ -62,7 +62,7 @@ def served(
 
 
 def test_serving(served: tuple[int, Path], studio: Path) -> None:
-    """Edit, break, mend: new pages, old pages with the fault printed and on each, new ones again."""
+    """Edit, break, mend: new pages, old pages with the fault on each, new pages again."""
     port, log = served
     write_pages(studio, [*few_pages(), page("vessels/second", "Second jar")])
     assert wait_for(lambda: "Second jar" in fetch(port, "vessels/second.html")), log.read_text()
