@@ -314,7 +314,7 @@ def test_the_mark_of_a_test_is_on_every_page(phone: Visit) -> None:
     """However many pages a test pour takes, each bears the mark; a sheet of a proven one, none."""
     only = (
         "body * { visibility: hidden !important; }"
-        ".pour__watermark { visibility: visible !important; }"
+        ".pour__watermark, .pour__watermark * { visibility: visible !important; }"
     )
     for ident, marked in (("pine-bowl", True), ("cedar-fig", False)):
         phone.open(f"pour/{ident}.html?count=4")
