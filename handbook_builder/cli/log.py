@@ -35,7 +35,7 @@ from handbook_builder.workshop import words_for, words_text_for
 
 _TYPED: Final = (
     "on", "trimmed", "burned", "before", "after", "pool", "depth", "flame", "wall", "after_smoke",
-    "note",
+    "room", "note",
 )  # fmt: skip
 _END: Final = {"why": "why", "left": "left", "vessel_state": "vessel", "tilt": "tilt"}
 _HELP: Final = {
@@ -49,6 +49,7 @@ _HELP: Final = {
     "flame": "Height of the flame.",
     "wall": "Hottest place of the outer wall.",
     "after_smoke": "How long the wick smoked after it was put out.",
+    "room": "How warm the room was.",
     "note": "A sentence.",
 }
 
@@ -199,7 +200,8 @@ def _filled(told: Telling, call: _Call, draft: Draft) -> Draft:
         told.wrong("nothing_written")
     if not cycle and not draft.bench.burn.cycles:
         told.wrong("never_lit")
-    return replace(draft.given(cycle=cycle, end=call.end), stamped=stamped)
+    filled = replace(draft.given(cycle=cycle, end=call.end), stamped=stamped)
+    return filled.told_unread()
 
 
 def _from_scale(
@@ -229,7 +231,7 @@ def _noted(told: Telling, found: FromScale, note: Value | None) -> dict[str, str
 def _asked(told: Telling, call: _Call, draft: Draft) -> Draft:
     found, stamped = _from_scale(told, call, draft, {})
     known = {key: str(value) for key, value in found.items()}
-    return asked_for(told, replace(draft, stamped=stamped), known)
+    return asked_for(told, replace(draft, stamped=stamped), known).told_unread()
 
 
 def _added(told: Telling, draft: Draft) -> bytes:
