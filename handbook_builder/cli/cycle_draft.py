@@ -24,7 +24,7 @@ CYCLE_KEYS: Final = (
     "on", "trimmed", "burned", "before", "after", "pool", "depth", "flame", "wall",
     "after_smoke", "seen", "checks", "note",
 )  # fmt: skip
-END_KEYS: Final = ("how", "why", "left", "vessel", "tilt")
+END_KEYS: Final = ("how", "why", "left", "vessel", "tilt", "cycles")
 METRIC: Final[Mapping[str, str]] = {
     "burned": "h", "trimmed": "g", "before": "g", "after": "g", "left": "g", "pool": "mm",
     "depth": "mm", "flame": "mm", "wall": "degC", "after_smoke": "s", "checks": "mm",
@@ -52,6 +52,9 @@ class Draft:
         for name, keys in (("cycle", CYCLE_KEYS), ("end", END_KEYS)):
             given = getattr(self, name)
             object.__setattr__(self, name, {key: given[key] for key in keys if key in given})
+        if self.end and self.number:
+            # An end counts its cycles, so that one that is lost later is noticed.
+            object.__setattr__(self, "end", {**self.end, "cycles": str(self.number)})
 
     @property
     def number(self) -> int:

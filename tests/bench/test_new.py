@@ -23,6 +23,7 @@ FILLED = {
     "vessel": {
         "material": "glass", "supplier": "jar-house", "use": "product",
         "inside_diameter": "72 mm", "fill": "{volume: 210 mL}",
+        "opening": "70 mm", "porous": "no", "drinkware": "no",
     },
     "wax": {"kind": "soy: flaked", "density": "0.90 g/mL", "max_load": "10 %", "cure": "14 days"},
     "wick": {"series": "cotton", "size": "8", "step": "3", "core": "none"},
@@ -70,6 +71,7 @@ def test_every_key_that_is_due_is_there_and_blank(kind: str, tmp_path: Path) -> 
     harmless = {
         "incident": {"number": "1"},
         "protocol": {"test_candles": "3"},
+        "recipe": {"test_candles": "0"},
         "helper": {"may": []},
     }
     assert {key: front[key] for key in front.keys() - blank} == harmless.get(kind, {})
