@@ -8,9 +8,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from handbook_builder.derived.account import Account, account_of
+from handbook_builder.faults.counts import miscounted, unshown
 from handbook_builder.faults.fit import misfits
 from handbook_builder.faults.future import untold_yet
-from handbook_builder.faults.poured import miscopied, unfounded, untraceable
+from handbook_builder.faults.poured import alike_lots, miscopied, unfounded, untraceable
 from handbook_builder.faults.sizes import impossible_sizes
 from handbook_builder.problems import Problem, in_order
 from handbook_builder.reading.records import Reading, read_folder
@@ -50,7 +51,9 @@ def studio_from(
         return None, problems
     # A size or a day that cannot be is told before what would be made of it.
     slips = (impossible_sizes(studio), untold_yet(studio, known_by), misfits(studio))
-    faults = in_order(chain(*slips, miscopied(studio), untraceable(studio)))
+    counts = (miscounted(studio), unshown(studio))
+    traces = (miscopied(studio), untraceable(studio), alike_lots(studio))
+    faults = in_order(chain(*slips, *counts, *traces))
     faults = faults or in_order(unfounded(studio))
     return (None, faults) if faults else (studio, ())
 

@@ -10,9 +10,10 @@ import click
 from handbook_builder.cli.options import (
     as_of_option,
     day_for,
+    in_no_studio,
     json_option,
-    print_problems,
     records_of,
+    refuse,
     studio_option,
 )
 from handbook_builder.problems import Problem
@@ -30,7 +31,7 @@ def check(studio: Path, as_of: date | None, *, as_json: bool) -> None:
     if as_json:
         click.echo(json.dumps([_plain(one) for one in problems], indent=2, sort_keys=True))
     elif found is None:
-        print_problems(problems)
+        refuse(problems)
     else:
         kinds = (found.recipes, found.vessels, found.burns)
         recipes, vessels, burns = (len(one) for one in kinds)
@@ -40,7 +41,7 @@ def check(studio: Path, as_of: date | None, *, as_json: bool) -> None:
     if found is not None and not as_json:
         for place, on in dated_later(found, day_for(studio, as_of)):
             click.echo(f"{place}: dated {on}, which is still to come; it is not seen until then.")
-    sys.exit(0 if found is not None else 1)
+    sys.exit(0 if found is not None else 2 if in_no_studio(problems) else 1)
 
 
 def _plain(one: Problem) -> dict[str, object]:

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from datetime import date
+from datetime import date, datetime
 from pathlib import Path
 from typing import Any, Final
 
@@ -11,7 +11,8 @@ from handbook_builder.bench.adding import with_entry, with_key
 from handbook_builder.bench.values import Value, is_text, written
 from handbook_builder.cli.telling import Telling
 from handbook_builder.cli.writing import SHOWN_AS
-from handbook_builder.derived.at_bench import CONTRADICTIONS, AtBench, told_whole
+from handbook_builder.derived.at_bench import AtBench, told_whole
+from handbook_builder.derived.slips import Slip, questions_of, slips
 from handbook_builder.reading.fields import Report, When
 from handbook_builder.reading.kinds.making import Burn, Cycle, End
 from handbook_builder.reading.nodes import Map, compose
@@ -46,6 +47,7 @@ class Draft:
     today: date
     cycle: Mapping[str, Value] = field(default_factory=dict)
     end: Mapping[str, str] = field(default_factory=dict)
+    stamped: datetime | None = None  # the moment of a scale's first reading
 
     def __post_init__(self) -> None:
         """Put the keys into the order in which they are written."""
@@ -113,12 +115,21 @@ def day_of(on: Value) -> date | None:
     return found.day if isinstance(found, When) else None
 
 
-def slips(draft: Draft) -> list[Any]:
-    """Return what cannot be true of the new cycle beside what is on file."""
+def questions(told: Telling, draft: Draft) -> tuple[str, ...]:
+    """Return what is asked about the new cycle, however it came, before it is written."""
     if not draft.cycle:
-        return []
-    cycle = draft.verdict().cycles[-1]
-    return [one for one in cycle.gaps if one.code in CONTRADICTIONS]
+        return ()
+    said = [told.words.say(one) for one in questions_of(draft.verdict())]
+    own = [_said(told, one) for one in slips(draft.bench, draft.burn(), draft.stamped)]
+    return (*own, *said)
+
+
+def _said(told: Telling, slip: Slip) -> str:
+    shown = {
+        name: told.words.quantity(value, "g") if isinstance(value, float) else value
+        for name, value in slip.details.items()
+    }
+    return told.text(f"questions.{slip.code}", **shown)
 
 
 def with_unit(text: str, unit: str | None) -> str:

@@ -6,10 +6,16 @@ from typing import Final
 import click
 
 from handbook_builder.bench.values import Value
-from handbook_builder.cli.cycle_draft import Draft, checks_of, day_of, faults, listed, with_unit
-from handbook_builder.cli.telling import Telling
-from handbook_builder.derived.at_bench import last_cycle
-from handbook_builder.verdicts.reason import Reason
+from handbook_builder.cli.cycle_draft import (
+    Draft,
+    checks_of,
+    day_of,
+    faults,
+    listed,
+    questions,
+    with_unit,
+)
+from handbook_builder.cli.telling import Telling, confirmed
 
 _LEFT_OUT: Final = "-"
 _NOT_ENDED: Final = "no"
@@ -93,20 +99,20 @@ def _value(key: str, typed: str, unit: str | None) -> Value | None:
 
 def _kept(told: Telling, old: Draft, new: Draft, key: str) -> bool:
     """Say what one more value means; whether it stays, where it speaks against the candle."""
-    before = {(one.code, told.words.say(one)) for one in _reasons(old)}
-    news = [one for one in _reasons(new) if (one.code, told.words.say(one)) not in before]
-    for one in news:
-        click.echo(f"  {told.words.say(one)}")
+    for one in _watched(told, new):
+        if one not in _watched(told, old):
+            click.echo(f"  {one}")
     on = day_of(new.cycle["on"])
-    late = key == "on" and on is not None and on > new.today
-    if late:  # nobody has read what is still to come
+    if key == "on" and on is not None and on > new.today:  # nobody has read what is still to come
         click.echo(f"  {told.text('future', on=on, today=new.today)}")
         return False
-    watches = new.verdict().cycles[-1].watches
-    if all(one in watches for one in news):
-        return True
-    return click.confirm(f"  {told.text('keep')}", default=False)
+    asked_before = questions(told, old)
+    news = [one for one in questions(told, new) if one not in asked_before]
+    for one in news:
+        click.echo(f"  {one}")
+    return not news or confirmed(told, f"  {told.text('keep')}", default=False)
 
 
-def _reasons(draft: Draft) -> tuple[Reason, ...]:
-    return last_cycle(draft.verdict()) if draft.cycle else ()
+def _watched(told: Telling, draft: Draft) -> tuple[str, ...]:
+    watches = draft.verdict().cycles[-1].watches if draft.cycle else ()
+    return tuple(told.words.say(one) for one in watches)

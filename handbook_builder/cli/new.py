@@ -1,6 +1,5 @@
 """`new`."""
 
-import sys
 from collections.abc import Iterable, Mapping
 from datetime import date
 from pathlib import Path
@@ -11,7 +10,7 @@ from handbook_builder.bench.blanks import filled_in
 from handbook_builder.bench.files import create_file, locked
 from handbook_builder.bench.values import is_text
 from handbook_builder.cli.new_burn import BurnCall, new_burn
-from handbook_builder.cli.options import Day, day_for, print_problems, records_of, studio_option
+from handbook_builder.cli.options import Day, day_for, records_of, refuse, studio_option
 from handbook_builder.cli.telling import Telling, telling_for
 from handbook_builder.cli.writing import SHOWN_AS, blanks_in, refuse_existing
 from handbook_builder.problems import Place, problem
@@ -111,8 +110,7 @@ def _pairs(told: Telling, folder: str, given: Iterable[str]) -> dict[str, str]:
 def _write(told: Telling, studio: Path, path: str, values: Mapping[str, str]) -> None:
     records = records_of(studio)
     if not (records / STUDIO_FILE).is_file():
-        print_problems([problem(Place(SHOWN_AS), "no_records")])
-        sys.exit(1)
+        refuse([problem(Place(SHOWN_AS), "no_records")])
     folder = (records / path).parent
     folder.mkdir(exist_ok=True)
     with locked(folder):

@@ -1,18 +1,17 @@
 """`trace`."""
 
 import json
-import sys
 from collections.abc import Iterator
 from datetime import date
-from difflib import get_close_matches
 from pathlib import Path
 
 import click
 
+from handbook_builder.cli.lookup import lots_and_batches
 from handbook_builder.cli.options import account_or_exit, as_of_option, json_option, studio_option
 from handbook_builder.derived.account import Account
 from handbook_builder.derived.batches import given_by
-from handbook_builder.derived.lots import Lot, deliveries_of, lots_on
+from handbook_builder.derived.lots import Lot, deliveries_of
 from handbook_builder.derived.traced import plain_batch, plain_lot
 from handbook_builder.words import Words
 
@@ -29,9 +28,7 @@ def trace(what: str, studio: Path, as_of: date | None, *, as_json: bool) -> None
     It names who has the candles: keep the output to the studio.
     """
     account, words = account_or_exit(studio, as_of)
-    lots, batches = _found(account, what)
-    if not lots and not batches:
-        _stop(account, what)
+    lots, batches = lots_and_batches(account, what)
     if as_json:
         plain = {
             "lots": {one.key: plain_lot(one) for one in lots},
@@ -44,29 +41,6 @@ def trace(what: str, studio: Path, as_of: date | None, *, as_json: bool) -> None
     if not lots:
         for ident in batches:
             click.echo("\n".join(_batch(account, words, ident)))
-
-
-def _found(account: Account, what: str) -> tuple[list[Lot], list[str]]:
-    """Return the lots that `what` names with their batches, or the batch that it names."""
-    folded = what.casefold()
-    batches = [one for one in account.batches if folded in (one, f"batches/{one}")]
-    lots = [
-        one
-        for one in lots_on(account.studio, account.judged.as_of)
-        if folded in (one.lot.casefold(), one.item, one.item.partition("/")[2], one.key)
-    ]
-    return lots, list(dict.fromkeys([*batches, *(each for one in lots for each in one.batches)]))
-
-
-def _stop(account: Account, what: str) -> None:
-    """End as a wrong call with the nearest name."""
-    lots = lots_on(account.studio, account.judged.as_of)
-    known = {one.casefold(): one for lot in lots for one in (lot.lot, lot.item)}
-    known |= {one: one for one in account.batches}
-    near = get_close_matches(what.casefold(), list(known), n=1, cutoff=0.4)
-    hint = f" Did you mean {known[near[0]]}?" if near else ""
-    click.echo(f"No lot, batch or item is called {what!r}.{hint}", err=True)
-    sys.exit(2)
 
 
 def _lot(account: Account, words: Words, lot: Lot) -> Iterator[str]:

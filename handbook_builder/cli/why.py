@@ -1,13 +1,12 @@
 """`why`."""
 
 import json
-import sys
 from datetime import date
-from difflib import get_close_matches
 from pathlib import Path
 
 import click
 
+from handbook_builder.cli.lookup import products_named
 from handbook_builder.cli.options import account_or_exit, as_of_option, json_option, studio_option
 from handbook_builder.derived.account import Account
 from handbook_builder.derived.wicks import plain_advice
@@ -29,7 +28,7 @@ def why(product: str | None, studio: Path, as_of: date | None, *, as_json: bool)
     approved is told.
     """
     account, words = account_or_exit(studio, as_of)
-    asked = _all_unapproved(account) if product is None else _named(account, product)
+    asked = _asked(account, product)
     if as_json:
         plain = {one.recipe.source.id: _plain(account, one, words) for one in asked}
         click.echo(json.dumps(plain, indent=2, sort_keys=True, ensure_ascii=False))
@@ -41,26 +40,12 @@ def why(product: str | None, studio: Path, as_of: date | None, *, as_json: bool)
         _tell(account, one, words)
 
 
-def _all_unapproved(account: Account) -> list[Product]:
-    products = account.judged.products.values()
-    return [one for one in products if one.status is not Status.APPROVED]
-
-
-def _named(account: Account, asked: str) -> list[Product]:
-    """Return the products that `asked` names, or end as a wrong call with the nearest name."""
-    folded = asked.casefold()
-    found = [
-        one
-        for ident, one in account.judged.products.items()
-        if folded in (ident, one.recipe.title.casefold(), account.products[ident].code.casefold())
-    ]
-    if found:
-        return found
-    known = [*account.judged.products, *(one.code for one in account.products.values())]
-    near = get_close_matches(folded, known, n=1, cutoff=0.4)
-    hint = f" Did you mean {near[0]}?" if near else ""
-    click.echo(f"No product is called {asked!r}.{hint}", err=True)
-    sys.exit(2)
+def _asked(account: Account, product: str | None) -> list[Product]:
+    """Return the products that are named, or all that are not approved."""
+    products = account.judged.products
+    if product is None:
+        return [one for one in products.values() if one.status is not Status.APPROVED]
+    return [products[ident] for ident in products_named(account, product)]
 
 
 def _tell(account: Account, product: Product, words: Words) -> None:

@@ -63,9 +63,7 @@ def account_of(studio: Studio, day: date) -> Account:
     """Return all verdicts and figures of `studio` as of `day`."""
     judged = judge(studio, day)
     burns = {
-        ident: burn_figures(
-            one.candle.seen, studio.vessels[one.candle.seen.burn.made.vessel].inside_diameter_mm
-        )
+        ident: burn_figures(one.candle.seen, studio.inside_diameter_mm(one.candle.seen.burn.made))
         for ident, one in judged.burns.items()
     }
     products = {ident: _product(studio, one, burns) for ident, one in judged.products.items()}

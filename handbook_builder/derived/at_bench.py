@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 from types import MappingProxyType
-from typing import Any, Final
+from typing import Any
 
 from handbook_builder.problems import Problem
 from handbook_builder.reading.kinds.making import Burn
@@ -14,15 +14,6 @@ from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.candles import CandleVerdict, candle_verdict
 from handbook_builder.verdicts.reason import Reason
 from handbook_builder.verdicts.seen import seen_on
-
-# Reasons that look like a slip of the pen: two things that were written cannot both be true.
-CONTRADICTIONS: Final = (
-    "dates_backwards",
-    "before_pouring",
-    "mass_went_up",
-    "mass_jumped",
-    "pool_too_wide",
-)
 
 
 @dataclass(frozen=True, slots=True)

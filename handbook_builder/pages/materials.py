@@ -17,7 +17,7 @@ from handbook_builder.reading.kinds.items import (
     Wax,
     Wick,
 )
-from handbook_builder.studio.studio import counting, spec_as_of
+from handbook_builder.studio.studio import counting, since_of, spec_as_of
 
 KINDS: Final = ("waxes", "wicks", "fragrances", "colorants", "packaging")
 
@@ -152,7 +152,7 @@ def page_of_material(desk: Desk, folder: str, ident: str) -> Page:
         kind=desk.phrase(f"kinds.{folder}"),
         limits=_limits(desk, item),
         spec=spec_as_of(item, desk.day),
-        spec_since=item.spec_since if item.spec_since and item.spec_since <= desk.day else None,
+        spec_since=since_of(item, desk.day),
         uses=uses_of(desk, f"{folder}/{ident}"),
         lots=lots,
         notes=item.source.body,

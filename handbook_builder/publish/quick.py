@@ -1,15 +1,36 @@
 """Two things that MkDocs and Jinja2 do again at every build, and need not."""
 
+import contextlib
 import hashlib
 import os
 from importlib.metadata import version
 from pathlib import Path
+from typing import Final
 
 from jinja2 import Environment, FileSystemBytecodeCache, FileSystemLoader
 from mkdocs.theme import Theme
 from platformdirs import user_cache_path
 
 from handbook_builder import __version__
+
+MOST_KEPT: Final = 600  # files: about what four studios leave
+
+
+def keep_newest(folder: Path, most: int) -> None:
+    """Let no more than `most` files stay in `folder`, or half of them once there were more.
+
+    Each studio, each edition of the program and of Jinja2 leaves files of its own, and none of
+    them is ever asked for again once it is gone. A file that another run removes first is no fault.
+    """
+    written: list[tuple[float, Path]] = []
+    for one in folder.iterdir():
+        with contextlib.suppress(OSError):
+            written.append((one.stat().st_mtime, one))
+    if len(written) <= most:
+        return
+    for _, one in sorted(written)[: len(written) - most // 2]:
+        with contextlib.suppress(OSError):
+            one.unlink()
 
 
 def keep_compiled(env: Environment) -> None:
@@ -24,6 +45,7 @@ def keep_compiled(env: Environment) -> None:
     except OSError:
         return
     if os.access(folder, os.W_OK):
+        keep_newest(folder, MOST_KEPT)
         env.bytecode_cache = FileSystemBytecodeCache(str(folder), f"{_print(env)}-%s.cache")
 
 

@@ -1,19 +1,31 @@
 """Seeded small studios: valid records, rich in the cases that decide a verdict."""
 
 from collections.abc import Iterator
+from copy import deepcopy
 from datetime import date, timedelta
 from random import Random
 
 from . import pantry
 from .draw import Draw
+from .house import own_protocol
 from .match import load_on_wax, net_fill, oil_shares, recipe_waxes
-from .pour import candle, made_for
+from .pour import LOTS, candle, lots_by, made_for
 from .protocol import protocol_of
-from .read import Book, Record, amounts, day_of
+from .read import Book, Record, amounts
+from .shelf import vessel
 from .spell import Pen, write
 
-PLANS = {"proved": 66, "one fails": 7, "mixed": 17, "few": 5, "none": 5}
-FATES = {"clean": 20, "near": 20, "fails": 20, "gaps": 30, "burning": 6, "void": 4}
+PLANS = {"proved": 76, "one fails": 5, "mixed": 11, "few": 4, "none": 4}
+FATES = {
+    "clean": 20,
+    "near": 20,
+    "fails": 18,
+    "gaps": 30,
+    "burning": 6,
+    "void": 5,
+    "misuse": 5,
+    "odd": 5,
+}
 
 
 def _studio_and_items(draw: Draw) -> None:
@@ -24,18 +36,37 @@ def _studio_and_items(draw: Draw) -> None:
     studio |= {"markets": ["eu"], "protocol": "bench" if own else "default"}
     draw.add("studio", "studio", studio)
     if own:
-        draw.add("protocols", "bench", pantry.own_protocol(rng))
+        draw.add("protocols", "bench", own_protocol(rng))
     for name, record in pantry.SUPPLIERS.items():
         draw.add("suppliers", name, dict(record))
     draw.add("helpers", "ash", {"may": ["burn"]})
     for index in range(rng.choice([1, 2, 2, 3])):
-        draw.add("vessels", f"vessel-{index + 1}", pantry.vessel(rng, pen))
+        draw.add("vessels", f"vessel-{index + 1}", vessel(rng, pen, protocol_of(draw.book)))
     for index in range(2):
         draw.add("waxes", f"wax-{index + 1}", pantry.wax(rng, pen))
         draw.add("wicks", f"braid-{2 * index + 6}", pantry.wick(rng, index + 3))
         draw.add("fragrances", f"oil-{index + 1}", pantry.fragrance(rng, pen))
         draw.add("colorants", f"dye-{index + 1}", {"form": "flakes"})
     draw.add("packaging", "lid", {"form": "lid"})
+
+
+def _purchases(draw: Draw) -> None:
+    """Buy a first lot of everything before the tests, and a second among them.
+
+    Now and then the first lot is bought once more.
+    """
+    sizes = {"waxes": "10 kg", "fragrances": "900 g", "vessels": "48", "wicks": "200"}
+    for index, days in enumerate([-40, draw.rng.choice([2, 9, 20, 45])]):
+        lines = [
+            {"item": f"{kind}/{name}", "quantity": size, "price": "62.00", "lot": LOTS[index]}
+            for kind, size in sizes.items()
+            for name in draw.ids(kind)
+        ]
+        if index and draw.chance(0.15):
+            lines.append(lines[0] | {"lot": LOTS[0]})
+        bill = {"supplier": "wick-and-wax", "lines": lines}
+        on = str(pantry.START + timedelta(days=days))
+        draw.add("purchases", f"bill-{index + 1}", bill | {"on": on})
 
 
 def _fresh_recipe(draw: Draw) -> Record:
@@ -53,6 +84,9 @@ def _fresh_recipe(draw: Draw) -> Record:
     }
     if draw.chance(0.3):
         recipe["wax"] = rng.choice([{waxes[0]: "70 %", waxes[1]: "30 %"}, {waxes[0]: "100 %"}])
+    hot = all("liquid_density" in draw.book["waxes"][wax] for wax in recipe_waxes(recipe))
+    if hot and draw.chance(0.3):
+        recipe["fill"] = "to_line_hot"
     if draw.chance(0.9):
         load = rng.choice([0.06, 0.07, 0.08, 0.08, 0.1])
         oils = draw.ids("fragrances")
@@ -114,9 +148,9 @@ def _recipes(draw: Draw) -> None:
 def _fates(draw: Draw, needed: int) -> list[str]:
     """Return what is to become of each candle of a recipe."""
     plan = draw.rng.choices(list(PLANS), list(PLANS.values()))[0]
-    good = draw.rng.choices(["clean", "near"], [2, 1], k=needed)
+    good = draw.rng.choices(["clean", "near"], k=needed)
     extra = draw.rng.choices(
-        ["void", "burning", "gaps", "clean"], k=draw.rng.choice([0, 0, 0, 1, 2])
+        ["void", "burning", "gaps", "clean", "misuse", "odd"], k=draw.rng.choice([0, 0, 0, 1, 2])
     )
     mixed = draw.rng.choices(list(FATES), list(FATES.values()), k=draw.rng.randrange(1, 7))
     plans = {
@@ -154,17 +188,18 @@ def _burns(draw: Draw) -> None:
             made = made_for(draw, recipe, poured, stray=stray) | {"candles": str(size)}
             letter = "ABCDEF"[index]
             burn = {"recipe": name, "candle": letter}
-            burn |= candle(draw, recipe, made, fates[index])
+            burn |= candle(draw, made, fates[index])
             draw.add("burns", f"{name}-{letter.lower()}", burn)
         _lose_one(draw, name, recipe)
 
 
 def _lose_one(draw: Draw, name: str, recipe: Record) -> None:
-    """Let the paper trail of a recipe break, now and then, and state the count, now and then."""
+    """Let the paper trail of a recipe break, now and then: a record, a number, or the count."""
     filed = [
         burn for burn, record in draw.book.get("burns", {}).items() if record["recipe"] == name
     ]
-    if filed and draw.chance(0.055):
+    count = len(filed)
+    if filed and draw.chance(0.035):
         way, burn = draw.rng.choice(["gone", "number", "letter"]), draw.rng.choice(filed)
         if way == "gone":
             del draw.book["burns"][burn]
@@ -172,9 +207,44 @@ def _lose_one(draw: Draw, name: str, recipe: Record) -> None:
             draw.book["burns"][burn]["made"]["candles"] = "6"
         else:
             draw.book["burns"][burn]["candle"] = draw.rng.choice("BCG")
-    if draw.chance(0.25):
-        wrong = 1 if draw.chance(0.1) else 0
-        recipe["test_candles"] = str(len(filed) + wrong)
+    said = draw.rng.choices(["right", "unsaid", "wrong"], [95, 3 if filed else 30, 1.5])[0]
+    if said != "unsaid":
+        recipe["test_candles"] = str(count + (1 if said == "wrong" else 0))
+
+
+def _copies(draw: Draw) -> None:
+    """Copy readings from one burn into another, now and then: all of them, or some cycles."""
+    burns = draw.book.get("burns", {})
+    if len(burns) < 2 or not draw.chance(0.07):
+        return
+    one, other = (burns[name] for name in draw.rng.sample(sorted(burns), 2))
+    if draw.chance(0.4):
+        for key in ("cycles", "end"):
+            other.pop(key, None)
+            if key in one:
+                other[key] = deepcopy(one[key])
+        return
+    pairs = list(zip(one["cycles"], other["cycles"], strict=False))
+    for mine, theirs in pairs[: draw.rng.choice([1, 2, 3, 3])]:
+        masses = {key: mine[key] for key in ("before", "after") if key in mine}
+        if len(masses) == 2 and {"before", "after"} <= theirs.keys():
+            theirs.update(masses)
+
+
+def _twins_of_few(draw: Draw) -> None:
+    """Write one candle of one or two cycles down twice, now and then, or nearly."""
+    burns = draw.book.get("burns", {})
+    if len(burns) < 2 or not draw.chance(0.03):
+        return
+    one, other = (burns[name] for name in draw.rng.sample(sorted(burns), 2))
+    if len(one["cycles"]) < 2 or "end" not in one:
+        return
+    one["cycles"] = one["cycles"][: draw.rng.choice([1, 2])]
+    other |= {"cycles": deepcopy(one["cycles"]), "end": deepcopy(one["end"])}
+    if draw.chance(0.3):
+        del other["end"]
+    elif draw.chance(0.3):
+        other["cycles"][-1]["after"] = "301.3 g"
 
 
 def _late(draw: Draw) -> str:
@@ -183,54 +253,49 @@ def _late(draw: Draw) -> str:
 
 def _retire(draw: Draw) -> None:
     for recipe in draw.book["recipes"].values():
-        if draw.chance(0.06):
+        if draw.chance(0.05):
             recipe["retired"] = _late(draw)
 
 
 def _batches_and_incidents(draw: Draw) -> None:
     for name, recipe in sorted(draw.book["recipes"].items()):
         if draw.chance(0.3):
-            wax = min(recipe_waxes(recipe))
-            lots = {f"waxes/{wax}": draw.rng.choice(["W-1", "W-2"])}
-            batch = {"recipe": name, "on": _late(draw), "made": "12", "by": "ash", "lots": lots}
+            on = _late(draw)
+            wax = f"waxes/{min(recipe_waxes(recipe))}"
+            lots = lots_by(draw, [wax], date.fromisoformat(on))
+            batch = {"recipe": name, "on": on, "made": "12", "by": "ash", "lots": lots}
             draw.add("batches", f"{name}-batch", batch)
-    for index in range(draw.rng.choices([0, 1, 2], [76, 19, 5])[0]):
+    count = draw.rng.choices([0, 1, 2], [76, 19, 5])[0]
+    for index in range(count):
         incident = _incident(draw) | {"number": str(index + 1), "what": "a complaint"}
         draw.add("incidents", f"incident-{index + 1}", incident)
+    if count or draw.chance(0.5):
+        draw.book["studio"]["studio"]["incidents"] = str(count)
 
 
 def _incident(draw: Draw) -> Record:
-    kinds = ["recipes", "batches", "vessels", "waxes", "wicks", "fragrances", "colorants"]
+    kinds = ["recipes", "batches", "vessels", "waxes", "waxes", "wicks", "fragrances", "colorants"]
     kind = draw.rng.choice([k for k in [*kinds, "packaging"] if draw.ids(k)])
     name = draw.rng.choice(draw.ids(kind))
     on = _late(draw)
     if kind == "batches":  # a batch cannot be complained of before it was poured
         on = max(on, draw.book["batches"][name]["on"])
-    incident: Record = {"about": f"{kind}/{name}", "on": on}
-    if kind == "waxes" and draw.chance(0.6):
-        incident["lot"] = draw.rng.choice(["W-1", "W-2"])
-    if draw.chance(0.4):
+    about = f"{kind}/{name}"
+    incident: Record = {"about": about, "on": on}
+    lots = lots_by(draw, [about], date.fromisoformat(on))
+    if lots and draw.chance(0.65):
+        incident["lot"] = lots[about]
+    if draw.chance(0.35):
         closed = date.fromisoformat(on) + timedelta(days=draw.rng.choice([1, 20]))
         incident["closed"] = {"on": str(closed), "finding": "nothing found"}
     return incident
 
 
 def _as_of(draw: Draw) -> date:
-    """Return a day after everything, or one among the tests.
-
-    Never a day that sees a later cycle and not an earlier one of the same candle: the design does
-    not say how such a candle is numbered.
-    """
-    end = pantry.START + timedelta(days=150)
+    """Return a day after nearly everything, or one among the tests."""
     if draw.chance(0.8):
-        return end
-    day = pantry.START + timedelta(days=draw.rng.randrange(0, 90))
-    for burn in draw.book.get("burns", {}).values():
-        days = [day_of(cycle["on"]) for cycle in burn["cycles"]]
-        seen = [cycle_day <= day for cycle_day in days]
-        if seen != sorted(seen, reverse=True):
-            return end
-    return day
+        return pantry.START + timedelta(days=150)
+    return pantry.START + timedelta(days=draw.rng.randrange(0, 90))
 
 
 def texts(book: Book, rng: Random) -> dict[str, str]:
@@ -249,8 +314,11 @@ def draw_book(seed: int) -> tuple[Draw, date]:
     rng = Random(seed)  # noqa: S311 - a repeatable draw, nothing secret
     draw = Draw(rng, Pen(rng))
     _studio_and_items(draw)
+    _purchases(draw)
     _recipes(draw)
     _burns(draw)
+    _copies(draw)
+    _twins_of_few(draw)
     _retire(draw)
     _batches_and_incidents(draw)
     return draw, _as_of(draw)

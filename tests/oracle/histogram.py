@@ -4,9 +4,21 @@ import sys
 from collections import Counter
 
 from .generate import studio
-from .judge import judge
+from .judge import LISTS, judge
 
-KINDS = ("status", "missing", "burn", "cycle", "vessel", "evidence")
+KINDS = (
+    "status",
+    "missing",
+    "burn",
+    "cycle",
+    "vessel",
+    "evidence",
+    "failures",
+    "gaps",
+    "watches",
+    "against",
+    "unknown",
+)
 
 
 def histogram(seeds: range) -> dict[str, Counter[str]]:
@@ -17,12 +29,17 @@ def histogram(seeds: range) -> dict[str, Counter[str]]:
         for product in told["products"].values():
             found["status"][product["status"]] += 1
             found["missing"].update(product["missing"])
-            for kind in ("passed", "failed", "burning", "void"):
+            for kind in LISTS.values():
                 found["evidence"][kind] += bool(product[kind])
         for burn in told["burns"].values():
             found["burn"][burn["verdict"]] += 1
             found["cycle"].update(burn["cycles"])
-        found["vessel"].update(told["vessels"].values())
+            for kind in ("failures", "gaps", "watches"):
+                found[kind].update(burn[kind])
+        for vessel in told["vessels"].values():
+            found["vessel"][vessel["screening"]] += 1
+            found["against"].update(vessel["against"])
+            found["unknown"].update(vessel["unknown"])
     return found
 
 

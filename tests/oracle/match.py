@@ -5,9 +5,8 @@ from collections.abc import Iterable
 from datetime import date
 from fractions import Fraction
 
-from .read import Book, Record, amounts, day_of, quantity
+from .read import SLACK, Book, Record, amounts, day_of, poured_g, quantity
 
-SLACK = Fraction(1, 10**9)
 Identity = tuple[object, ...]
 
 
@@ -108,14 +107,15 @@ def net_fill(book: Book, recipe: Record) -> Fraction:
     """Return the recipe's net fill in g: its mass, or the volume times the mixture density.
 
     Ideal mixing: 1 / density = sum of w_i / density_i over wax and oil, without colorant.
+    "`to_line` (volume to the line of wax that has set: solid densities), or `to_line_hot`
+    (liquid densities of all its waxes ...)".
     """
-    if recipe["fill"] != "to_line":
+    if recipe["fill"] not in {"to_line", "to_line_hot"}:
         return quantity(recipe["fill"])
-    waxes = {name: book["waxes"][name] for name in recipe_waxes(recipe)}
-    hot = all("liquid_density" in wax for wax in waxes.values())
+    hot = recipe["fill"] == "to_line_hot"
     parts: list[tuple[Fraction, Fraction]] = []  # (parts by mass for 1 of wax, g/mL)
     for name, share in recipe_waxes(recipe).items():
-        wax = waxes[name]
+        wax = book["waxes"][name]
         density = wax["liquid_density"]["density"] if hot else wax["density"]
         parts.append((share, quantity(density)))
     # the oils' shares of all oil are the same in both bases
@@ -169,7 +169,7 @@ def matches(  # noqa: PLR0913 - all that a match depends on
     wax, oil, dye = (amounts(made.get(key)) for key in ("wax", "fragrance", "colorant"))
     all_wax = sum(wax.values(), Fraction(0))
     # says "Net fill is the sum of the masses in `made` (wax, fragrance, colorant)"
-    net = all_wax + sum(oil.values(), Fraction(0)) + sum(dye.values(), Fraction(0))
+    net = poured_g(made)
     load = times * quantity(protocol["load_tolerance"])
     fill = net_fill(book, recipe)
     if not _within(net, fill, times * quantity(protocol["fill_tolerance"]) * fill):

@@ -4,13 +4,16 @@ from collections.abc import Mapping
 from datetime import date, timedelta
 from random import Random
 
-from .candle import visible_cycles
+from .copies import pairs
+from .cycle import visible_cycles
 from .draw import Draw
-from .judge import gone_missing, visible_burns
-from .match import matches, recipe_waxes
+from .gone import visible_burns
+from .match import matches, recipe_waxes, spec_on
+from .mutants import items_of
+from .pantry import PAPERS
 from .pour import candle, plain_made
 from .protocol import protocol_of
-from .read import Record, day_of, quantity, read, split
+from .read import Book, Record, day_of, quantity, read, split
 from .spell import Pen, rewrite, write
 
 Files = dict[str, str]
@@ -21,34 +24,53 @@ def remove_record(files: Mapping[str, str], path: str) -> Files:
     return {name: text for name, text in files.items() if name != path}
 
 
-def known_hole(files: Mapping[str, str], path: str, day: date) -> bool:
+def known_hole(files: Mapping[str, str], path: str) -> bool:
     """Tell whether the records that remain cannot show that this one is gone.
 
-    Only version control can miss: the incident with the highest number; the last letter, poured
-    alone (or the one record that contradicted its sisters), where the recipe does not state
-    `test_candles`; the only candle of another recipe that spoke for this one; and a recipe that
-    counts test candles of the same make-up, none of which is on file.
+    With the count of test candles said, and said right, nothing of a recipe can go unseen. Left
+    are: a burn whose recipe says no count, or one too few; a recipe that counts candles none of
+    which is on file; a burn that spoke for a recipe that it does not name, or that was copied into
+    one; and the first of two bills that list the same lot.
     """
     kind, _, name = path.removesuffix(".md").rpartition("/")
     book = read(files)
-    if kind == "incidents":
-        numbers = {key: int(record["number"]) for key, record in book["incidents"].items()}
-        return numbers[name] == max(numbers.values())
     if kind == "recipes":  # its count of test candles goes with it, when nothing else names it
         return "test_candles" in book["recipes"][name]
-    if kind != "burns" or name not in visible_burns(book, day):
+    if kind == "purchases":
+        return True
+    if kind != "burns":
         return False
     burn = book["burns"].pop(name)
-    if not gone_missing(book, burn["recipe"], day):
+    said = book["recipes"][burn["recipe"]].get("test_candles")
+    left = [b for b in book["burns"].values() if b["recipe"] == burn["recipe"]]
+    if said is None or int(said) == len(left):
         return True
-    protocol = protocol_of(book)
-    sisters = [b for b in visible_burns(book, day).values() if b["recipe"] == burn["recipe"]]
+    return _speaks_elsewhere(book, burn)
+
+
+def _speaks_elsewhere(book: Book, burn: Record) -> bool:
+    """Tell whether a burn is evidence for another recipe, or shares readings with its burns."""
+    protocol, far = protocol_of(book), date.max
+    mine = pairs(burn, far)
     return any(
-        other != burn["recipe"]
-        and matches(book, recipe, burn["made"], protocol, day, times=2)
-        and not any(matches(book, recipe, b["made"], protocol, day, times=2) for b in sisters)
+        matches(book, recipe, burn["made"], protocol, day, times=2)
         for other, recipe in book["recipes"].items()
+        if other != burn["recipe"]
+        for day in _spec_days(book)
+    ) or any(
+        other["recipe"] != burn["recipe"] and mine & pairs(other, far)
+        for other in book["burns"].values()
     )
+
+
+def _spec_days(book: Book) -> set[date]:
+    """Return a day of each specification there ever was."""
+    return {date(2020, 1, 1)} | {
+        day_of(item["spec_since"])
+        for records in book.values()
+        for item in records.values()
+        if "spec_since" in item
+    }
 
 
 def forget_later(files: Mapping[str, str], day: date, rng: Random) -> Files:
@@ -63,14 +85,21 @@ def forget_later(files: Mapping[str, str], day: date, rng: Random) -> Files:
                 del kept[path]
             elif path in kept:
                 kept[path] = write(_earlier(record, day), rng, split(files[path])[1])
+    incidents = sum(path.startswith("incidents/") for path in kept)
+    studio = book["studio"]["studio"]
+    if "incidents" in studio:
+        kept["studio.md"] = write(studio | {"incidents": str(incidents)}, rng)
     return kept
 
 
 def _earlier(record: Record, day: date) -> Record:
     """Return a record without its dated parts that are dated later."""
     known = {key: value for key, value in record.items() if not _is_later(value, day)}
-    if "heat_evidence" in known:
-        known["heat_evidence"] = [e for e in known["heat_evidence"] if day_of(e["on"]) <= day]
+    for key in PAPERS:
+        if isinstance(known.get(key), list):
+            known[key] = [entry for entry in known[key] if day_of(entry["on"]) <= day]
+            if not known[key]:
+                del known[key]
     if "cycles" in known:
         known["cycles"] = visible_cycles(record, day)
         if len(known["cycles"]) < len(record["cycles"]):
@@ -133,16 +162,23 @@ def add_other_combination(files: Mapping[str, str], day: date, rng: Random) -> F
     model = book["recipes"][rng.choice(draw.ids("recipes"))]
     unsaid = ("retired", "test_candles")
     recipe = {key: value for key, value in model.items() if key not in unsaid}
-    recipe |= {"title": "Another", "wick": "flat-9", "fill": "180 g"}
+    needed = int(protocol_of(book)["test_candles"])
+    recipe |= {"title": "Another", "wick": "flat-9", "fill": "180 g", "test_candles": str(needed)}
     draw.add("wicks", "flat-9", {"series": "flat", "size": "9", "step": "9", "core": "cotton"})
     draw.add("recipes", "another", recipe)
     new = ["wicks/flat-9", "recipes/another"]
     cure = max(quantity(book["waxes"][wax]["cure"]) for wax in recipe_waxes(recipe)) / 24
     poured = day - timedelta(days=int(cure) + 30)
-    needed = int(protocol_of(book)["test_candles"])
     for letter in "ABCDEF"[:needed]:
         made = plain_made(draw, recipe, poured) | {"candles": str(needed)}
-        burn = {"recipe": "another", "candle": letter} | candle(draw, recipe, made, "clean")
+        # of today's make, whatever was in force when it was poured
+        said = {
+            f"{kind}/{item}": str(spec_on(book[kind][item], day))
+            for kind, item in items_of(recipe)
+            if "spec_since" in book[kind][item]
+        }
+        made |= {"spec": said} if said else {}
+        burn = {"recipe": "another", "candle": letter} | candle(draw, made, "clean")
         draw.add("burns", f"another-{letter.lower()}", burn)
         new.append(f"burns/another-{letter.lower()}")
     added = {f"{path}.md": write(book[path.split("/")[0]][path.split("/")[1]], rng) for path in new}

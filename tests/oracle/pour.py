@@ -1,12 +1,16 @@
 """Test candles for a recipe: what was weighed out, and how the candle burned."""
 
+from collections.abc import Iterable
 from datetime import date, timedelta
 
-from . import series
+from . import faults, series
 from .draw import Draw
+from .incidents import bought_by, held_by
 from .match import net_fill, oil_shares, recipe_waxes
 from .protocol import protocol_of
-from .read import Record, amounts, day_of, quantity
+from .read import Record, amounts, day_of, poured_g, quantity
+
+LOTS = ("L-1", "L-2")
 
 
 def _deviations(draw: Draw, recipe: Record) -> tuple[str, float]:
@@ -97,27 +101,60 @@ def made_for(draw: Draw, recipe: Record, poured: date, *, stray: bool) -> Record
     return made
 
 
-def candle(draw: Draw, recipe: Record, made: Record, fate: str) -> Record:
-    """Return everything of a burn record but its recipe and letter, with the fate it is to have."""
-    rules = series.rules_of(protocol_of(draw.book))
-    width = float(quantity(draw.book["vessels"][made["vessel"]]["inside_diameter"]))
+HOWS = ("untrimmed", "long", "draught", "hot_room", "moved")
+FAULTS = {"near": faults.NEAR, "fails": faults.FAILS, "gaps": faults.GAPS, "odd": faults.ODD}
+
+
+def _poured(draw: Draw, made: Record) -> series.Poured:
+    vessel = draw.book["vessels"][made["vessel"]]
     cures = [quantity(draw.book["waxes"][wax]["cure"]) / 24 for wax in made["wax"]]
-    net = float(net_fill(draw.book, recipe))
-    poured = series.Poured(day_of(made["on"]), int(max(cures)), width, net)
-    draft = series.clean(draw.rng, rules, poured)
-    faults = {"near": series.NEAR, "fails": series.FAILS, "gaps": series.GAPS}.get(fate)
-    if faults:
-        faults[draw.rng.choice(sorted(faults))](draft)
+    empty = float(quantity(vessel["empty_mass"])) if "empty_mass" in vessel else 310.0
+    width = float(quantity(vessel["inside_diameter"]))
+    return series.Poured(day_of(made["on"]), int(max(cures)), width, float(poured_g(made)), empty)
+
+
+def _draft(draw: Draw, made: Record, fate: str) -> series.Draft:
+    """Return a candle in numbers that is to have this fate."""
+    rules = series.rules_of(protocol_of(draw.book), draw.book["vessels"][made["vessel"]])
+    draft = series.clean(draw.rng, rules, _poured(draw, made))
+    kind = fate
+    if fate in {"void", "misuse"}:
+        kind = draw.rng.choice(["clean", "near", "fails", "gaps"])
+    if kind in FAULTS:
+        FAULTS[kind][draw.rng.choice(sorted(FAULTS[kind]))](draft)
     if fate == "burning" or (fate == "fails" and draw.chance(0.2)):
-        series.burning(draft)
-    if fate == "void" and draw.chance(0.5):
-        series.FAILS["flame"](draft)
-    cycles, end = series.written(draft, draw.pen)
-    burn: Record = {"made": made, "scale": draw.rng.choice(["0.1 g", "100 mg"])}
-    burn |= {"room": draw.pen.heat(21.0), "cycles": cycles}
-    if end is not None:
-        burn["end"] = end
-    if fate == "void":
-        voided = poured.on + timedelta(days=draw.rng.choice([1, 20, 40]))
+        faults.burning(draft)
+    return draft
+
+
+def lots_by(draw: Draw, items: Iterable[str], day: date) -> dict[str, str]:
+    """Return a lot for each of the items that was on a bill by that day."""
+    found = {}
+    for item in sorted(items):
+        lots = [lot for lot in LOTS if bought_by(draw.book, item, lot, day)]
+        if lots:
+            found[item] = draw.rng.choice(lots)
+    return found
+
+
+def _named_lots(draw: Draw, made: Record) -> Record:
+    """Return the lots that a burn names: of all that it holds, of some of it, or of nothing."""
+    items = [item for item in held_by({"made": made}) if draw.chance(0.8)]
+    lots = lots_by(draw, items, day_of(made["on"]))
+    return {"lots": lots} if lots and draw.chance(0.6) else {}
+
+
+def candle(draw: Draw, made: Record, fate: str) -> Record:
+    """Return everything of a burn record but its recipe and letter, with the fate it is to have."""
+    burn = series.written(_draft(draw, made, fate), draw.pen)
+    burn["made"] = made | burn["made"]
+    burn["scale"] = draw.rng.choice(["0.1 g", "100 mg"])
+    burn |= _named_lots(draw, made)
+    if draw.chance(0.3):
+        burn["by"] = "ash"
+    if fate == "misuse":
+        burn |= {"as": "misuse", "how": draw.rng.choice(HOWS)}
+    if fate == "void" or (fate == "misuse" and draw.chance(0.15)):
+        voided = day_of(made["on"]) + timedelta(days=draw.rng.choice([1, 20, 40]))
         burn["void"] = {"why": "a draught", "by": "ash", "on": str(voided)}
     return burn

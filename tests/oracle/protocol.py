@@ -1,6 +1,8 @@
 """The shipped protocol, written down a second time, and a studio's own merged over it."""
 
-from .read import Book, Record
+from fractions import Fraction
+
+from .read import Book, Record, quantity
 
 
 def _limit(measure: str, side: str, bound: str, on_breach: str) -> Record:
@@ -12,6 +14,9 @@ def _limit(measure: str, side: str, bound: str, on_breach: str) -> Record:
 # the expectation.
 SHIPPED: Record = {
     "test_candles": "3",
+    "pourings": "1",
+    "stop_at": "12 mm",
+    "balance": "5 %",
     "cycle": "4 h",
     "cycle_tolerance": "15 min",
     "rest": "1 h",
@@ -21,7 +26,7 @@ SHIPPED: Record = {
     "thermal_shock": "delta 50 degC",
     "min_opening": "80 %",
     "full_pool_by": "3",
-    "needs": ["before", "after", "burned", "pool", "flame", "wall"],
+    "needs": ["before", "after", "burned", "pool", "flame", "wall", "tilt", "cycles"],
     "limits": [
         _limit("flame", "at_most", "75 mm", "fail"),
         _limit("wall", "at_most", "60 degC", "watch"),
@@ -30,6 +35,9 @@ SHIPPED: Record = {
         _limit("coverage", "at_least", "95 %", "fail"),
         _limit("after_smoke", "at_most", "30 s", "watch"),
         _limit("mean_after_smoke", "at_most", "30 s", "fail"),
+        # EN 15426 tests at 20 +/- 5 degC
+        _limit("room", "at_least", "15 degC", "watch"),
+        _limit("room", "at_most", "25 degC", "watch"),
     ],
     "observations": {
         "secondary_ignition": "fail",
@@ -51,10 +59,10 @@ SHIPPED: Record = {
 }
 
 
-def limit_key(limit: Record) -> tuple[str, str, str]:
-    """Return what makes two limits the same one: measure, side, and what a breach is."""
+def limit_key(limit: Record) -> tuple[str, str, str, str]:
+    """Return what makes two limits the same one: measure, side, what a breach is, material."""
     side = "at_most" if "at_most" in limit else "at_least"
-    return (limit["measure"], side, limit["on_breach"])
+    return (limit["measure"], side, limit["on_breach"], limit.get("material", ""))
 
 
 def protocol_of(book: Book) -> Record:
@@ -68,3 +76,20 @@ def protocol_of(book: Book) -> Record:
     limits = {limit_key(limit): limit for limit in [*SHIPPED["limits"], *own.get("limits", [])]}
     words = {**SHIPPED["observations"], **own.get("observations", {})}
     return {**SHIPPED, **own, "limits": list(limits.values()), "observations": words}
+
+
+def limits_for(protocol: Record, vessel: Record) -> list[Record]:
+    """Return the limits on a candle in this vessel.
+
+    "a limit may have `material` (it then applies only to vessels of that material)".
+    """
+    own = vessel["material"]
+    return [limit for limit in protocol["limits"] if limit.get("material", own) == own]
+
+
+def min_wall_for(protocol: Record, material: str) -> Fraction | None:
+    """Return the thinnest wall allowed: "a length, or a map of material to length"."""
+    written = protocol.get("min_wall")
+    if isinstance(written, dict):
+        written = written.get(material)
+    return None if written is None else quantity(written)

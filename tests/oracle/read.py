@@ -13,6 +13,7 @@ from typing import Any
 
 import yaml
 
+SLACK = Fraction(1, 10**9)
 Record = dict[str, Any]
 Book = dict[str, dict[str, Record]]
 
@@ -64,6 +65,11 @@ _QUANTITY = re.compile(rf"({_NUMBER})\s*(\D.*)")
 _DURATION_PART = re.compile(rf"({_NUMBER})\s*([a-z]+)")
 
 
+def exceeds(a: Fraction, b: Fraction) -> bool:
+    """Tell whether a is beyond b by more than the slack: "a-b > 1e-9"."""
+    return a - b > SLACK
+
+
 def number(text: str) -> Fraction:
     """Return `2 3/4`, `3/4`, `-2.75` or `12` as an exact fraction."""
     return sum((Fraction(part) for part in text.split()), Fraction(0))
@@ -98,6 +104,19 @@ def amounts(written: object) -> dict[str, Fraction]:
     if isinstance(written, Mapping):
         return {str(key): quantity(str(text)) for key, text in written.items()}
     return {}
+
+
+def listed(written: Record | list[Record] | None) -> list[Record]:
+    """Return "one map or a list of maps" as a list."""
+    if not written:
+        return []
+    return written if isinstance(written, list) else [written]
+
+
+def poured_g(made: Record) -> Fraction:
+    """Return what was poured: the sum of the masses in `made` (wax, fragrance, colorant)."""
+    parts = (amounts(made.get(key)) for key in ("wax", "fragrance", "colorant"))
+    return sum((grams for part in parts for grams in part.values()), Fraction(0))
 
 
 def day_of(text: str) -> date:

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from .cases import LATER, OTHER, STUDIO, Edit, added, cedar, edited
-from .judge import judge, letters
+from .cases import LATER, OTHER, STUDIO, Edit, added, candle, cedar, edited
+from .gone import letters
+from .judge import judge
 from .match import load_on_wax, oil_shares
 
 if TYPE_CHECKING:
@@ -198,12 +199,26 @@ PRODUCTS: list[tuple[str, str, list[Edit], str, str, set[str]]] = [
         {"missing_candle"},
     ),
     ("letters twice", "burns/c.md", [("candle: C", "candle: B")], "", "held", {"missing_candle"}),
-    ("stated count right", "recipes/cedar.md", [], "test_candles: 3", "approved", set()),
-    ("stated count wrong", "recipes/cedar.md", [], "test_candles: 4", "held", {"missing_candle"}),
+    (
+        "stated count wrong",
+        "recipes/cedar.md",
+        [("test_candles: 3", "test_candles: 4")],
+        "",
+        "held",
+        {"missing_candle"},
+    ),
+    (
+        "count unsaid",
+        "recipes/cedar.md",
+        [("test_candles: 3\n", "")],
+        "",
+        "held",
+        {"missing_candle"},
+    ),
     (
         "one fails",
         "burns/b.md",
-        [("tilt: steady", "tilt: fell")],
+        [("sound, tilt: steady", "sound, tilt: fell")],
         "",
         "failed",
         {"candle_failed", "too_few_passed"},
@@ -228,7 +243,7 @@ def test_approval(  # noqa: PLR0913, PLR0917
 def test_one_failure_outweighs_enough_passes() -> None:
     """However many passed, one failed candle is a fail for the combination."""
     files = {path: text.replace("candles: 3", "candles: 4") for path, text in STUDIO.items()}
-    fourth = files["burns/a.md"].replace("candle: A", "candle: D").replace("sound", "cracked")
+    fourth = candle("D").replace("candles: 3", "candles: 4").replace("sound", "cracked")
     told = cedar(files | {"burns/d.md": fourth})
     assert (told["status"], told["missing"]) == ("failed", {"candle_failed"})
     assert (told["passed"], told["failed"]) == (["a", "b", "c"], ["d"])
@@ -256,8 +271,8 @@ INCIDENTS = [
     ("wicks/c8", "", "suspended"),
     ("fragrances/oil", "", "suspended"),
     ("packaging/lid", "", "suspended"),
-    ("recipes/cedar", "closed: {on: 2026-06-01, finding: f}", "approved"),
-    ("recipes/cedar", "closed: {on: 2026-06-02, finding: f}", "suspended"),
+    ("recipes/cedar", "closed: {on: 2026-06-01, finding: none}", "approved"),
+    ("recipes/cedar", "closed: {on: 2026-06-02, finding: none}", "suspended"),
 ]
 
 
@@ -272,7 +287,7 @@ def test_incidents(about: str, lines: str, status: str) -> None:
         "recipes/other.md": OTHER,
         "batches/b1.md": f"---\nrecipe: cedar\n{batch}---\n",
         "batches/b2.md": f"---\nrecipe: other\n{batch}---\n",
-        "incidents/i1.md": "---\nnumber: 1\non: 2026-05-02\nwhat: w\n"
+        "incidents/i1.md": "---\nnumber: 1\non: 2026-05-02\nwhat: it sooted\n"
         f"about: {about}\n{lines}\n---\n",
     }
     assert cedar(files)["status"] == status
@@ -281,8 +296,8 @@ def test_incidents(about: str, lines: str, status: str) -> None:
 
 def test_status_order() -> None:
     """Retired before suspended before failed; all that is missing is listed all the same."""
-    files = edited("burns/b.md", ("tilt: steady", "tilt: fell"))
-    incident = "number: 1\non: 2026-05-02\nabout: wicks/c8\nwhat: w"
+    files = edited("burns/b.md", ("sound, tilt: steady", "sound, tilt: fell"))
+    incident = "number: 1\non: 2026-05-02\nabout: wicks/c8\nwhat: it sooted"
     files = added("incidents/i1.md", incident, files)
     assert cedar(files)["status"] == "suspended"
     told = cedar(added("recipes/cedar.md", "retired: 2026-05-03", files))
@@ -314,7 +329,7 @@ def test_groups_are_by_pouring_day() -> None:
 
 def test_stated_count_holds_on_every_day() -> None:
     """`test_candles` of a recipe is of everything on file, whatever the day."""
-    files = added("recipes/cedar.md", "test_candles: 9")
+    files = edited("recipes/cedar.md", ("test_candles: 3", "test_candles: 9"))
     assert "missing_candle" in cedar(files, date(2026, 2, 28))["missing"]
     assert "missing_candle" in cedar(files, date(2026, 3, 1))["missing"]
 

@@ -9,7 +9,7 @@ from .read import Book, Record, clock_of, front_matter, quantity
 
 
 def test_fill_to_the_line() -> None:
-    """Net fill to the line: volume times the ideal mixture, liquid density when all have it."""
+    """Net fill to the line: volume times the ideal mixture, of wax that has set or of hot wax."""
     book: Book = {
         "vessels": {"jar": {"fill": {"volume": "100 mL"}}},
         "waxes": {"w": {"density": "0.9 g/mL"}},
@@ -18,11 +18,14 @@ def test_fill_to_the_line() -> None:
     recipe: Record = {"vessel": "jar", "wax": "w", "fragrance": {"o": "25 %"}, "fill": "to_line"}
     recipe |= {"load_basis": "wax", "colorant": {"d": "1 %"}}  # the dye is left out
     # 1 / density = 0.8 / 0.9 + 0.2 / 1.0
-    assert net_fill(book, recipe) == 100 / (Fraction(8, 9) + Fraction(1, 5))
+    set_g = 100 / (Fraction(8, 9) + Fraction(1, 5))
+    assert net_fill(book, recipe) == set_g
+    # a liquid density that is written down later changes nothing that is filled to the line
     book["waxes"]["w"]["liquid_density"] = {"density": "0.8 g/mL", "at": "70 degC"}
-    assert net_fill(book, recipe) == 100 / (1 + Fraction(1, 5))
-    plain: Record = recipe | {"fragrance": "none"}
-    assert net_fill(book, plain) == 80
+    assert net_fill(book, recipe) == set_g
+    hot: Record = recipe | {"fill": "to_line_hot"}
+    assert net_fill(book, hot) == 100 / (1 + Fraction(1, 5))
+    assert net_fill(book, hot | {"fragrance": "none"}) == 80
 
 
 def test_fill_volumes() -> None:

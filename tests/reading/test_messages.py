@@ -9,19 +9,22 @@ and read the difference.
 import ast
 import os
 import re
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
-from handbook_builder.problems import MESSAGES
+from handbook_builder.problems import MESSAGES, NOTICES
 from handbook_builder.reading.records import read_folder, read_texts
-from handbook_builder.workshop import studio_from
-from tests.records_in_text import BASE, as_bytes
+from handbook_builder.workshop import studio_from, studio_in
+from tests.records_in_text import BASE, as_bytes, burn, proven, write
 
 CASES = sorted(Path(__file__).with_name("cases").glob("*.txt"))
 _HEAD = re.compile(r"^>>> (\S+)( \(bytes\))?\n", re.MULTILINE)
 # Messages that only a real folder can earn; they have tests of their own below.
 FROM_A_FOLDER = {"hidden_record", "linked", "stray_file", "stray_folder", "cannot_read"}
+# A message that only a day can earn, which no text has: it has a test of its own below.
+FROM_A_DAY = {"in_the_future"}
 
 
 def _parts(text: str) -> tuple[str, dict[str, bytes], str]:
@@ -36,7 +39,9 @@ def _parts(text: str) -> tuple[str, dict[str, bytes], str]:
 
 
 def _answer(files: dict[str, bytes]) -> tuple[str, set[str]]:
-    laid_over = {**as_bytes(BASE), **files}
+    # What is counted in the studio beneath is counted with the records of the case.
+    readable = {path: data.decode("utf-8", "replace") for path, data in files.items()}
+    laid_over = {**as_bytes({**BASE, **readable}), **files}
     kept = {path: data for path, data in laid_over.items() if data != b"(removed)\n"}
     _, problems = studio_from(read_texts(kept, "records/"))
     return "".join(f"{one}\n" for one in problems), {one.code for one in problems}
@@ -57,7 +62,7 @@ def test_message(case: Path, request: pytest.FixtureRequest) -> None:
 
 def test_every_message_has_a_case() -> None:
     """No code stands in the table that no text can earn."""
-    earned = set(FROM_A_FOLDER)
+    earned = FROM_A_FOLDER | FROM_A_DAY
     for case in CASES:
         earned |= _answer(_parts(case.read_text("utf-8"))[1])[1]
     assert sorted(MESSAGES.keys() - earned) == []
@@ -66,6 +71,65 @@ def test_every_message_has_a_case() -> None:
 def test_the_table_is_sorted() -> None:
     """Codes are found by eye."""
     assert list(MESSAGES) == sorted(MESSAGES)
+    assert list(NOTICES) == sorted(NOTICES)
+
+
+def test_no_notice_has_the_name_of_a_fault() -> None:
+    """A code says by itself whether it keeps anything from being published."""
+    assert MESSAGES.keys() & NOTICES.keys() == set()
+    assert all(text.endswith(".") and text == text.strip() for text in NOTICES.values())
+
+
+def test_what_is_dated_after_the_last_day_that_can_be_known() -> None:
+    """Each event names its line, its day and the day of the clock; on the day itself none is."""
+    files = {
+        **proven(),
+        "burns/fig-c.md": burn("C", more="void: {why: fell, by: the maker, on: 2026-03-20}\n"),
+        "purchases/soy.md": "---\nsupplier: jar-house\non: 2026-04-02\n"
+        "lines: [{item: waxes/soy, quantity: 1 kg, price: 6.20}]\n---\n",
+        "incidents/one.md": "---\nnumber: 1\non: 2026-04-01\nabout: recipes/fig\nwhat: smoke\n"
+        "closed: {on: 2026-04-03, finding: a draught}\n---\n",
+        "wicks/cotton-8.md": BASE["wicks/cotton-8.md"].replace(
+            "core: cotton", "core: zinc\nlead_free: {on: 2026-04-04, by: x}"
+        ),
+    }
+
+    def told(known_by: date) -> list[str]:
+        reading = read_texts(as_bytes(files), "records/")
+        return [str(one) for one in studio_from(reading, known_by)[1]]
+
+    assert told(date(2026, 4, 4)) == []
+    assert told(date(2026, 3, 31)) == [
+        f"records/{place}: dated {on}, which is after 2026-03-31: a record cannot tell of what is "
+        "still to come. Mend the date, or the clock of this machine."
+        for place, on in (
+            ("incidents/one.md:3:1", "2026-04-01"),
+            ("incidents/one.md:6:10", "2026-04-03"),
+            ("purchases/soy.md:3:1", "2026-04-02"),
+            ("wicks/cotton-8.md:6:13", "2026-04-04"),
+        )
+    ]
+    early = told(date(2026, 3, 18))
+    assert [one.partition(": ")[0] for one in early if "burns" in one] == [
+        "records/burns/fig-a.md:16:6",
+        "records/burns/fig-b.md:16:6",
+        "records/burns/fig-c.md:16:6",
+        "records/burns/fig-c.md:20:34",
+    ]
+
+
+def test_a_later_day_may_be_asked_about(tmp_path: Path) -> None:
+    """The clock is read at the door: what is dated after today is no fault as of that day."""
+    tomorrow = datetime.now(tz=UTC).date() + timedelta(days=2)
+    bill = (
+        f"---\nsupplier: jar-house\non: {tomorrow}\n"
+        "lines: [{item: waxes/soy, quantity: 1 kg, price: 6.20}]\n---\n"
+    )
+    write(tmp_path, {**BASE, "purchases/soy.md": bill})
+    assert [one.code for one in studio_in(tmp_path)[1]] == ["in_the_future"]
+    assert studio_in(tmp_path, as_of=tomorrow)[1] == ()
+    early = studio_in(tmp_path, as_of=tomorrow - timedelta(days=30))[1]
+    assert [one.code for one in early] == ["in_the_future"]
 
 
 def test_what_only_a_folder_can_hold(tmp_path: Path) -> None:
@@ -161,3 +225,46 @@ def test_a_folder_without_a_studio(tmp_path: Path) -> None:
     """The wrong folder is told at once."""
     told = [str(one) for one in read_folder(tmp_path, "records/").problems]
     assert told == ["records/:1:1: " + MESSAGES["no_records"]]
+
+
+def _base_in(folder: Path) -> Path:
+    for path, data in as_bytes(BASE).items():
+        (folder / path).parent.mkdir(exist_ok=True)
+        (folder / path).write_bytes(data)
+    return folder
+
+
+def test_a_record_of_gigabytes_is_refused_unread(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Its size is asked first: three gigabytes of nothing would fill the memory."""
+    huge = _base_in(tmp_path) / "waxes" / "huge.md"
+    with huge.open("wb") as file:
+        file.truncate(3 * 1024**3)
+    whole = Path.read_bytes
+
+    def small(self: Path) -> bytes:
+        assert self != huge
+        return whole(self)
+
+    monkeypatch.setattr(Path, "read_bytes", small)
+    told = [str(one) for one in read_folder(tmp_path, "records/").problems]
+    assert told == ["records/waxes/huge.md:1:1: " + MESSAGES["too_big"].format(what="file")]
+
+
+@pytest.mark.parametrize(
+    ("name", "shown"),
+    [
+        ("so\ny.md", "so\\u000ay.md"),
+        ("so\x1b[31my.md", "so\\u001b[31my.md"),
+        ("so\u202ey.md", "so\\u202ey.md"),
+        ("so\u2028y.md", "so\\u2028y.md"),
+        ("so\udcffy.md", "so\\udcffy.md"),
+    ],
+)
+def test_a_name_never_splits_or_turns_a_line(name: str, shown: str, tmp_path: Path) -> None:
+    """`file:line:column` stays one line that any editor or terminal can take."""
+    (_base_in(tmp_path) / "waxes" / name).write_bytes(b"")
+    told = [str(one) for one in read_folder(tmp_path, "records/").problems]
+    found = MESSAGES["bad_id"].format(found=shown)
+    assert told == [f"records/waxes/{shown}:1:1: {found}"]

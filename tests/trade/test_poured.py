@@ -112,8 +112,8 @@ def test_the_day_that_mends_is_named(paper: str, text: str) -> None:
     files["wicks/cotton-8.md"] = WICK.replace(
         "core: cotton", "core: zinc\nlead_free: {on: 2025-11-01, by: x}"
     )
-    porous = "porous: true\nsealed: true\nleak_test: {on: 2025-11-01, hours: 48 h, result: dry}\n"
-    files["vessels/tumbler.md"] = files["vessels/tumbler.md"].replace("use:", f"{porous}use:")
+    porous = "porous: yes\nsealed: yes\nleak_test: {on: 2025-11-01, hours: 48 h, result: dry}\n"
+    files["vessels/tumbler.md"] = files["vessels/tumbler.md"].replace("porous: no\n", porous)
     files["batches/one.md"] = BATCH.format(on="2026-04-05")
     assert codes(files) == []
     assert text in files[paper]
@@ -123,21 +123,25 @@ def test_the_day_that_mends_is_named(paper: str, text: str) -> None:
     assert "approved only since 2026-04-09" in told.message
 
 
-def test_a_new_test_day_is_named() -> None:
-    """A failed candle that was set aside, and a new specification, are such days too."""
-    void = burn(
-        "B", more="void: {why: w, by: b, on: 2026-04-09}\n",
-        end="{how: went_out, vessel: cracked, tilt: steady}",
-    )  # fmt: skip
-    files = poured("2026-04-05", **{"burns/fig-b.md": void})
-    files["burns/fig-d.md"] = burn("D", candles=1).replace("on: 2026-03-01", "on: 2026-03-02")
-    assert "approved only since 2026-04-09" in problems(files)[0].message
+def test_the_day_of_a_new_specification_is_named() -> None:
+    """Candles of the new stock count from the day on which the maker sells it."""
     spec = "spec: 2\nspec_since: 2026-04-09\ncore:"
     files = poured("2026-04-05", **{"wicks/cotton-8.md": WICK.replace("core:", spec)})
     for one in "abc":
         made = "  spec: {wicks/cotton-8: 2}\n"
         files[f"burns/fig-{one}.md"] = burn(one.upper(), made=made)
     assert "approved only since 2026-04-09" in problems(files)[0].message
+
+
+def test_setting_a_failure_aside_mends_no_batch() -> None:
+    """A failure that was read stands, void or not: there is no day from which it is approved."""
+    void = burn(
+        "B", more="void: {why: w, by: b, on: 2026-04-09}\n",
+        end="{how: went_out, vessel: cracked, tilt: steady}",
+    )  # fmt: skip
+    files = poured("2026-04-12", **{"burns/fig-b.md": void})
+    files["burns/fig-d.md"] = burn("D", candles=1).replace("on: 2026-03-01", "on: 2026-03-02")
+    assert codes(files) == ["batch_unproven"]
 
 
 def test_the_oracle_agrees() -> None:

@@ -10,11 +10,25 @@ from handbook_builder.verdicts.batches import (
     BatchState,
     BatchVerdict,
     batch_verdict,
+    cured_on,
     fill_g,
+    is_former,
     measured,
 )
+from handbook_builder.verdicts.combination import code_of_combination, combination_of_recipe
 from handbook_builder.verdicts.incidents import Touch, open_about_lots, touch
-from tests.records_in_text import DAY, OIL, RECIPE, STUDIO, WAX, WICK, burn, linked, proven
+from tests.records_in_text import (
+    DAY,
+    OIL,
+    RECIPE,
+    STUDIO,
+    VESSEL,
+    WAX,
+    WICK,
+    burn,
+    linked,
+    proven,
+)  # fmt: skip
 from tests.verdicts.told import judged, told
 
 BATCH = """---
@@ -177,7 +191,7 @@ def test_not_yet_and_no_longer_suspended() -> None:
     """Before the incident, and from the day it is closed, the batch stands as before."""
     of = files(**incident("recipes/fig", "closed: {on: 2026-04-20, finding: a draught}\n"))
     states = [verdict(of, date(2026, 4, day)).state for day in (9, 10, 19, 20)]
-    assert states == ["as_proven", "suspended", "suspended", "as_proven"]
+    assert states == ["curing", "suspended", "suspended", "as_proven"]
 
 
 def test_poured_while_a_lot_was_suspended() -> None:
@@ -209,34 +223,39 @@ def test_the_lots_that_a_pourer_must_leave() -> None:
 
 def test_given_while_its_fellow_was_suspended() -> None:
     """An incident about another batch of the recipe suspends this one, too."""
-    given = "given:\n  - {on: 2026-04-12, to: a, count: 1, how: sold}\n"
+    given = "given:\n  - {on: 2026-04-22, to: a, count: 1, how: sold}\n"
     of = files(swapped(("net:", given + "net:")), **incident("batches/may"))
     of["batches/may.md"] = BATCH
-    details = {"count": 1, "on": date(2026, 4, 12), "number": 1}
+    details = {"count": 1, "on": date(2026, 4, 22), "number": 1}
     assert told(verdict(of).notes) == [("given_while_suspended", 9, details)]
+
+
+def since_the_24th(about: str, more: str) -> dict[str, str]:
+    """Return an incident of a day on which the batch is cured."""
+    return {path: text.replace("04-10", "04-24") for path, text in incident(about, more).items()}
 
 
 def test_given_while_suspended() -> None:
     """What left on a day with an open incident is told, even after it was closed."""
     given = (
-        "given:\n  - {on: 2026-04-09, to: a, count: 1, how: sold}\n"
-        "  - {on: 2026-04-10, to: b, count: 2, how: gift}\n"
-        "  - {on: 2026-04-20, to: c, count: 3, how: sold}\n"
+        "given:\n  - {on: 2026-04-23, to: a, count: 1, how: sold}\n"
+        "  - {on: 2026-04-24, to: b, count: 2, how: gift}\n"
+        "  - {on: 2026-04-28, to: c, count: 3, how: sold}\n"
     )
-    closed = incident("waxes/soy", "lot: W-1\nclosed: {on: 2026-04-20, finding: fine}\n")
+    closed = since_the_24th("waxes/soy", "lot: W-1\nclosed: {on: 2026-04-28, finding: fine}\n")
     of = files(swapped(("net:", given + "net:")), **closed)
-    details = {"count": 2, "on": date(2026, 4, 10), "number": 1}
+    details = {"count": 2, "on": date(2026, 4, 24), "number": 1}
     assert told(verdict(of).notes) == [("given_while_suspended", 10, details)]
     assert verdict(of).state is BatchState.AS_PROVEN
-    assert verdict(of, date(2026, 4, 9)).notes == ()
-    assert len(verdict(of, date(2026, 4, 10)).notes) == 1
-    late_first = given.replace("2026-04-09", "2026-05-02")
+    assert verdict(of, date(2026, 4, 23)).notes == ()
+    assert len(verdict(of, date(2026, 4, 24)).notes) == 1
+    late_first = given.replace("2026-04-23", "2026-05-02")
     assert told(verdict(files(swapped(("net:", late_first + "net:")), **closed)).notes) == [
         ("given_while_suspended", 10, details)
     ]
-    of_recipe = incident("recipes/fig", "closed: {on: 2026-04-20, finding: fine}\n")
+    of_recipe = since_the_24th("recipes/fig", "closed: {on: 2026-04-28, finding: fine}\n")
     assert len(verdict(files(swapped(("net:", given + "net:")), **of_recipe)).notes) == 1
-    other_lot = incident("waxes/soy", "lot: W-2\n")
+    other_lot = since_the_24th("waxes/soy", "lot: W-2\n")
     assert verdict(files(swapped(("net:", given + "net:")), **other_lot)).notes == ()
 
 
@@ -245,11 +264,16 @@ def test_given_while_suspended() -> None:
 
 def test_a_candle_that_failed_later() -> None:
     """A test candle of its make-up that failed after it was poured disproves the batch."""
-    fourth = burn("D", candles=1, end="{how: went_out, vessel: cracked, tilt: steady}").replace(
-        "2026-03", "2026-04"
-    )  # poured on 1 April, burned from the 16th to the 19th
+    fourth = (
+        burn("D", candles=1, end="{how: went_out, vessel: cracked, tilt: steady}")
+        .replace("2026-03", "2026-04")
+        .replace("2026-04-16", "2026-04-20")
+        .replace("2026-04-17", "2026-04-20")
+    )
+    fourth = fourth.replace("2026-04-18", "2026-04-21").replace("2026-04-19", "2026-04-22")
+    # poured on 1 April, burned from the 20th to the 22nd
     of = files(**{"burns/fig-d.md": fourth})
-    assert verdict(of, date(2026, 4, 15)).state is BatchState.AS_PROVEN
+    assert verdict(of, date(2026, 4, 19)).state is BatchState.AS_PROVEN
     found = verdict(of)
     assert found.state is BatchState.DISPROVEN
     named = {"burn": "fig-d", "candle": "D"}
@@ -263,8 +287,10 @@ def test_a_failure_of_another_make_up_says_nothing() -> None:
     ten = burn("D", candles=1, end=end, wick="cotton-10")
     far = burn("D", candles=1, end=end, oil="9.0 g")  # 8.26 % against 7.41 %: beyond twice 0.2
     new = burn("D", candles=1, end=end, made="  spec: {vessels/tumbler: 2}\n")
+    known = VESSEL.replace("use: product", "use: product\nspec: 2\nspec_since: 2026-04-06")
     for one in (ten, far, new):
         of = files(**{"burns/fig-d.md": one, "wicks/cotton-10.md": WICK})
+        of["vessels/tumbler.md"] = known
         assert verdict(of).state is BatchState.AS_PROVEN
     near = burn("D", candles=1, end=end, oil="8.3 g")  # 7.66 %: beyond 0.2, within twice that
     assert verdict(files(**{"burns/fig-d.md": near})).state is BatchState.DISPROVEN
@@ -287,12 +313,12 @@ def test_the_specification_is_that_of_the_day_it_was_poured() -> None:
 def test_a_vessel_that_was_refused_later() -> None:
     """Heat evidence that failed after the pour disproves the batch; a lack of it does not."""
     vessel = files()["vessels/tumbler.md"]
-    failed = vessel.replace("---\n", "", 1).replace(
-        "\n---\n",
-        "\n  - {kind: thermal_shock_test, on: 2026-04-20, by: me, difference: delta 60 degC, "
-        "result: failed}\n---\n",
+    failed = vessel.replace(
+        "by: jar-house}\n",
+        "by: jar-house}\n  - {kind: thermal_shock_test, on: 2026-04-20, by: me, "
+        "difference: delta 60 degC, result: failed}\n",
     )
-    of = files(**{"vessels/tumbler.md": "---\n" + failed})
+    of = files(**{"vessels/tumbler.md": failed})
     assert verdict(of, date(2026, 4, 19)).state is BatchState.AS_PROVEN
     found = verdict(of)
     assert found.state is BatchState.DISPROVEN
@@ -524,7 +550,171 @@ def test_the_order_of_the_words() -> None:
     assert verdict(of).state is BatchState.DISPROVEN
     del of["burns/fig-d.md"]
     assert verdict(of).state is BatchState.UNLIKE
-    assert list(BatchState) == ["suspended", "disproven", "unlike", "unweighed", "as_proven"]
+    assert list(BatchState) == [
+        "suspended", "disproven", "former", "unlike", "unweighed", "curing", "as_proven",
+    ]  # fmt: skip
+
+
+# --- The code of what was poured ---
+
+
+def code_today(of: Mapping[str, str], recipe: str = "fig", day: date = DAY) -> str:
+    """Return the code of a recipe's candle on a day."""
+    studio = linked(of)
+    return code_of_combination(combination_of_recipe(studio, studio.recipes[recipe], day))
+
+
+def coded(code: str) -> str:
+    """Return the batch with a code."""
+    return swapped(("by: the maker\n", f"by: the maker\ncode: {code}\n"))
+
+
+def test_a_batch_bears_the_code_of_its_recipe() -> None:
+    """Written with or without hyphens, in capitals or not: it is the proven candle."""
+    code = code_today(files())
+    for written in (code, code.replace("-", ""), code.lower()):
+        of = files(coded(written))
+        assert verdict(of) == BatchVerdict(BatchState.AS_PROVEN, (), (), ())
+        studio = linked(of)
+        assert is_former(studio, studio.batches["april"]) == "fig"
+
+
+def test_a_batch_without_a_code_is_its_recipes() -> None:
+    """As it always was."""
+    studio = linked(files())
+    assert is_former(studio, studio.batches["april"]) == "fig"
+
+
+def test_a_batch_of_a_former_make_up() -> None:
+    """The recipe was changed since: told, no fault, never as proven, and not held to the new."""
+    code = code_today(files())
+    of = files(coded(code), **{"recipes/fig.md": RECIPE.replace("8 %", "6 %")})
+    found = verdict(of)
+    assert found.state is BatchState.FORMER
+    details = {"recipe": "fig", "code": code, "now": code_today(of)}
+    assert told(found.reasons) == [("batch_former", 6, details)]
+    assert found.notes == ()
+    studio = linked(of)
+    assert is_former(studio, studio.batches["april"]) is None
+    unweighed = coded(code).partition("weighed")[0] + "---\n"
+    assert verdict({**of, "batches/april.md": unweighed}).state is BatchState.FORMER
+    extra = coded(code).replace("lots: {", "lots: {wicks/cotton-10: C-1, ")
+    more = {"batches/april.md": extra, "wicks/cotton-10.md": WICK}
+    assert [one.code for one in verdict({**of, **more}).reasons] == ["batch_former"]
+
+
+def test_a_batch_of_another_recipes_candle() -> None:
+    """The former make-up was given a recipe of its own: the batch is judged as that."""
+    code = code_today(files())
+    of = files(
+        coded(code),
+        **{
+            "recipes/fig.md": RECIPE.replace("8 %", "6 %"),
+            "recipes/fig-strong.md": RECIPE.replace("Fig", "Fig, strong"),
+        },
+    )
+    studio = linked(of)
+    assert is_former(studio, studio.batches["april"]) == "fig-strong"
+    assert verdict(of).state is BatchState.AS_PROVEN
+    weak = coded(code).replace("80.0 g", "60.0 g")
+    assert verdict({**of, "batches/april.md": weak}).state is BatchState.UNLIKE
+
+
+def test_its_own_recipe_goes_before_one_of_the_same_candle() -> None:
+    """Two recipes of one candle: the one that the batch names."""
+    of = files(coded(code_today(files())), **{"recipes/amber.md": RECIPE})
+    studio = linked(of)
+    assert is_former(studio, studio.batches["april"]) == "fig"
+
+
+def test_the_code_is_that_of_its_day() -> None:
+    """A vessel changed later makes no former candle of it; one changed before does."""
+    code = code_today(files())
+    vessel = VESSEL.replace("use:", "spec: 2\nspec_since: 2026-04-06\nuse:")
+    assert verdict(files(coded(code), **{"vessels/tumbler.md": vessel})).state == "as_proven"
+    vessel = vessel.replace("04-06", "04-05")
+    assert verdict(files(coded(code), **{"vessels/tumbler.md": vessel})).state == "former"
+
+
+def test_a_failure_says_nothing_of_an_unknown_make_up() -> None:
+    """What a former make-up was is not on file; the vessel is, and speaks against it still."""
+    code = code_today(files())
+    new = RECIPE.replace("8 %", "6 %")
+    failed = burn("D", candles=1, oil="6.0 g", end="{how: went_out, vessel: cracked, tilt: steady}")
+    of = files(coded(code), **{"recipes/fig.md": new, "burns/fig-d.md": failed})
+    assert verdict(of).state is BatchState.FORMER
+    of["vessels/tumbler.md"] = VESSEL.replace("porous: no", "porous: yes\nsealed: no")
+    found = verdict(of)
+    assert found.state is BatchState.DISPROVEN
+    assert [one.code for one in found.reasons] == ["vessel_not_cleared", "batch_former"]
+
+
+# --- Cure and hands ---
+
+
+def test_a_batch_is_curing_until_its_cure_is_over() -> None:
+    """Poured on the 5th, 14 days: the 19th is the first day on which it is cured."""
+    found = verdict(files(), date(2026, 4, 18))
+    assert found.state is BatchState.CURING
+    assert told(found.reasons) == [("batch_curing", 3, {"until": date(2026, 4, 19)})]
+    assert verdict(files(), date(2026, 4, 19)).state is BatchState.AS_PROVEN
+
+
+def test_the_slowest_wax_decides_when_a_batch_is_cured() -> None:
+    """In a blend the longest; a part of a day is a day."""
+    of = blend()
+    of["waxes/coco.md"] = WAX.replace("14 days", "20 days 1 h")
+    studio = linked(of)
+    assert cured_on(studio, studio.batches["april"]) == date(2026, 4, 26)
+
+
+def test_what_is_wrong_with_a_batch_goes_before_its_cure() -> None:
+    """Curing is tried last of all, before as proven."""
+    batch = "".join(
+        line for line in BATCH.splitlines(keepends=True) if not line.startswith("weighed")
+    )
+    found = verdict(files(batch), date(2026, 4, 18))
+    assert found.state is BatchState.UNWEIGHED
+    assert [one.code for one in found.reasons] == ["batch_not_weighed", "batch_curing"]
+
+
+def test_candles_that_were_given_before_they_were_cured() -> None:
+    """Told for good, from the day they left."""
+    given = (
+        "given:\n  - {on: 2026-04-18, to: a, count: 2, how: sold}\n"
+        "  - {on: 2026-04-19, to: b, count: 3, how: gift}\n"
+    )
+    of = files(swapped(("net:", given + "net:")))
+    details = {"count": 2, "on": date(2026, 4, 18), "until": date(2026, 4, 19)}
+    assert told(verdict(of).notes) == [("given_uncured", 9, details)]
+    assert verdict(of).state is BatchState.AS_PROVEN
+    assert verdict(of, date(2026, 4, 17)).notes == ()
+    assert len(verdict(of, date(2026, 4, 18)).notes) == 1
+
+
+def test_poured_by_somebody_who_may_not() -> None:
+    """Once helpers are kept, only those whose record says so may pour."""
+    batch = swapped(("by: the maker", "by: wren"))
+    assert verdict(files(batch)).notes == ()
+    for may, is_told in (
+        ("may: []\n", True),
+        ("may: [burn, sign]\n", True),
+        ("may: [pour]\n", False),
+    ):
+        found = verdict(files(batch, **{"helpers/wren.md": f"---\n{may}---\n"}))
+        expected = [("by_may_not", 5, {"by": "wren", "what": "pour"})]
+        assert told(found.notes) == (expected if is_told else [])
+        assert found.state is BatchState.AS_PROVEN
+
+
+def test_who_may_do_what() -> None:
+    """All may while no helpers are kept; then nobody who is not on file."""
+    nobody = linked(proven())
+    assert nobody.may("anyone", "pour")
+    kept = linked({**proven(), "helpers/wren.md": "---\nmay: [burn]\n---\n"})
+    assert kept.may("wren", "burn")
+    assert not kept.may("wren", "sign")
+    assert not kept.may("anyone", "burn")
 
 
 # Mutants of batches.py and incidents.py that are left are all `rpartition` for `partition`: the

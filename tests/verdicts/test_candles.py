@@ -11,7 +11,8 @@ MEAN = "EN 15493:2019, from a test laboratory's bulletin: the average over all r
 
 
 def _end(**keys: str) -> str:
-    given = {"how": "went_out", "left": "4.0 g", "vessel": "sound", "tilt": "steady", **keys}
+    given = {"how": "went_out", "left": "4.0 g", "vessel": "sound", "tilt": "steady"}
+    given |= {"cycles": "all", **keys}
     return "{" + ", ".join(f"{key}: {value}" for key, value in given.items() if value) + "}"
 
 
@@ -20,14 +21,14 @@ def test_a_vessel_that_did_not_stay_sound(state: str) -> None:
     """The vessel at the end decides: anything but sound fails."""
     verdict = candle(end=_end(vessel=state))
     assert verdict.verdict == "fail"
-    assert told(verdict.failures) == [("vessel_unsound", 17, {"word": state})]
+    assert told(verdict.failures) == [("vessel_unsound", 19, {"word": state})]
 
 
 def test_a_vessel_that_fell() -> None:
     """It must stand on the slope."""
     verdict = candle(end=_end(tilt="fell"))
     assert verdict.verdict == "fail"
-    assert told(verdict.failures) == [("fell", 17, {})]
+    assert told(verdict.failures) == [("fell", 19, {})]
 
 
 @pytest.mark.parametrize(
@@ -37,7 +38,7 @@ def test_an_end_that_does_not_say(key: str, code: str) -> None:
     """What the end leaves out keeps the candle from passing."""
     verdict = candle(end=_end(**{key: ""}))
     assert verdict.verdict == "incomplete"
-    assert told(verdict.gaps) == [(code, 17, {})]
+    assert told(verdict.gaps) == [(code, 19, {})]
 
 
 def test_a_candle_that_was_stopped() -> None:
@@ -45,14 +46,14 @@ def test_a_candle_that_was_stopped() -> None:
     life = [*whole_life()[:3], whole_life()[3].replace("3 h 10 min", "4 h")]
     verdict = candle(cycles=life, end=_end(how="stopped"))
     assert verdict.verdict == "incomplete"
-    assert told(verdict.gaps) == [("stopped", 17, {"why": ""})]
+    assert told(verdict.gaps) == [("stopped", 19, {"why": ""})]
 
 
 def test_a_candle_without_an_end() -> None:
     """No end and no failing cycle: it burns."""
     verdict = candle(cycles=whole_life()[:3], end="")
     assert verdict.verdict == "burning"
-    assert told(verdict.gaps) == [("not_ended", 12, {})]
+    assert told(verdict.gaps) == [("not_ended", 14, {})]
 
 
 def test_a_candle_not_yet_lit() -> None:
@@ -75,7 +76,7 @@ def test_how_long_it_cured(first: str, *, cured: bool) -> None:
     life = [whole_life()[0].replace("2026-03-16", first), *whole_life()[1:]]
     verdict = candle(cycles=life)
     assert verdict.verdict == ("pass" if cured else "incomplete")
-    expected = [] if cured else [("not_cured", 13, {"cured_days": 13, "cure_days": 14.0})]
+    expected = [] if cured else [("not_cured", 15, {"cured_days": 13, "cure_days": 14.0})]
     assert told(verdict.gaps) == expected
 
 
@@ -84,7 +85,7 @@ def test_the_slowest_wax_decides_the_cure() -> None:
     slow = {**BASE, "waxes/slow.md": WAX.replace("14 days", "16 days")}
     text = burn().replace("{soy: 100.0 g}", "{soy: 60.0 g, slow: 40.0 g}")
     verdict = judged({**slow, "burns/fig-a.md": text}).burns["fig-a"].candle
-    assert told(verdict.gaps) == [("not_cured", 13, {"cured_days": 15, "cure_days": 16.0})]
+    assert told(verdict.gaps) == [("not_cured", 15, {"cured_days": 15, "cure_days": 16.0})]
 
 
 def _smoke(*times: str) -> list[str]:
@@ -118,11 +119,11 @@ def test_an_after_smoke_that_nobody_read() -> None:
     life = [one.replace(", after_smoke: 8 s", "") for one in whole_life()]
     verdict = candle(cycles=life)
     assert verdict.verdict == "incomplete"
-    assert told(verdict.gaps) == [("after_smoke_missing", 12, {})]
+    assert told(verdict.gaps) == [("after_smoke_missing", 14, {})]
 
 
-def test_a_mean_that_is_only_watched() -> None:
-    """A studio cannot loosen the mean; watching it beside the limit changes nothing."""
+def test_a_mean_that_is_watched() -> None:
+    """A limit of the studio's own is judged at the end, and told on the last cycle."""
     house = (
         "---\nlimits:\n  - {measure: mean_after_smoke, at_most: 5 s, on_breach: watch, "
         "published: no, source: ours}\n---\n"
@@ -132,16 +133,48 @@ def test_a_mean_that_is_only_watched() -> None:
         "studio.md": BASE["studio.md"].replace("default", "house"),
         "protocols/house.md": house,
     }
-    assert candle(files=files).verdict == "pass"
+    verdict = candle(files=files)
+    assert verdict.verdict == "pass"
+    details = {"reading_s": pytest.approx(8.0), "limit_s": pytest.approx(5.0), "source": "ours"}
+    assert [codes(one.watches) for one in verdict.cycles] == [[], [], [], ["mean_after_smoke_over"]]
+    assert told(verdict.cycles[-1].watches) == [("mean_after_smoke_over", 14, details)]
+    burning = candle(files=files, cycles=whole_life()[:3], end="")
+    assert all(one.watches == () for one in burning.cycles)
+
+
+VOID = "void: {why: the wick came loose, by: the maker, on: 2026-04-01}\n"
 
 
 def test_a_void_candle() -> None:
-    """Set aside in the open, from its day on, whatever it showed."""
-    more = "void: {why: the wick came loose, by: the maker, on: 2026-04-01}\n"
-    life = [whole_life()[0].replace("flame: 22 mm", "flame: 80 mm"), *whole_life()[1:]]
-    assert candle(cycles=life, more=more).verdict == "void"
-    assert candle(date(2026, 3, 31), cycles=life, more=more).verdict == "fail"
-    assert candle(date(2026, 4, 1), cycles=life, more=more).verdict == "void"
+    """Set aside in the open, from its day on: one that passed, lacks something, or burns."""
+    assert candle(more=VOID).verdict == "void"
+    assert candle(date(2026, 3, 31), more=VOID).verdict == "pass"
+    assert candle(date(2026, 4, 1), more=VOID).verdict == "void"
+    assert candle(cycles=whole_life()[:3], end="", more=VOID).verdict == "void"
+    assert candle(end=_end(tilt=""), more=VOID).verdict == "void"
+
+
+@pytest.mark.parametrize(
+    ("life", "end", "made"),
+    [
+        ([whole_life()[0].replace("flame: 22 mm", "flame: 80 mm")], "", ""),
+        ([one.replace("after_smoke: 8 s", "after_smoke: 31 s") for one in whole_life()], None, ""),
+        (whole_life(), _end(vessel="cracked"), ""),
+        (whole_life(), _end(tilt="fell"), ""),
+        ([], "", "fell"),
+    ],
+)
+def test_a_failure_that_was_read_is_never_set_aside(
+    life: list[str], end: str | None, made: str
+) -> None:
+    """A cycle, the mean, the vessel, the slope before first light and after: all stand."""
+    text = burn(cycles=life, more=VOID, **({} if end is None else {"end": end}))
+    if made:
+        text = text.replace("  tilt: steady\n", f"  tilt: {made}\n")
+    verdict = judged({**BASE, "burns/fig-a.md": text}).burns["fig-a"].candle
+    assert verdict.seen.is_void
+    assert verdict.verdict == "fail"
+    assert verdict.failures != ()
 
 
 def test_a_candle_poured_later_is_not_seen() -> None:

@@ -65,7 +65,7 @@ def test_a_failing_limit(old: str, new: str, expected: tuple[str, dict[str, obje
     verdict = candle(cycles=_life(1, old, new))
     code, details = expected
     assert [one.verdict for one in verdict.cycles] == ["pass", "fail", "pass", "pass"]
-    assert told(verdict.cycles[1].failures) == [(code, 14, {"cycle": 2, **details})]
+    assert told(verdict.cycles[1].failures) == [(code, 16, {"cycle": 2, **details})]
     assert verdict.verdict == "fail"
 
 
@@ -130,18 +130,18 @@ def test_a_limit_from_below_and_one_of_the_studio() -> None:
     )
     low = candle(files=files, cycles=_life(0, "flame: 22 mm", "flame: 9.9 mm"))
     assert told(low.failures) == [
-        ("flame_under", 13, {"cycle": 1, "reading_mm": 9.9, "limit_mm": 10.0, "source": "ours"})
+        ("flame_under", 15, {"cycle": 1, "reading_mm": 9.9, "limit_mm": 10.0, "source": "ours"})
     ]
     assert candle(files=files, cycles=_life(0, "flame: 22 mm", "flame: 10 mm")).verdict == "pass"
     unread = candle(files=files, cycles=[without(whole_life()[0], "depth"), *whole_life()[1:]])
-    assert told(unread.gaps) == [("reading_missing", 13, {"cycle": 1, "reading": "depth"})]
+    assert told(unread.gaps) == [("reading_missing", 15, {"cycle": 1, "reading": "depth"})]
 
 
 @pytest.mark.parametrize("word", ["secondary_ignition", "flare_up", "crack", "leak", "sooting"])
 def test_what_was_seen_and_fails(word: str) -> None:
     """A critical sight fails the candle."""
     verdict = candle(cycles=_life(1, "flame: 22 mm", f"flame: 22 mm, seen: [{word}]"))
-    assert told(verdict.failures) == [("seen", 14, {"cycle": 2, "word": word})]
+    assert told(verdict.failures) == [("seen", 16, {"cycle": 2, "word": word})]
 
 
 def test_what_was_seen_and_is_only_watched_or_noted() -> None:
@@ -149,8 +149,8 @@ def test_what_was_seen_and_is_only_watched_or_noted() -> None:
     life = _life(1, "flame: 22 mm", "flame: 22 mm, seen: [mushrooming, frosting]")
     verdict = candle(cycles=life)
     assert verdict.verdict == "pass"
-    assert told(verdict.cycles[1].watches) == [("seen", 14, {"cycle": 2, "word": "mushrooming"})]
-    assert told(verdict.cycles[1].notes) == [("seen", 14, {"cycle": 2, "word": "frosting"})]
+    assert told(verdict.cycles[1].watches) == [("seen", 16, {"cycle": 2, "word": "mushrooming"})]
+    assert told(verdict.cycles[1].notes) == [("seen", 16, {"cycle": 2, "word": "frosting"})]
     assert verdict.cycles[1].verdict == "pass"
 
 
@@ -160,7 +160,7 @@ def test_a_reading_that_is_due(reading: str) -> None:
     life = whole_life()
     life[1] = without(life[1], reading)
     verdict = candle(cycles=life)
-    assert told(verdict.gaps) == [("reading_missing", 14, {"cycle": 2, "reading": reading})]
+    assert told(verdict.gaps) == [("reading_missing", 16, {"cycle": 2, "reading": reading})]
     assert verdict.cycles[1].verdict == "incomplete"
     assert verdict.verdict == "incomplete"
 
@@ -173,8 +173,8 @@ def test_a_failing_limit_makes_its_reading_due() -> None:
     life[2] = without(life[2], "pool")
     verdict = candle(files=files, cycles=life)
     assert told(verdict.gaps) == [
-        ("reading_missing", 14, {"cycle": 2, "reading": "flame"}),
-        ("reading_missing", 15, {"cycle": 3, "reading": "pool"}),
+        ("reading_missing", 16, {"cycle": 2, "reading": "flame"}),
+        ("reading_missing", 17, {"cycle": 3, "reading": "pool"}),
     ]
 
 
@@ -191,7 +191,7 @@ def test_what_the_last_cycle_needs(reading: str) -> None:
     life = whole_life()
     life[3] = without(life[3], reading)
     verdict = candle(cycles=life)
-    assert told(verdict.gaps) == [("reading_missing", 16, {"cycle": 4, "reading": reading})]
+    assert told(verdict.gaps) == [("reading_missing", 18, {"cycle": 4, "reading": reading})]
 
 
 def test_a_burning_candle_has_no_last_cycle_yet() -> None:
@@ -199,11 +199,11 @@ def test_a_burning_candle_has_no_last_cycle_yet() -> None:
     verdict = candle(end="")
     assert verdict.verdict == "burning"
     assert told(verdict.gaps) == [
-        ("reading_missing", 16, {"cycle": 4, "reading": "pool"}),
-        ("reading_missing", 16, {"cycle": 4, "reading": "wall"}),
-        ("too_short", 16, {"cycle": 4, "burned_h": pytest.approx(19 / 6), "cycle_h": 4.0,
+        ("reading_missing", 18, {"cycle": 4, "reading": "pool"}),
+        ("reading_missing", 18, {"cycle": 4, "reading": "wall"}),
+        ("too_short", 18, {"cycle": 4, "burned_h": pytest.approx(19 / 6), "cycle_h": 4.0,
                            "tolerance_h": 0.25}),
-        ("not_ended", 12, {}),
+        ("not_ended", 14, {}),
     ]  # fmt: skip
 
 
@@ -230,9 +230,11 @@ def test_how_long_the_last_cycle_is() -> None:
     """The last may be short only when the candle went out, and never too long."""
     assert codes(candle(cycles=_life(3, "3 h 10 min", "4 h 16 min")).gaps) == ["too_long"]
     assert codes(candle(cycles=_life(3, "3 h 10 min", "10 min")).gaps) == []
-    stopped = candle(end="{how: stopped, why: tired of it, vessel: sound, tilt: steady}")
+    stopped = candle(
+        end="{how: stopped, why: tired of it, left: 9 g, vessel: sound, tilt: steady, cycles: 4}"
+    )
     assert told(stopped.gaps)[0][:2] == ("too_short", 16)
-    assert told(stopped.gaps)[1] == ("stopped", 17, {"why": "tired of it"})
+    assert told(stopped.gaps)[1] == ("stopped", 19, {"why": "tired of it"})
 
 
 def _timed(first: str, second: str, burned: str = "4 h") -> list[str]:
@@ -270,7 +272,7 @@ def test_a_rest_too_short_tells_how_long_it_was() -> None:
     """Half an hour of rest where the protocol asks for one."""
     verdict = candle(cycles=_timed("2026-03-16 08:00", "2026-03-16 12:30"))
     assert told(verdict.gaps) == [
-        ("rest_too_short", 14, {"cycle": 2, "rested_h": pytest.approx(0.5), "rest_h": 1.0})
+        ("rest_too_short", 16, {"cycle": 2, "rested_h": pytest.approx(0.5), "rest_h": 1.0})
     ]
 
 
@@ -279,25 +281,32 @@ def test_a_rest_that_cannot_be_known() -> None:
     life = _timed("2026-03-16 08:00", "2026-03-16 13:00")
     life[0] = without(life[0], "burned")
     assert told(candle(cycles=life).gaps) == [
-        ("reading_missing", 13, {"cycle": 1, "reading": "burned"}),
-        ("rest_unknown", 14, {"cycle": 2}),
+        ("reading_missing", 15, {"cycle": 1, "reading": "burned"}),
+        ("rest_unknown", 16, {"cycle": 2}),
     ]
 
 
 def test_dates_backwards_names_the_later_cycle() -> None:
     """It is the cycle in the wrong place that is told."""
     verdict = candle(cycles=_timed("2026-03-17", "2026-03-16"))
-    assert told(verdict.gaps) == [("dates_backwards", 14, {"cycle": 2})]
+    assert told(verdict.gaps) == [("dates_backwards", 16, {"cycle": 2})]
 
 
 def test_a_mass_that_went_up() -> None:
-    """A burning candle gains no mass; equal is the scale's affair."""
-    up = candle(cycles=[*whole_life()[:3], whole_life()[3].replace("301.0 g", "322.1 g")])
+    """A burning candle gains no mass, and one that loses none did not burn."""
+    left = "{how: went_out, left: 26 g, vessel: sound, tilt: steady, cycles: 4}"
+    up = candle(cycles=[*whole_life()[:3], whole_life()[3].replace("301.0 g", "322.1 g")], end=left)
     assert told(up.gaps) == [
-        ("mass_went_up", 16, {"cycle": 4, "before_g": 322.0, "after_g": 322.1})
+        ("mass_went_up", 18, {"cycle": 4, "before_g": 322.0, "after_g": 322.1})
     ]
-    level = candle(cycles=[*whole_life()[:3], whole_life()[3].replace("301.0 g", "322.0 g")])
-    assert level.gaps == ()
+    level = candle(
+        cycles=[*whole_life()[:3], whole_life()[3].replace("301.0 g", "322.0 g")], end=left
+    )
+    assert told(level.gaps) == [("nothing_burned", 18, {"cycle": 4, "after_g": 322.0})]
+    least = candle(
+        cycles=[*whole_life()[:3], whole_life()[3].replace("301.0 g", "321.9 g")], end=left
+    )
+    assert least.gaps == ()
 
 
 @pytest.mark.parametrize(
@@ -307,15 +316,16 @@ def test_a_mass_that_jumped(before: str, *, jumps: bool) -> None:
     """Between two cycles the mass may differ by twice the scale's readability."""
     verdict = candle(cycles=_life(1, "before: 374.0 g", f"before: {before} g"))
     details = {"before_g": float(before), "last_g": 374.0, "trimmed_g": 0.0, "scale_g": 0.1}
-    expected = [("mass_jumped", 14, {"cycle": 2, **details})] if jumps else []
+    expected = [("mass_jumped", 16, {"cycle": 2, **details})] if jumps else []
     assert told(verdict.gaps) == expected
 
 
 def test_a_trimmed_wick_explains_the_mass() -> None:
     """What was cut from the wick is allowed for, and no more."""
     cut = "before: 373.4 g, trimmed: 0.6 g"
-    assert candle(cycles=_life(1, "before: 374.0 g", cut)).gaps == ()
-    too_much = candle(cycles=_life(1, "before: 374.0 g", cut.replace("0.6", "0.9")))
+    end = "{how: went_out, left: 5 g, vessel: sound, tilt: steady, cycles: 4}"
+    assert candle(cycles=_life(1, "before: 374.0 g", cut), end=end).gaps == ()
+    too_much = candle(cycles=_life(1, "before: 374.0 g", cut.replace("0.6", "0.9")), end=end)
     assert told(too_much.gaps) == [
         (
             "mass_jumped",
@@ -330,7 +340,7 @@ def test_a_pool_wider_than_its_vessel() -> None:
     assert candle(cycles=_life(1, "pool: 70 mm", "pool: 73.44 mm")).gaps == ()
     wide = candle(cycles=_life(1, "pool: 70 mm", "pool: 73.5 mm"))
     assert told(wide.gaps) == [
-        ("pool_too_wide", 14, {"cycle": 2, "pool_mm": 73.5, "inside_mm": 72.0})
+        ("pool_too_wide", 16, {"cycle": 2, "pool_mm": 73.5, "inside_mm": 72.0})
     ]
 
 
@@ -338,8 +348,8 @@ def test_a_cycle_before_the_pouring() -> None:
     """A candle cannot burn before it was poured."""
     life = _life(0, "on: 2026-03-16", "on: 2026-02-28")
     assert told(candle(cycles=life).gaps) == [
-        ("not_cured", 13, {"cured_days": -1, "cure_days": 14.0}),
-        ("before_pouring", 13, {"cycle": 1, "made_on": date(2026, 3, 1)}),
+        ("not_cured", 15, {"cured_days": -1, "cure_days": 14.0}),
+        ("before_pouring", 15, {"cycle": 1, "made_on": date(2026, 3, 1)}),
     ]
 
 
@@ -418,6 +428,88 @@ def test_the_vessel_of_the_candle_decides_the_pool() -> None:
     """Coverage is of the vessel that was really used."""
     wide = VESSEL.replace("72 mm", "80 mm")
     files = {**BASE, "vessels/wide.md": wide}
-    text = burn().replace("vessel: tumbler", "vessel: wide")
+    text = burn().replace("vessel: tumbler", "vessel: wide").replace("ter: 72 mm", "ter: 80 mm")
     verdict = judged({**files, "burns/fig-a.md": text}).burns["fig-a"].candle
     assert codes(verdict.failures) == ["coverage_under"]
+
+
+# --- The room, and limits for one material ---
+
+
+@pytest.mark.parametrize(
+    ("room", "code"),
+    [
+        ("15 degC", None),
+        ("14.9 degC", "room_under"),
+        ("25 degC", None),
+        ("25.1 degC", "room_over"),
+        ("100.4 degF", "room_over"),
+    ],
+)
+def test_the_room_is_watched(room: str, code: str | None) -> None:
+    """15 to 25 °C: the shipped limits, from EN 15426's 20 ± 5 °C (read second-hand)."""
+    verdict = candle(cycles=_life(1, "wall: 52 degC", f"wall: 52 degC, room: {room}"))
+    assert verdict.verdict == "pass"
+    assert codes(verdict.cycles[1].watches) == ([] if code is None else [code])
+    assert all(one.watches == () for one in verdict.cycles if one.number != 2)
+
+
+def test_a_room_that_was_read_once_holds_for_every_cycle() -> None:
+    """Unless a cycle says another."""
+    life = _life(1, "wall: 52 degC", "wall: 52 degC, room: 20 degC")
+    verdict = candle(cycles=life, more="room: 30 degC\n")
+    watched = [codes(one.watches) for one in verdict.cycles]
+    assert watched == [["room_over"], [], ["room_over"], ["room_over"]]
+    details = verdict.cycles[0].watches[0].details
+    assert (details["reading_c"], details["limit_c"]) == (30.0, 25.0)
+
+
+def test_a_room_may_be_asked_for() -> None:
+    """By `needs`, or by a limit that fails; the burn's own room answers for every cycle."""
+    files = _house("needs: [before, room]\n")
+    unread = candle(files=files)
+    assert [(one.code, one.details["reading"]) for one in unread.gaps] == [
+        ("reading_missing", "room")
+    ] * 3
+    assert candle(files=files, more="room: 20 degC\n").gaps == ()
+    failing = _house(
+        "limits:\n  - {measure: room, at_most: 30 degC, on_breach: fail, published: no, "
+        "source: ours}\n"
+    )
+    assert codes(candle(files=failing).gaps) == ["reading_missing"] * 3
+    assert candle(files=failing, more="room: 31 degC\n").verdict == "fail"
+
+
+METAL_WALL = (
+    "limits:\n  - {measure: wall, at_most: 50 degC, on_breach: fail, published: no, "
+    "source: ours, material: metal}\n"
+)
+
+
+def test_a_limit_for_one_material() -> None:
+    """Bare metal burns skin sooner than glass: 52 °C fails the tin, and not the tumbler."""
+    files = _house(METAL_WALL)
+    assert candle(files=files).verdict == "pass"
+    tin = {**files, "vessels/tumbler.md": VESSEL.replace("glass", "metal")}
+    verdict = candle(files=tin)
+    assert [codes(one.failures) for one in verdict.cycles] == [["wall_over"]] * 3 + [[]]
+    assert verdict.failures[0].details["limit_c"] == 50.0
+
+
+def test_a_limit_for_one_material_stands_beside_that_for_all() -> None:
+    """It takes nothing from what is asked of every vessel, and makes no reading due elsewhere."""
+    lax = METAL_WALL.replace("50 degC", "90 degC")
+    tin = {**_house(lax), "vessels/tumbler.md": VESSEL.replace("glass", "metal")}
+    assert codes(candle(files=tin, cycles=_life(1, "52 degC", "81 degC")).failures) == ["wall_over"]
+    room = _house(METAL_WALL.replace("measure: wall", "measure: room"))
+    assert candle(files=room).gaps == ()
+
+
+def test_a_mean_for_one_material() -> None:
+    """Judged, and its readings asked for, only of that material."""
+    rule = METAL_WALL.replace(
+        "measure: wall, at_most: 50 degC", "measure: mean_after_smoke, at_most: 5 s"
+    )
+    assert candle(files=_house(rule)).verdict == "pass"
+    tin = {**_house(rule), "vessels/tumbler.md": VESSEL.replace("glass", "metal")}
+    assert codes(candle(files=tin).failures) == ["mean_after_smoke_over"]

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 LIQUID = WAX.replace("max_load", "liquid_density: {density: 0.84 g/mL, at: 65 degC}\nmax_load")
 TO_LINE = RECIPE.replace("fill: 108 g", "fill: to_line")
+HOT = RECIPE.replace("fill: 108 g", "fill: to_line_hot")
 
 
 def studio(**texts: str) -> Studio:
@@ -89,29 +90,30 @@ def test_a_stated_fill() -> None:
 
 
 def test_filled_to_the_line() -> None:
-    """210 mL of the mixture, reckoned with the solid when no molten density is known."""
+    """210 mL of the mixture that has set; a molten density on file changes nothing of it."""
+    assert fill(recipes__fig=TO_LINE, waxes__soy=LIQUID) == fill(recipes__fig=TO_LINE)
     found = fill(recipes__fig=TO_LINE)
     assert (found.stated, found.hot, found.volume_ml) == (False, False, 210.0)
     assert found.net_g == pytest.approx(210 * 108 / (100 / 0.90 + 8 / 0.98))
 
 
 def test_filled_hot() -> None:
-    """With the molten density known, the wax is reckoned hot."""
-    found = fill(recipes__fig=TO_LINE, waxes__soy=LIQUID)
+    """A recipe that says so is reckoned with the molten density, which it needs."""
+    found = fill(recipes__fig=HOT, waxes__soy=LIQUID)
     assert found.hot
     assert found.net_g == pytest.approx(210 * 108 / (100 / 0.84 + 8 / 0.98))
 
 
 def test_a_blend() -> None:
-    """Hot only when every wax's molten density is known; oils add up.
+    """Set or hot as the recipe says; oils add up.
 
     60 g at 0.84 or 0.90, 40 g at 0.80, 5 g of oil at 0.98 and 3 g at 1.02.
     """
-    recipe = TO_LINE.replace("wax: soy", "wax: {soy: 60 %, other: 40 %}").replace(
+    blend = TO_LINE.replace("wax: soy", "wax: {soy: 60 %, other: 40 %}").replace(
         "{fig-oil: 8 %}", "{fig-oil: 5 %, rose-oil: 3 %}"
     )
     texts: Mapping[str, str] = {
-        "recipes__fig": recipe,
+        "recipes__fig": blend,
         "fragrances__rose_oil": OIL.replace("0.98", "1.02"),
         "waxes__other": WAX.replace("0.90", "0.80"),
     }
@@ -119,7 +121,8 @@ def test_a_blend() -> None:
     cold = fill(**texts, waxes__soy=LIQUID)
     assert not cold.hot
     assert cold.density_g_per_ml == pytest.approx(108 / (60 / 0.90 + 40 / 0.80 + oils))
-    hot = fill(**{**texts, "waxes__other": LIQUID.replace("0.84", "0.78")}, waxes__soy=LIQUID)
+    molten = {"waxes__other": LIQUID.replace("0.84", "0.78"), "waxes__soy": LIQUID}
+    hot = fill(**{**texts, **molten, "recipes__fig": blend.replace("to_line", "to_line_hot")})
     assert hot.hot
     assert hot.density_g_per_ml == pytest.approx(108 / (60 / 0.84 + 40 / 0.78 + oils))
 

@@ -24,4 +24,4 @@ def test_a_reading_against_a_limit() -> None:
     assert against(None, upper) is Verdict.NOT_READ
     assert [against(x, upper).value for x in (9.0, 10.0, 11.0)] == ["pass", "pass", "fail"]
     assert [against(x, lower).value for x in (9.0, 10.0, 11.0)] == ["watch", "pass", "pass"]
-    assert lower.slot == ("flame", False, "watch")
+    assert lower.slot == ("flame", False, "watch", None)

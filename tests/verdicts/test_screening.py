@@ -9,7 +9,8 @@ from tests.records_in_text import BASE, DAY, STUDIO, VESSEL
 from tests.verdicts.told import codes, judged, told
 
 GENERAL = "---\nkind: general\n---\n"
-NO_EVIDENCE = VESSEL.partition("heat_evidence")[0]
+EVIDENCE = "heat_evidence:\n  - {kind: sold_for_candles, on: 2026-01-05, by: jar-house}\n"
+NO_EVIDENCE = VESSEL.replace(EVIDENCE, "").removesuffix("---\n")
 
 
 def screened(vessel: str, protocol: str = "", day: date = DAY) -> Screened:
@@ -21,9 +22,18 @@ def screened(vessel: str, protocol: str = "", day: date = DAY) -> Screened:
     return judged(files, day).vessels["tumbler"]
 
 
-def with_key(line: str) -> str:
-    """Return the vessel that is cleared, with one more line."""
-    return VESSEL.replace("use: product\n", f"use: product\n{line}\n")
+def with_key(lines: str) -> str:
+    """Return the vessel that is cleared, with these lines in the place of its own."""
+    kept = VESSEL
+    for line in lines.splitlines():
+        kept = without_key(line.partition(":")[0], kept)
+    return kept.replace("use: product\n", f"use: product\n{lines}\n")
+
+
+def without_key(key: str, vessel: str = VESSEL) -> str:
+    """Return the vessel without one of its lines."""
+    lines = vessel.splitlines(keepends=True)
+    return "".join(line for line in lines if not line.startswith(f"{key}:"))
 
 
 def with_evidence(*entries: str) -> str:
@@ -44,14 +54,15 @@ def test_sold_for_candles_by_somebody_else() -> None:
     """A supplier who is no candle supplier cannot say so."""
     found = screened(with_evidence("kind: sold_for_candles, on: 2026-01-05, by: hardware"))
     assert found.screening == "ask_first"
-    assert told(found.reasons) == [("not_a_candle_supplier", 7, {"by": "hardware"})]
+    assert told(found.reasons) == [("not_a_candle_supplier", 10, {"by": "hardware"})]
 
 
 def test_a_suppliers_name_alone() -> None:
     """Bought from a candle supplier, but nothing written down: ask."""
     found = screened(NO_EVIDENCE + "---\n")
     assert found.screening == "ask_first"
-    assert told(found.reasons) == [("no_heat_evidence", 2, {})]
+    assert codes(found.reasons) == ["no_heat_evidence"]
+    assert found.reasons[0].place.line == 2
 
 
 def test_evidence_dated_later() -> None:
@@ -62,9 +73,12 @@ def test_evidence_dated_later() -> None:
 
 
 def test_the_makers_word() -> None:
-    """With a date and a person it clears; a maker who says no refuses."""
+    """With a date, a person and a yes it clears; a maker who says no refuses."""
     word = "kind: makers_word, on: 2026-01-05, by: a person at the pottery"
-    assert screened(with_evidence(word)).screening == "cleared"
+    silent = screened(with_evidence(word))
+    assert silent.screening == "ask_first"
+    details = {"by": "a person at the pottery", "on": date(2026, 1, 5)}
+    assert told(silent.reasons) == [("word_without_answer", 10, details)]
     assert screened(with_evidence(word + ", result: passed")).screening == "cleared"
     refused = screened(with_evidence(word + ", result: failed"))
     assert refused.cleared_by == ()
@@ -72,7 +86,7 @@ def test_the_makers_word() -> None:
     assert told(refused.against) == [
         (
             "heat_failed",
-            8,
+            11,
             {"kind": "makers_word", "by": "a person at the pottery", "on": date(2026, 1, 5)},
         )
     ]
@@ -102,7 +116,7 @@ def test_a_shock_test_that_was_too_gentle() -> None:
     """The numbers are told: what was shown, and what the protocol asks for."""
     found = screened(with_evidence(SHOCK + ", difference: delta 40 degC, result: passed"))
     details = {"shock_k": 40.0, "needed_k": 50.0, "result": "passed"}
-    assert told(found.unknown) == [("shock_too_small", 7, details)]
+    assert told(found.unknown) == [("shock_too_small", 10, details)]
 
 
 def test_a_shock_test_that_failed() -> None:
@@ -118,7 +132,9 @@ def test_a_shock_test_that_failed() -> None:
 
 def test_a_failure_beside_a_good_word() -> None:
     """One thing that speaks against it outweighs what speaks for it."""
-    both = with_evidence(SHOCK + ", result: failed", "kind: makers_word, on: 2026-02-01, by: x")
+    both = with_evidence(
+        SHOCK + ", result: failed", "kind: makers_word, on: 2026-02-01, by: x, result: passed"
+    )
     found = screened(both)
     assert found.screening == "refused"
     assert [one.kind for one in found.cleared_by] == ["makers_word"]
@@ -147,8 +163,14 @@ def test_drinkware() -> None:
     assert told(screened(cup).reasons) == [("drinkware", 5, {})]
     assert screened(cup).screening == "refused"
     thick = with_key("drinkware: yes\nwall: 4 mm")
-    assert codes(screened(thick).reasons) == ["drinkware"]
-    assert codes(screened(cup, "min_wall: 3 mm\n").reasons) == ["drinkware"]
+    assert screened(thick).screening == "refused"
+    known = {"wall_mm": 4.0, "material": "glass"}
+    assert told(screened(thick).reasons) == [("drinkware_no_limit", 6, known)]
+    unmeasured = screened(cup, "min_wall: 3 mm\n")
+    assert codes(unmeasured.against) == ["drinkware"]
+    assert codes(unmeasured.unknown) == ["wall_unsaid"]
+    other = screened(thick, "min_wall: {ceramic: 3 mm}\n")
+    assert codes(other.reasons) == ["drinkware_no_limit"]
     assert screened(thick, "min_wall: 3 mm\n").screening == "cleared"
     assert screened(with_key("drinkware: no")).screening == "cleared"
 
@@ -159,7 +181,10 @@ def test_a_thin_wall() -> None:
     thin = screened(with_key("wall: 2.9 mm"), "min_wall: 3 mm\n")
     assert thin.screening == "refused"
     assert told(thin.reasons) == [("wall_too_thin", 5, {"wall_mm": 2.9, "least_mm": 3.0})]
-    assert screened(VESSEL, "min_wall: 3 mm\n").screening == "cleared"
+    unsaid = screened(VESSEL, "min_wall: 3 mm\n")
+    assert unsaid.screening == "ask_first"
+    details = {"vessel": "tumbler", "material": "glass", "least_mm": 3.0}
+    assert told(unsaid.reasons) == [("wall_unsaid", 2, details)]
     thin_cup = screened(with_key("drinkware: yes\nwall: 2 mm"), "min_wall: 3 mm\n")
     assert codes(thin_cup.reasons) == ["wall_too_thin"]
 
@@ -179,9 +204,13 @@ def test_a_porous_body() -> None:
 
 
 def test_a_leak() -> None:
-    """A wet test refuses, from its day on, porous or not."""
-    wet = with_key("leak_test: {on: 2026-02-01, hours: 24 h, result: wet}")
-    assert told(screened(wet).reasons) == [("leaked", 5, {"on": date(2026, 2, 1)})]
+    """A wet test refuses, from its day on, and a dry one beside it helps nothing."""
+    dry = "{on: 2026-01-05, hours: 24 h, result: dry}"
+    wet = with_key(
+        "porous: yes\nsealed: yes\n"
+        f"leak_test: [{dry}, {{on: 2026-02-01, hours: 24 h, result: wet}}]"
+    )
+    assert told(screened(wet).reasons) == [("leaked", 7, {"on": date(2026, 2, 1)})]
     assert screened(wet).screening == "refused"
     assert screened(wet, day=date(2026, 1, 31)).screening == "cleared"
     assert screened(wet, day=date(2026, 2, 1)).screening == "refused"
@@ -206,9 +235,128 @@ def test_a_narrow_mouth() -> None:
 
 def test_everything_that_speaks_against_it_is_told() -> None:
     """The first fault does not hide the next, nor what is unknown."""
-    bad = NO_EVIDENCE.replace("glass", "wood").replace(
-        "use: product", "use: product\nopening: 10 mm\nporous: yes"
-    )
+    bad = NO_EVIDENCE.replace("glass", "wood").replace("opening: 70 mm", "opening: 10 mm")
+    bad = bad.replace("porous: no", "porous: yes")
     assert codes(screened(bad + "---\n").reasons) == [
         "burns_or_melts", "narrow_mouth", "seal_unknown", "leak_untested", "no_heat_evidence",
     ]  # fmt: skip
+
+
+# --- What is unsaid is no answer ---
+
+
+@pytest.mark.parametrize(("key", "code"), [("porous", "porous_unsaid"),
+                                            ("drinkware", "drinkware_unsaid")])  # fmt: skip
+@pytest.mark.parametrize("material", ["glass", "ceramic", "concrete", "metal", "stone", "other"])
+def test_what_a_solid_vessel_does_not_say(key: str, code: str, material: str) -> None:
+    """Whether it soaks, and whether it is drinkware, is asked of every solid material."""
+    found = screened(without_key(key, VESSEL.replace("glass", material)))
+    assert found.screening == "ask_first"
+    assert told(found.reasons) == [(code, 2, {"vessel": "tumbler", "material": material})]
+
+
+@pytest.mark.parametrize("material", ["wood", "plastic", "shell"])
+def test_what_burns_is_asked_for_its_opening_alone(material: str) -> None:
+    """It is refused whatever it says, and not asked whether it soaks."""
+    text = VESSEL.replace("glass", material)
+    for key in ("porous", "drinkware", "opening"):
+        text = without_key(key, text)
+    found = screened(text)
+    assert found.screening == "refused"
+    assert codes(found.reasons) == ["burns_or_melts", "opening_unsaid"]
+
+
+def test_an_opening_that_is_unsaid() -> None:
+    """Every vessel says how wide its mouth is."""
+    found = screened(without_key("opening"))
+    assert found.screening == "ask_first"
+    details = {"vessel": "tumbler", "material": "glass"}
+    assert told(found.reasons) == [("opening_unsaid", 2, details)]
+
+
+def test_a_least_wall_for_some_materials() -> None:
+    """A wall is asked for, and held against its bound, where one for its material is in force."""
+    rule = "min_wall: {ceramic: 4 mm, glass: 3 mm}\n"
+    clay = VESSEL.replace("glass", "ceramic")
+    tin = VESSEL.replace("glass", "metal")
+    assert codes(screened(VESSEL, rule).reasons) == ["wall_unsaid"]
+    assert codes(screened(clay, rule).reasons) == ["wall_unsaid"]
+    assert screened(tin, rule).screening == "cleared"
+    assert screened(with_key("wall: 3 mm"), rule).screening == "cleared"
+    thin = screened(with_key("wall: 3 mm").replace("glass", "ceramic"), rule)
+    assert codes(thin.reasons) == ["wall_too_thin"]
+    assert screened(with_key("wall: 1 mm").replace("glass", "metal"), rule).screening == "cleared"
+
+
+def test_a_porous_body_with_a_wet_and_no_dry_test() -> None:
+    """Tested is tested: it leaked, and is not untested besides."""
+    wet = "leak_test: {on: 2026-02-01, hours: 24 h, result: wet}"
+    assert codes(screened(with_key(f"porous: yes\nsealed: yes\n{wet}")).reasons) == ["leaked"]
+
+
+# --- Evidence belongs to the make that it was taken of ---
+
+
+def respecified(text: str, since: str = "2026-04-01", spec: int = 2) -> str:
+    """Return a vessel in its second make, sold since a day."""
+    return text.replace("---\n", f"---\nspec: {spec}\nspec_since: {since}\n", 1)
+
+
+def test_the_papers_of_a_former_make_clear_it_no_more() -> None:
+    """The supplier spoke of the make that was sold that day."""
+    now = respecified(VESSEL)
+    found = screened(now)
+    assert found.screening == "ask_first"
+    details = {"spec": 2, "on": date(2026, 1, 5)}
+    assert told(found.reasons) == [("former_evidence", 9, details)]
+    assert found.cleared_by == ()
+    assert screened(now, day=date(2026, 3, 31)).screening == "cleared"
+    assert screened(respecified(VESSEL, "2026-01-05")).screening == "cleared"
+    assert screened(respecified(VESSEL, "2026-01-06")).screening == "ask_first"
+
+
+def test_the_latest_of_the_former_papers_is_told() -> None:
+    """And one that is still to come is no former one."""
+    entry = "kind: makers_word, by: x, result: passed"
+    text = with_evidence(
+        f"{entry}, on: 2026-02-01", f"{entry}, on: 2026-01-05", f"{entry}, on: 2026-04-20"
+    )
+    found = screened(respecified(text), day=date(2026, 4, 19))
+    assert told(found.reasons) == [("former_evidence", 12, {"spec": 2, "on": date(2026, 2, 1)})]
+    assert screened(respecified(text), day=date(2026, 4, 20)).screening == "cleared"
+
+
+def test_an_entry_may_say_which_make_it_speaks_of() -> None:
+    """A maker may write of the new make before it is delivered, and of the former one after."""
+    early = "kind: makers_word, on: 2026-03-01, by: x, result: passed"
+    ahead = respecified(with_evidence(f"{early}, spec: 2"))
+    assert screened(ahead).screening == "cleared"
+    assert codes(screened(ahead, day=date(2026, 3, 31)).reasons) == ["former_evidence"]
+    late = early.replace("2026-03-01", "2026-04-20")
+    behind = respecified(with_evidence(f"{late}, spec: 1"))
+    assert codes(screened(behind).reasons) == ["former_evidence"]
+
+
+def test_a_failure_of_a_former_make_speaks_of_that_alone() -> None:
+    """For ill as for good: the make that cracked is sold no more."""
+    cracked = "kind: thermal_shock_test, on: 2026-02-01, by: x, result: failed"
+    good = "kind: makers_word, on: 2026-04-02, by: x, result: passed"
+    text = respecified(with_evidence(cracked, good))
+    assert screened(text).screening == "cleared"
+    assert screened(text, day=date(2026, 3, 31)).screening == "refused"
+    assert screened(respecified(with_evidence(f"{cracked}, spec: 2", good))).screening == "refused"
+
+
+def test_a_leak_test_of_a_former_make() -> None:
+    """A new glaze has stood no water yet; nor did the old one's leak speak of it."""
+    base = "porous: yes\nsealed: yes\nleak_test: {on: 2026-02-01, hours: 24 h, result: %s}"
+    good = "heat_evidence:\n  - {kind: makers_word, on: 2026-04-02, by: x, result: passed}\n"
+    text = with_key(base % "dry").replace(EVIDENCE, good)
+    assert codes(screened(respecified(text)).reasons) == ["leak_untested"]
+    wet = with_key(base % "wet").replace(EVIDENCE, good)
+    assert codes(screened(respecified(wet)).reasons) == ["leak_untested"]
+    named = respecified(text.replace("result: dry", "result: dry, spec: 2"))
+    assert screened(named).screening == "cleared"
+    two = "[{on: 2026-02-01, hours: 24 h, result: wet}, {on: 2026-04-03, hours: 24 h, result: dry}]"
+    mended = text.replace("{on: 2026-02-01, hours: 24 h, result: dry}", two)
+    assert screened(respecified(mended)).screening == "cleared"

@@ -1,0 +1,89 @@
+"""Open incidents: what they touch."""
+
+from collections.abc import Iterable
+from datetime import date
+
+from .match import alike, recipe_waxes
+from .protocol import protocol_of
+from .read import Book, Record, amounts, day_of
+
+
+def open_on(book: Book, day: date) -> list[Record]:
+    """Return the incidents that are open on a day."""
+    return [
+        one
+        for one in book.get("incidents", {}).values()
+        if day_of(one["on"]) <= day and not ("closed" in one and day_of(one["closed"]["on"]) <= day)
+    ]
+
+
+def items_of(recipe: Record) -> set[str]:
+    """Return every item the combination holds, packaging too, as `folder/id`."""
+    held = {f"vessels/{recipe['vessel']}", f"wicks/{recipe['wick']}"}
+    held |= {f"waxes/{name}" for name in recipe_waxes(recipe)}
+    held |= {f"fragrances/{name}" for name in amounts(recipe.get("fragrance"))}
+    held |= {f"colorants/{name}" for name in amounts(recipe.get("colorant"))}
+    return held | {f"packaging/{name}" for name in recipe.get("packaging", {})}
+
+
+def held_by(burn: Record) -> set[str]:
+    """Return what a candle holds: "its vessel, wick, waxes, ... as in made, and keys of lots"."""
+    made = burn["made"]
+    held = {f"vessels/{made['vessel']}", f"wicks/{made['wick']}"}
+    held |= {f"waxes/{name}" for name in amounts(made["wax"])}
+    held |= {f"fragrances/{name}" for name in amounts(made.get("fragrance"))}
+    held |= {f"colorants/{name}" for name in amounts(made.get("colorant"))}
+    return held | set(burn.get("lots", {}))
+
+
+def touched(book: Book, name: str, day: date) -> bool:
+    """Tell whether an open incident touches a recipe."""
+    # says "About a recipe: that recipe"; a recipe of the same combination is the same candle
+    protocol, recipe = protocol_of(book), book["recipes"][name]
+    same = {
+        other
+        for other, theirs in book["recipes"].items()
+        if other == name or alike(book, theirs, recipe, protocol, day, times=1)
+    }
+    abouts = {f"recipes/{other}" for other in same}
+    for batch, record in book.get("batches", {}).items():
+        if record["recipe"] in same:
+            abouts.add(f"batches/{batch}")  # "About a batch: that batch and its recipe"
+    # says "About an item without a lot: every combination that holds the item", and "About an item
+    # with a lot: every batch that used the lot (suspended), not the recipe"
+    items = items_of(recipe)
+    return any(
+        one["about"] in abouts or (one["about"] in items and "lot" not in one)
+        for one in open_on(book, day)
+    )
+
+
+def bought_by(book: Book, item: str, lot: str, day: date) -> bool:
+    """Tell whether a lot of an item was bought on or before a day."""
+    return any(
+        day_of(bill["on"]) <= day
+        and any(line["item"] == item and line.get("lot") == lot for line in bill["lines"])
+        for bill in book.get("purchases", {}).values()
+    )
+
+
+def _from_lot(book: Book, burn: Record, item: str, lot: str) -> bool:
+    """Tell whether a candle was, or may have been, poured from a lot."""
+    if item not in held_by(burn):
+        return False
+    lots = burn.get("lots", {})
+    if item in lots:
+        return bool(lots[item] == lot)
+    # says "or names no lot for that item while the lot was bought on or before its made.on"
+    return bought_by(book, item, lot, day_of(burn["made"]["on"]))
+
+
+def proof_suspended(book: Book, passed: Iterable[str], day: date) -> bool:
+    """Tell whether an open incident about a lot touches a passed candle of the evidence."""
+    candles = [book["burns"][name] for name in passed]
+    return any(
+        _from_lot(book, burn, one["about"], one["lot"])
+        for one in open_on(book, day)
+        if "lot" in one
+        for burn in candles
+    )

@@ -1,0 +1,384 @@
+"""No record that is gone, cut, copied, set aside or silent approves what was not approved.
+
+Small studios, each not approved for a reason of its own, are changed in every way named here; the
+whole studio is read anew each time, and a fault of the records approves nothing either.
+
+What no record can show is not asked: a bad word taken out of the line that holds it, a further
+candle's record cut back to before it failed, its end with it, what it was made of, and marks that
+a maker set and took back (`void`, `as: misuse`, `retired`, a stricter rule of the studio's own
+protocol).
+"""
+
+from collections.abc import Iterator, Mapping
+
+import pytest
+
+from handbook_builder.reading.records import read_texts
+from handbook_builder.verdicts.judge import judge
+from handbook_builder.workshop import studio_from
+from tests.records_in_text import (
+    BASE,
+    DAY,
+    OIL,
+    RECIPE,
+    STUDIO,
+    VESSEL,
+    WAX,
+    WICK,
+    burn,
+    counted,
+    proven,
+    whole_life,
+)
+
+Files = Mapping[str, str]
+END = "{how: went_out, left: 4.0 g, vessel: sound, tilt: steady, cycles: 4}"
+INCIDENT = "---\nnumber: 1\non: 2026-04-10\nabout: {about}\nwhat: It smoked.\n---\n"
+BILL = (
+    "---\nsupplier: jar-house\non: 2026-02-01\n"
+    "lines: [{item: waxes/soy, quantity: 10 kg, price: 60.00, lot: W-1}]\n---\n"
+)
+VOID = "void: {why: the wick came loose, by: the maker, on: 2026-04-01}\n"
+
+
+def approved(files: Files) -> frozenset[str]:
+    """Return the recipes that are approved: none when any record is at fault."""
+    data = {path: text.encode() for path, text in files.items()}
+    studio, _ = studio_from(read_texts(data, "records/"))
+    if studio is None:
+        return frozenset()
+    products = judge(studio, DAY).products
+    return frozenset(ident for ident, one in products.items() if one.status == "approved")
+
+
+def fourth(**parts: object) -> str:
+    """Return a fourth candle, poured a day after the three that passed."""
+    return burn("D", candles=1, **parts).replace("on: 2026-03-01", "on: 2026-03-02")  # type: ignore[arg-type]
+
+
+def life(index: int, old: str, new: str, heavier: int = 3) -> list[str]:
+    """Return a whole life with a piece of one cycle replaced."""
+    lines = whole_life(heavier)
+    assert old in lines[index]
+    lines[index] = lines[index].replace(old, new)
+    return lines
+
+
+def third(text: str, **more: str) -> dict[str, str]:
+    """Return the proven studio with another candle C."""
+    return {**proven(), "burns/fig-c.md": text, **more}
+
+
+def respecified(text: str) -> str:
+    """Return an item that its maker changed since the candles were poured."""
+    return text.replace("---\n", "---\nspec: 2\nspec_since: 2026-04-01\n", 1)
+
+
+def house(files: Files, protocol: str) -> dict[str, str]:
+    """Return the studio under a protocol of its own."""
+    own = {"protocols/house.md": f"---\n{protocol}---\n"}
+    return {**files, "studio.md": STUDIO.replace("default", "house"), **own}
+
+
+def two() -> dict[str, str]:
+    """Return a studio with two candles that passed."""
+    pair = {f"burns/fig-{one}.md": burn(one.upper(), candles=2) for one in "ab"}
+    return {**BASE, **pair}
+
+
+FAILED = {
+    "flame": fourth(cycles=life(0, "22 mm", "80 mm")),
+    "flare": fourth(cycles=life(1, "22 mm", "22 mm, seen: [flare_up]")),
+    "last wall": fourth(cycles=life(3, "flame: 15 mm", "flame: 15 mm, wall: 90 degC")),
+    "pool": fourth(cycles=life(2, "70 mm", "60 mm")),
+    "cracked": fourth(end=END.replace("sound", "cracked")),
+    "fell": fourth(end=END.replace("steady", "fell")),
+    "fell new": fourth().replace("  tilt: steady", "  tilt: fell"),
+    "mean smoke": fourth(cycles=[one.replace("8 s", "31 s") for one in whole_life(3)]),
+    "misuse": fourth(more="as: misuse\nhow: long\n", end=END.replace("sound", "broken")),
+}
+NOT_APPROVED: dict[str, Files] = {
+    "two of three": two(),
+    "one is gone": {path: text for path, text in proven().items() if "fig-b" not in path},
+    **{f"a fourth failed: {name}": {**proven(), "burns/fig-d.md": text}
+       for name, text in FAILED.items()},
+    "a third failed": third(burn("C", cycles=life(1, "22 mm", "80 mm", 2))),
+    "a third was stopped": third(burn("C", end=END.replace("went_out", "stopped"))),
+    "a third burns": third(burn("C", cycles=whole_life(2)[:3], end="")),
+    "a third lost its count": third(burn("C", end=END.replace("cycles: 4", "cycles: 5"))),
+    "a third did not cure": third(burn("C", cycles=life(0, "03-16", "03-10", 2))),
+    "a third was not tilted": third(burn("C").replace("  tilt: steady\n", "")),
+    "a third has no width": third(burn("C").replace("  inside_diameter: 72 mm\n", "")),
+    "a third went backwards": third(burn("C", cycles=life(1, "03-17", "03-12", 2))),
+    "a third is a copy": third(burn("A").replace("candle: A", "candle: C")),
+    "a third is not in balance": third(burn("C", end=END.replace("4.0 g", "0 g"))),
+    "a third is too light": third(burn("C", wax="90.0 g", oil="7.2 g")),
+    "the recipe counts other": {**proven(), "recipes/fig.md": RECIPE.replace("as filed", "4")},
+    "an open incident": {**proven(), "incidents/one.md": INCIDENT.format(about="recipes/fig")},
+    "an open lot": {
+        **proven(),
+        "purchases/one.md": BILL,
+        "incidents/one.md": INCIDENT.format(about="waxes/soy\nlot: W-1"),
+    },
+    "too much oil": {**proven(), "fragrances/fig-oil.md": OIL.replace("9 %", "7 %")},
+    "too much load": {**proven(), "waxes/soy.md": WAX.replace("10 %", "7 %")},
+    "lead": {**proven(), "wicks/cotton-8.md": WICK.replace("core: cotton", "core: zinc")},
+    "practice": {**proven(), "vessels/tumbler.md": VESSEL.replace("product", "practice")},
+    "a new oil": {**proven(), "fragrances/fig-oil.md": respecified(OIL)},
+    "a new vessel": {**proven(), "vessels/tumbler.md": respecified(VESSEL)},
+    "more pourings": house(proven(), "pourings: 2\n"),
+}  # fmt: skip
+ALL = pytest.mark.parametrize("name", NOT_APPROVED)
+BURNS_OF = {name: sorted(path for path in files if path.startswith("burns/"))
+            for name, files in NOT_APPROVED.items()}  # fmt: skip
+
+
+def studio(name: str) -> dict[str, str]:
+    """Return a studio that is not approved, its candles and incidents counted."""
+    return counted(NOT_APPROVED[name])
+
+
+def test_the_proven_studio_is_approved() -> None:
+    """Or else nothing below would say anything."""
+    assert approved(counted(proven())) == {"fig"}
+    lively = {**proven(), "burns/fig-d.md": fourth(), "purchases/one.md": BILL}
+    assert approved(counted(lively)) == {"fig"}
+
+
+@ALL
+def test_it_is_not_approved_as_it_stands(name: str) -> None:
+    """For the reason that its name says."""
+    assert approved(studio(name)) == frozenset()
+
+
+@ALL
+def test_removing_a_file_approves_nothing(name: str) -> None:
+    """A candle, the last one too, an incident, a bill, an item: any one file."""
+    files = studio(name)
+    for gone in files:
+        left = {path: text for path, text in files.items() if path != gone}
+        assert approved(left) == frozenset(), gone
+
+
+@ALL
+def test_truncating_a_file_approves_nothing(name: str) -> None:
+    """At every line: what a full disk or a killed editor leaves."""
+    files = studio(name)
+    for path, text in files.items():
+        lines = text.splitlines(keepends=True)
+        for upto in range(len(lines)):
+            assert approved({**files, path: "".join(lines[:upto])}) == frozenset(), (path, upto)
+
+
+@ALL
+def test_cutting_the_tail_of_a_candles_record_approves_nothing(name: str) -> None:
+    """At every line, with the fence below the keys kept."""
+    files = studio(name)
+    for path in BURNS_OF[name]:
+        lines = files[path].splitlines(keepends=True)
+        for upto in range(1, len(lines)):
+            cut = "".join([*lines[:upto], "---\n"])
+            assert approved({**files, path: cut}) == frozenset(), (path, upto)
+
+
+@ALL
+def test_cutting_a_line_of_a_candles_record_approves_nothing(name: str) -> None:
+    """A cycle at the head, in the middle or at the tail, and every line that is not the bad word.
+
+    Without its oil a further candle is another make-up, and told as one that does not count.
+    """
+    files = studio(name)
+    for path in BURNS_OF[name]:
+        lines = files[path].splitlines(keepends=True)
+        others = [at for at, one in enumerate(lines) if not one.startswith(_ITSELF)]
+        assert len(others) > len(lines) - 3
+        for at in others:
+            cut = "".join([*lines[:at], *lines[at + 1 :]])
+            assert approved({**files, path: cut}) == frozenset(), (path, lines[at])
+
+
+# The oil, and the lines that hold nothing but the bad word of "fell new" and "misuse".
+_ITSELF = ("  fragrance:", "  tilt: fell", "end: {how: went_out, left: 4.0 g, vessel: broken")
+
+
+@ALL
+def test_cutting_several_cycles_approves_nothing(name: str) -> None:
+    """Any run of them: the end counts what there was."""
+    files = studio(name)
+    for path in BURNS_OF[name]:
+        lines = files[path].splitlines(keepends=True)
+        cycles = [at for at, line in enumerate(lines) if line.startswith("  - {on:")]
+        ended = any(line.startswith("end:") for line in lines)
+        for first, last in _runs(cycles if ended else []):
+            cut = "".join([*lines[:first], *lines[last + 1 :]])
+            assert approved({**files, path: cut}) == frozenset(), (path, first, last)
+
+
+def _runs(cycles: list[int]) -> Iterator[tuple[int, int]]:
+    """Yield the first and the last line of every run of cycles that leaves one of them."""
+    for one in cycles:
+        for other in cycles:
+            if one <= other and (one, other) != (cycles[0], cycles[-1]):
+                yield one, other
+
+
+@ALL
+@pytest.mark.parametrize("on", ["2026-03-01", "2026-02-27"])
+def test_copying_a_candle_under_a_new_letter_approves_nothing(name: str, on: str) -> None:
+    """Each record, of the same day or another, all of it or its end cut off, counted as it is."""
+    files = studio(name)
+    burns = BURNS_OF[name]
+    letter = "ABCDEFGH"[len(burns)]
+    number = len(burns) + 1
+    for path in burns:
+        copy = files[path].replace("candle: ", f"candle: {letter} #", 1)
+        copy = copy.replace("on: 2026-03-01", f"on: {on}").replace("candles: 3", "candles: 1")
+        recipe = files["recipes/fig.md"].replace(
+            f"test_candles: {len(burns)}", f"test_candles: {number}"
+        )
+        more = {"burns/fig-copy.md": copy, "recipes/fig.md": recipe}
+        assert approved({**files, **more}) == frozenset(), path
+        moved = copy.replace("2026-03-1", "2026-04-1")
+        assert approved({**files, **more, "burns/fig-copy.md": moved}) == frozenset(), path
+
+
+@ALL
+def test_setting_a_candle_aside_approves_nothing(name: str) -> None:
+    """Each of them, and all."""
+    files = studio(name)
+    voided = {path: files[path].replace("scale:", f"{VOID}scale:") for path in BURNS_OF[name]}
+    for path, text in voided.items():
+        assert approved({**files, path: text}) == frozenset(), path
+    assert approved({**files, **voided}) == frozenset()
+
+
+FACTS = {
+    "waxes/soy.md": (
+        "liquid_density: {density: 0.80 g/mL, at: 70 degC}", "heat_to: 80 degC", "add_at: 70 degC",
+        "pour_at: 60 degC", "melt_point: 48 degC", "flash_point: 200 degC",
+    ),
+    "fragrances/fig-oil.md": ("flash_point: 70 degC",),
+    "studio.md": ("labour: 20.00", "retail_multiple: 2", "lot_tolerance: 5 %"),
+    "vessels/tumbler.md": ("breakage: 3 %", "label_panel: {width: 50 mm, height: 30 mm}"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", ["proven", *NOT_APPROVED])
+def test_a_further_fact_changes_no_verdict(name: str) -> None:
+    """A density, a temperature, a price."""
+    files = counted(proven()) if name == "proven" else studio(name)
+    before = approved(files)
+    for path, keys in FACTS.items():
+        for key in keys:
+            later = {**files, path: files[path].replace("---\n", f"---\n{key}\n", 1)}
+            assert approved(later) == before, key
+    priced = {**files, "purchases/price.md": BILL.replace("W-1", "W-9")}
+    assert approved(priced) == before
+
+
+# --- What was approved ---
+
+
+@pytest.mark.parametrize(
+    "path", ["vessels/tumbler.md", "waxes/soy.md", "wicks/cotton-8.md", "fragrances/fig-oil.md",
+             "colorants/red.md"],
+)  # fmt: skip
+@pytest.mark.parametrize("since", ["2026-03-02", "2026-04-01", "2026-05-01"])
+def test_a_new_specification_of_anything_in_it_unapproves(path: str, since: str) -> None:
+    """From its day on, until there is new evidence; not yet on the day before."""
+    recipe = RECIPE.replace("load_basis", "colorant: {red: 0.1 %}\nload_basis")
+    files = {**proven(), "recipes/fig.md": recipe, "colorants/red.md": "---\nform: flakes\n---\n"}
+    for one in "abc":
+        text = burn(one.upper(), made="  colorant: {red: 0.1 g}\n")
+        files[f"burns/fig-{one}.md"] = text
+    files = counted(files)
+    assert approved(files) == {"fig"}
+    newer = files[path].replace("---\n", f"---\nspec: 2\nspec_since: {since}\n", 1)
+    assert approved({**files, path: newer}) == frozenset()
+    tomorrow = newer.replace(since, "2026-05-02")
+    assert approved({**files, path: tomorrow}) == {"fig"}
+
+
+def test_new_candles_alone_do_not_prove_a_new_specification() -> None:
+    """They say that they are of the new vessel; what its maker says of it is still to come."""
+    files = counted(
+        {**BASE, **{f"burns/fig-{one}.md": burn(one.upper(), made="  spec: {vessels/tumbler: 2}\n")
+                    for one in "abc"}, "vessels/tumbler.md": respecified(VESSEL)}
+    )  # fmt: skip
+    assert approved(files) == frozenset()
+    word = "jar-house}\n  - {kind: sold_for_candles, on: 2026-04-01, by: jar-house}\n"
+    spoken = files["vessels/tumbler.md"].replace("jar-house}\n", word)
+    assert approved({**files, "vessels/tumbler.md": spoken}) == {"fig"}
+
+
+@pytest.mark.parametrize("path", ["fig-a", "fig-b", "fig-c"])
+def test_every_key_of_a_candle_that_proves_is_needed(path: str) -> None:
+    """Without any one line of a record of three, two are left, or the record is at fault."""
+    files = counted(proven())
+    name = f"burns/{path}.md"
+    lines = files[name].splitlines(keepends=True)
+    for at in range(len(lines)):
+        cut = "".join([*lines[:at], *lines[at + 1 :]])
+        assert approved({**files, name: cut}) == frozenset(), lines[at]
+
+
+# --- Vessels ---
+
+PORES = "porous: yes\nsealed: yes\nleak_test: {on: 2026-02-01, hours: 24 h, result: dry}\n"
+VESSELS = {
+    "cleared": VESSEL,
+    "not asked": VESSEL.replace("by: jar-house}", "by: hardware}"),
+    "leaky": VESSEL.replace("porous: no\n", PORES.replace("dry", "wet")),
+    "not sealed": VESSEL.replace("porous: no\n", PORES.replace("sealed: yes", "sealed: no")),
+    "porous": VESSEL.replace("porous: no\n", PORES),
+    "drinkware": VESSEL.replace("drinkware: no", "drinkware: yes\nwall: 2 mm"),
+    "thin": VESSEL.replace("drinkware: no", "drinkware: no\nwall: 1 mm"),
+    "narrow": VESSEL.replace("opening: 70 mm", "opening: 40 mm"),
+    "wooden": VESSEL.replace("glass", "wood"),
+    "new": respecified(VESSEL),
+    "clay": VESSEL.replace("glass", "ceramic"),
+}
+OPTIONAL = (
+    "opening", "inside_height", "wall", "empty_mass", "brim", "heat_evidence", "drinkware",
+    "porous", "sealed", "leak_test", "bulge", "spec", "spec_since",
+)  # fmt: skip
+RANK = {"refused": 0, "ask_first": 1, "cleared": 2}
+
+
+def screening(text: str, protocol: str) -> str:
+    """Return how a vessel is screened; one whose record is at fault is not cleared."""
+    files = house({**BASE, "vessels/tumbler.md": text}, protocol)
+    files["suppliers/hardware.md"] = "---\nkind: general\n---\n"
+    data = {path: text.encode() for path, text in counted(files).items()}
+    found, _ = studio_from(read_texts(data, "records/"))
+    return "at fault" if found is None else judge(found, DAY).vessels["tumbler"].screening.value
+
+
+def without(text: str, key: str) -> str:
+    """Return a vessel's record without one key and what stands under it."""
+    kept: list[str] = []
+    skipping = False
+    for line in text.splitlines(keepends=True):
+        skipping = line.startswith(f"{key}:") or (skipping and line.startswith(" "))
+        kept += [] if skipping else [line]
+    return "".join(kept)
+
+
+@pytest.mark.parametrize(
+    "protocol", ["rest: 1 h\n", "min_wall: 1.5 mm\n", "min_wall: {glass: 3 mm}\n"]
+)
+@pytest.mark.parametrize("name", VESSELS)
+def test_leaving_out_a_key_clears_no_vessel(name: str, protocol: str) -> None:
+    """Each optional key: what is unsaid is no answer."""
+    text = VESSELS[name]
+    before = screening(text, protocol)
+    for key in OPTIONAL:
+        after = screening(without(text, key), protocol)
+        assert after != "cleared" or before == "cleared", key
+
+
+@pytest.mark.parametrize("key", ["opening", "heat_evidence", "drinkware", "porous"])
+def test_leaving_out_a_key_that_is_due_asks_first(key: str) -> None:
+    """Of a vessel that is cleared."""
+    assert screening(VESSEL, "rest: 1 h\n") == "cleared"
+    assert screening(without(VESSEL, key), "rest: 1 h\n") == "ask_first"
