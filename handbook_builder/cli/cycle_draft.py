@@ -55,6 +55,9 @@ class Draft:
         for name, keys in (("cycle", CYCLE_KEYS), ("end", END_KEYS)):
             given = getattr(self, name)
             object.__setattr__(self, name, {key: given[key] for key in keys if key in given})
+        if self.end and self.number:
+            # An end counts its cycles, so that one that is lost later is noticed.
+            object.__setattr__(self, "end", {**self.end, "cycles": str(self.number)})
 
     @property
     def number(self) -> int:
@@ -81,8 +84,7 @@ class Draft:
         new = with_entry(self.data, "cycles", self.cycle) if self.cycle else self.data
         if self.cycle and self.bench.burn.lit is not None:
             new = with_value(new, "lit", str(self.number))
-        end = {**self.end, "cycles": str(self.number)} if self.end else {}
-        return with_key(new, "end", end) if end else new
+        return with_key(new, "end", self.end) if self.end else new
 
     def burn(self) -> Burn:
         """Return the burn as it would be read; every value has been read before."""

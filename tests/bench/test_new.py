@@ -27,6 +27,7 @@ FILLED = {
     "vessel": {
         "material": "glass", "supplier": "jar-house", "use": "product",
         "inside_diameter": "72 mm", "fill": "{volume: 210 mL}",
+        "opening": "70 mm", "porous": "no", "drinkware": "no",
     },
     "wax": {"kind": "soy: flaked", "density": "0.90 g/mL", "max_load": "10 %", "cure": "14 days"},
     "wick": {"series": "cotton", "size": "8", "step": "3", "core": "none"},
