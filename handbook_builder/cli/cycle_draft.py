@@ -7,7 +7,7 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import Any, Final
 
-from handbook_builder.bench.adding import with_entry, with_key, with_value
+from handbook_builder.bench.adding import with_entry, with_key, with_new_value, with_value
 from handbook_builder.bench.values import Value, is_text, written
 from handbook_builder.cli.telling import Telling
 from handbook_builder.cli.writing import SHOWN_AS
@@ -49,6 +49,7 @@ class Draft:
     cycle: Mapping[str, Value] = field(default_factory=dict)
     end: Mapping[str, str] = field(default_factory=dict)
     stamped: datetime | None = None  # the moment of a scale's first reading
+    tilt_new: str | None = None  # how it stood before its first light
 
     def __post_init__(self) -> None:
         """Put the keys into the order in which they are written."""
@@ -74,6 +75,12 @@ class Draft:
         """Return the unit that each reading is asked for in, by the studio's habit."""
         return US if self.bench.studio.info.units == "us" else METRIC
 
+    @property
+    def tilt_is_due(self) -> bool:
+        """Return whether it is still unsaid how the candle stood before its first light."""
+        unsaid = self.bench.burn.made.tilt is None and self.tilt_new is None
+        return unsaid and "tilt" in self.bench.studio.protocol.needs
+
     def given(self, **more: Mapping[str, Any]) -> "Draft":
         """Return the draft with more values: `cycle` or `end`."""
         values = {name: {**getattr(self, name), **found} for name, found in more.items()}
@@ -84,6 +91,8 @@ class Draft:
         new = with_entry(self.data, "cycles", self.cycle) if self.cycle else self.data
         if self.cycle and self.bench.burn.lit is not None:
             new = with_value(new, "lit", str(self.number))
+        if self.tilt_new is not None:
+            new = with_new_value(new, "made.tilt", self.tilt_new)
         return with_key(new, "end", self.end) if self.end else new
 
     def burn(self) -> Burn:

@@ -28,7 +28,7 @@ from handbook_builder.cli.telling import WRONG_CALL, Telling, confirmed, telling
 from handbook_builder.cli.writing import SHOWN_AS
 from handbook_builder.derived.at_bench import at_bench
 from handbook_builder.reading.fields import near
-from handbook_builder.reading.kinds.making import Burn, End
+from handbook_builder.reading.kinds.making import UNTRIED, Burn, End
 from handbook_builder.reading.records import LARGEST_FILE, read_folder
 from handbook_builder.reading.shape import keys_of
 from handbook_builder.workshop import words_for, words_text_for
@@ -66,6 +66,7 @@ class _Call:
     scale: tuple[Path | None, str | None]
     as_json: bool
     as_read: bool
+    tilt_new: str | None
 
 
 def _readings(command: Callable[..., None]) -> Callable[..., None]:
@@ -89,6 +90,11 @@ def _readings(command: Callable[..., None]) -> Callable[..., None]:
 @click.option("--left", default=None, help="With --end: the mass of wax left.")
 @click.option("--vessel-state", default=None, help="With --end: sound, cracked, leaking, broken.")
 @click.option("--tilt", default=None, help="With --end: steady or fell.")
+@click.option(
+    "--tilt-new",
+    type=click.Choice(["steady", "fell", UNTRIED]),
+    help="How it stood on the 10 degree slope before its first light.",
+)
 @click.option("--scale-log", type=click.Path(path_type=Path), help="CSV of a scale: time, mass.")
 @click.option("--scale-units", default=None, help="Its units, where its header has none: min,g.")
 @click.option("--as-read", is_flag=True, help="It was read so: write it unasked.")
@@ -134,7 +140,17 @@ def _call(told: Telling, path: Path, studio: Path, today: date, given: Mapping[s
     if given["as_json"] and not (cycle or end or given["scale_log"]):
         told.wrong("no_json_prompts")
     scale = (given["scale_log"], given["scale_units"])
-    return _Call(path, studio, today, cycle, end, scale, given["as_json"], given["as_read"])
+    return _Call(
+        path,
+        studio,
+        today,
+        cycle,
+        end,
+        scale,
+        given["as_json"],
+        given["as_read"],
+        given["tilt_new"],
+    )
 
 
 def _drafted(call: _Call) -> tuple[Telling, Draft]:
@@ -200,7 +216,10 @@ def _filled(told: Telling, call: _Call, draft: Draft) -> Draft:
         told.wrong("nothing_written")
     if not cycle and not draft.bench.burn.cycles:
         told.wrong("never_lit")
-    filled = replace(draft.given(cycle=cycle, end=call.end), stamped=stamped)
+    tilt = call.tilt_new if draft.tilt_is_due else None
+    filled = replace(draft.given(cycle=cycle, end=call.end), stamped=stamped, tilt_new=tilt)
+    if filled.tilt_is_due and filled.cycle:
+        told.wrong("tilt_due", candle=draft.bench.burn.candle)
     return filled.told_unread()
 
 
