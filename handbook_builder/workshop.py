@@ -1,6 +1,5 @@
 """The way through the house, from a folder of records to the pages that tell of it."""
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from itertools import chain
@@ -18,20 +17,21 @@ from handbook_builder.words import Words
 
 if TYPE_CHECKING:
     from handbook_builder.pages.page import Page
+    from handbook_builder.pages.withheld import Secrets
 
 
 @dataclass(frozen=True, slots=True)
 class Handbook:
     """The pages of a studio, or the problems that keep them from being made: never both.
 
-    `clean` takes out of a guide what the edition withholds. `account` and `words` are what the
-    pages were told from, so that another edition can be told without reading all again.
+    `secrets` is what the edition withholds, None for the owner's. `account` and `words` are what
+    the pages were told from, so that another edition can be told without reading all again.
     """
 
     pages: "tuple[Page, ...]"
     problems: tuple[Problem, ...]
     studio_name: str = ""
-    clean: Callable[[str], str] = str
+    secrets: "Secrets | None" = None
     account: Account | None = None
     words: Words | None = None
 
@@ -70,24 +70,33 @@ def words_for(studio: Studio, text: str) -> Words:
 
 
 def handbook_of(
-    records: Path, as_of: date, words_text: str | None = None, edition: str = "owner"
+    records: Path,
+    as_of: date,
+    words_text: str | None = None,
+    edition: str = "owner",
+    known: tuple[str, ...] = (),
 ) -> Handbook:
-    """Return the handbook of the records as of a day, in the edition `owner` or `floor`."""
+    """Return the handbook of the records as of a day, in the edition `owner` or `floor`.
+
+    `known` are words that are no secret in the floor edition, though they stand in a name.
+    """
     account, problems = account_in(records, as_of)
     if account is None:
         return Handbook((), problems)
     words = words_for(account.studio, words_text or words_text_for(records.parent))
-    return in_edition(account, words, edition)
+    return in_edition(account, words, edition, known)
 
 
-def in_edition(account: Account, words: Words, edition: str) -> Handbook:
+def in_edition(
+    account: Account, words: Words, edition: str, known: tuple[str, ...] = ()
+) -> Handbook:
     """Return the handbook of an account in the edition `owner` or `floor`."""
     from handbook_builder.pages import withheld  # noqa: PLC0415 -- not needed to check
     from handbook_builder.pages.edition import Edition  # noqa: PLC0415 -- as above
     from handbook_builder.pages.handbook import pages_of  # noqa: PLC0415 -- as above
 
-    pages = pages_of(account, words, Edition(edition))
-    clean: Callable[[str], str] = str
+    pages = pages_of(account, words, Edition(edition), known)
+    secrets = None
     if edition == Edition.FLOOR:
-        clean = withheld.guide_cleaner(withheld.withheld(account.studio, words))
-    return Handbook(pages, (), account.studio.info.name, clean, account, words)
+        secrets = withheld.secrets_of(withheld.withheld(account.studio, words, known))
+    return Handbook(pages, (), account.studio.info.name, secrets, account, words)

@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 import pytest
+from PIL import Image
 
 from handbook_builder.derived.report import report
 from handbook_builder.workshop import account_in, words_for, words_text_for
@@ -233,8 +234,8 @@ def test_what_people_wrote_is_withheld(tmp_path_factory: pytest.TempPathFactory)
         "utf-8",
     )
     for folder in ("purchases", "burns"):
-        (studio / f"records/{folder}/pool.png").write_bytes(b"\x89PNG\r\n\x1a\n")
-    (studio / "records/burns/potter-on-the-hill.png").write_bytes(b"\x89PNG\r\n\x1a\n")
+        Image.new("RGB", (8, 6), "ivory").save(studio / f"records/{folder}/pool.png")
+    Image.new("RGB", (8, 6), "ivory").save(studio / "records/burns/potter-on-the-hill.png")
     assert build(studio, "--edition", "floor", "--site", studio / "handout").returncode == 0
     floor = studio / "handout"
     told = plain(told_by((floor / "products/cedar-fig.html").read_text("utf-8")))
