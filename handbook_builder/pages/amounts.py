@@ -37,7 +37,7 @@ _MEASURED: Final = rf"(?!\d|[.,]\d|[-/:]\d|[\s\u00a0\u202f-]*(?:%|±|°|(?:{_UNI
 _MONEY: Final = re.compile(
     r"(?<![^\W_])(?:pric(?:e|es|ed|ing)|costs?|costing|paid|pays?|paying|charg(?:e|es|ed)|bill(?:s|ed)?"
     r"|invoic(?:e|es|ed)|freight|duty|margins?|mark-?up|discount|deposit|wholesale|retail|fees?"
-    r"|(?:sold|sells?|bought|buys?|had|ask(?:s|ed)?) (?:it |them |each )?(?:for|at)|worth|spen[dt]"
+    r"|(?:sold|sells?|bought|buys?|had) (?:it |them |each )?(?:for|at)|worth|spen[dt]"
     r"|owes?|labour|overhead|wages?|money)(?![^\W_])",
     re.IGNORECASE,
 )
@@ -49,7 +49,6 @@ _SHARE: Final = re.compile(
 _BARE: Final = re.compile(rf"(?<![^\W_])(?<![-/:±]){_NUMBER}{_MEASURED}(?![^\W_])", re.IGNORECASE)
 _DASHED: Final = re.compile(r"(?<![\w.,])\d[\d ]*[.,]-{1,2}(?![\w-])")
 _NEAR: Final = 40
-_BESIDE: Final = 14
 _LONGEST_WORD: Final = 20
 _END: Final = re.compile(r"[.!?;]\s|\n\s*\n")
 
@@ -119,18 +118,20 @@ _BOTH: Final = re.compile(r"\d[ \u00a0\u2009\u202f'\u2019.,]\d{3}[.,]\d\d\Z")
 def _is_sum(text: str, found: re.Match[str], care: Care) -> bool:
     """Return whether something says that a number on file is a sum here, too."""
     number = found.group()
-    if _BOTH.search(number) or (care is Care.HAND and _PRICED.search(number)):
+    is_priced = _PRICED.search(number) is not None
+    if _BOTH.search(number) or (care is Care.HAND and is_priced):
         return True
-    reach = _NEAR if care is Care.HAND or _PRICED.search(number) else _BESIDE
-    first, last = found.start() - reach - _LONGEST_WORD, found.end() + reach + _LONGEST_WORD
+    if care is Care.PAGE and not is_priced:
+        return False  # a count: "the rule asks for 14"
+    first, last = found.start() - _NEAR - _LONGEST_WORD, found.end() + _NEAR + _LONGEST_WORD
     words = _MONEY.finditer(text, max(first, 0), last)
-    return any(_is_near(text, found.span(), word.span(), reach) for word in words)
+    return any(_is_near(text, found.span(), word.span()) for word in words)
 
 
-def _is_near(text: str, number: tuple[int, int], word: tuple[int, int], reach: int) -> bool:
+def _is_near(text: str, number: tuple[int, int], word: tuple[int, int]) -> bool:
     """Return whether two stretches stand near by in one sentence."""
     between = text[min(number[1], word[1]) : max(number[0], word[0])]
-    return len(between) <= reach and _END.search(between) is None
+    return len(between) <= _NEAR and _END.search(between) is None
 
 
 def value_of(number: str) -> Decimal:

@@ -46,7 +46,7 @@ class Withheld:
     """What may not be told: names by what is said in their place, and amounts of money.
 
     `parts` are the words of the names that tell them by themselves. `ordinary` are the words of
-    the handbook's own sentences, `written` the texts of the records.
+    the handbook's own sentences and other common ones, `written` the texts of the records.
     """
 
     names: Mapping[str, str]
@@ -71,8 +71,8 @@ def withheld(studio: Studio, words: Words, known: Iterable[str] = ()) -> Withhel
     } - studio.helpers.keys()
     names = dict.fromkeys(sorted(recipients), str(said["recipient"]))
     names |= dict.fromkeys(sorted(studio.suppliers), str(said["supplier"]))
-    ordinary = frozenset(_words_of(words.phrases))
-    common = ordinary | _common_words() | studio.helpers.keys() | {one.casefold() for one in known}
+    ordinary = frozenset(_words_of(words.phrases)) | _common_words()
+    common = ordinary | studio.helpers.keys() | {one.casefold() for one in known}
     return Withheld(
         names=names,
         parts={

@@ -93,15 +93,16 @@ def drop_attachments(files: Files, config: MkDocsConfig, names: Callable[[str], 
     for file in list(files):
         suffix = Path(file.src_uri).suffix.lower()
         is_shown = suffix in _SHOWN and not names(file.src_uri)
-        is_theirs = file.src_dir is None or file.src_uri in named
-        if not (is_shown or is_theirs or file.is_documentation_page() or _is_of(config, file)):
+        is_theirs = file.src_uri in named or _is_of(config, file)
+        if not (is_shown or is_theirs or file.is_documentation_page()):
             files.remove(file)
 
 
 def _is_of(config: MkDocsConfig, file: File) -> bool:
-    """Return whether a file comes from a theme, and from nothing that the studio wrote beside."""
-    source = file.src_dir
-    return source is not None and source in config.theme.dirs
+    """Return whether a file comes from a theme or a plug-in, and from no folder of guides."""
+    if file.src_dir is None:
+        return file.abs_src_path is None
+    return file.src_dir in config.theme.dirs
 
 
 def drop_sources(files: Files, folders: Iterable[Path]) -> None:

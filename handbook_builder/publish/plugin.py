@@ -145,8 +145,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         """Return how much of a page is taken for a sum, by whose text it is."""
         if isinstance(file.page, generated.HandbookPage):
             return Care.PAGE
-        source = Path(file.abs_src_path or "")
-        return Care.NONE if source.is_relative_to(templates.shipped()) else Care.HAND
+        return Care.NONE if templates.is_shipped_guide(file.src_uri, file.abs_src_path) else Care.HAND
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Keep the compiled templates of the theme, and note where each file comes from."""
