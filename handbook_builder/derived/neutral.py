@@ -40,7 +40,7 @@ def neutral(studio: Studio, unnamed: str) -> Studio:
     Nor does it say whose word a vessel's maker's word is: `unnamed` stands there.
     """
     names = names_for(studio)
-    renamed = _renamed(studio, names, _in_prose(names))
+    renamed: Studio = _renamed(studio, names, _in_prose(names))
     renamed = replace(renamed, vessels=MappingProxyType(_vessels(renamed, unnamed)))
     batches = {names.batches[ident]: one for ident, one in renamed.batches.items()}
     incidents = {names.incidents[ident]: one for ident, one in renamed.incidents.items()}
@@ -91,9 +91,7 @@ def _lots(studio: Studio) -> Iterator[tuple[tuple[str, str], str]]:
         yield (line.item, line.lot), _numbered(on.isoformat(), taken[line.item, on.isoformat()])
 
 
-def _batches(
-    studio: Studio, lots: Mapping[tuple[str, str], str]
-) -> Iterator[tuple[str, str]]:
+def _batches(studio: Studio, lots: Mapping[tuple[str, str], str]) -> Iterator[tuple[str, str]]:
     """Yield each batch with its recipe and day; a second one of a day is numbered."""
     taken: Counter[str] = Counter()
 

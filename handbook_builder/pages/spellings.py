@@ -77,9 +77,9 @@ def telling_parts(name: str, ordinary: frozenset[str]) -> Iterator[str]:
     for word in capitals or words:
         told = word.casefold()
         is_plural = told.endswith("s") and told[:-1] in ordinary
-        if len(told) >= _TELLING_LETTERS and told.isalpha() and told not in ordinary | {""}:
-            if not is_plural:
-                yield told
+        is_common = told in ordinary or is_plural
+        if len(told) >= _TELLING_LETTERS and told.isalpha() and not is_common:
+            yield told
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,4 +133,3 @@ def replaced(text: str, hits: Sequence[Hit]) -> str:
     for one in reversed(hits):
         text = text[: one.start] + one.said + text[one.end :]
     return text
-

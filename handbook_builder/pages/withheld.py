@@ -75,9 +75,7 @@ def withheld(studio: Studio, words: Words, known: Iterable[str] = ()) -> Withhel
     common = ordinary | studio.helpers.keys() | {one.casefold() for one in known}
     return Withheld(
         names=names,
-        parts={
-            part: said for name, said in names.items() for part in telling_parts(name, common)
-        },
+        parts={part: said for name, said in names.items() for part in telling_parts(name, common)},
         amounts=frozenset(_on_file(studio)),
         currency=tuple(_signs(studio.info.currency)),
         amount=str(said["amount"]),
@@ -122,9 +120,8 @@ def _words_of(phrases: object) -> Iterator[str]:
 def _on_file(studio: Studio) -> Iterator[Decimal]:
     """Yield every amount on file."""
     bills = studio.purchases.values()
-    loose = (studio.info.labour, studio.info.overhead)
-    loose += tuple(one for bill in bills for one in (bill.freight, bill.duty))
-    yield from (one for one in loose if one)
+    added = (one for bill in bills for one in (bill.freight, bill.duty))
+    yield from (one for one in (studio.info.labour, studio.info.overhead, *added) if one)
     yield from (line.price for bill in bills for line in bill.lines if line.price)
 
 
@@ -168,7 +165,9 @@ def finder(secret: Withheld, *, parts: bool = True, every: bool = False) -> Find
     names = {tuple(parts_of(name)): said for name, said in secret.names.items()}
     if not every:
         names = {
-            one: said for one, said in names.items() if len(one) > 1 or one[0] not in secret.ordinary
+            one: said
+            for one, said in names.items()
+            if len(one) > 1 or one[0] not in secret.ordinary
         }
     if parts:
         names = {(one,): said for one, said in secret.parts.items()} | names

@@ -28,7 +28,9 @@ _INLINE: Final = frozenset(
      "tt", "u", "var", "wbr"}
 )  # fmt: skip
 _INSIDE: Final = r"(?:[^<>\"']|\"[^\"]*\"|'[^']*')*+>"
-_WITHIN_LINE: Final = re.compile(rf"</?(?:{'|'.join(sorted(_INLINE))})(?![\w-]){_INSIDE}", re.IGNORECASE)
+_WITHIN_LINE: Final = re.compile(
+    rf"</?(?:{'|'.join(sorted(_INLINE))})(?![\w-]){_INSIDE}", re.IGNORECASE
+)
 _ASIDE: Final = re.compile(
     r"<!--.*?-->|<script\b.*?</script\s*>|<style\b.*?</style\s*>", re.DOTALL | re.IGNORECASE
 )

@@ -11,7 +11,7 @@ def from_template(folders: Sequence[Path], kind: str, context: Mapping[str, obje
     """Return the text of a new record of `kind`, from the first of the folders that has one."""
     templates = SandboxedEnvironment(
         loader=FileSystemLoader([str(one) for one in folders]),
-        autoescape=False,  # noqa: S701 -- a record, not a page
+        autoescape=False,  # a record, not a page
         undefined=StrictUndefined,
         trim_blocks=True,
         keep_trailing_newline=True,

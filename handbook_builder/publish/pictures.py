@@ -9,7 +9,7 @@ import struct
 import warnings
 from collections.abc import Iterator
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from PIL import Image, ImageOps, UnidentifiedImageError
 
@@ -28,7 +28,7 @@ _UNKNOWN: Final = frozenset({".dng", ".heic", ".heif", ".jp2", ".jxl", ".psd", "
 PICTURES: Final = frozenset(_FORMATS)
 _PLAIN_MODES: Final = frozenset({"L", "RGB", "RGBA", "LA"})
 _NO_GLASS: Final = frozenset({"JPEG", "BMP"})  # formats in which nothing shines through
-_SAVED: Final = {
+_SAVED: Final[dict[str, dict[str, Any]]] = {
     "JPEG": {"quality": 85, "optimize": True},
     "WEBP": {"quality": 85},
     "AVIF": {"quality": 75},
@@ -57,8 +57,6 @@ def made_anew(file: Path, shown_as: str) -> Iterator[Refusal]:
         yield refusal(shown_as, "picture_kind")
         return
     try:
-        if file.stat().st_size > MOST_BYTES:
-            raise _VastError(0, 0)
         data = bare(file, _FORMATS[suffix])
     except (_VastError, Image.DecompressionBombError) as vast:
         wide, high = (vast.wide, vast.high) if isinstance(vast, _VastError) else (0, 0)
@@ -97,6 +95,8 @@ def _reason(fault: BaseException) -> str:
 
 def bare(file: Path, kind: str) -> bytes:
     """Return the points of a picture as a file of `kind`, upright and no larger than shown."""
+    if file.stat().st_size > MOST_BYTES:
+        raise _VastError(0, 0)
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")  # a broken datum of a picture is thrown away with the rest
         with Image.open(file) as picture:

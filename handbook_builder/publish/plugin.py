@@ -57,18 +57,14 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
     def on_startup(self, *, command: str, dirty: bool) -> None:
         """Refuse what would put the owner's edition on a host; end a server without a trace."""
         del dirty
-        hosts.refuse_to_publish(
-            command, self.config.edition, private_host=self.config.private_host
-        )
+        hosts.refuse_to_publish(command, self.config.edition, private_host=self.config.private_host)
         if command == "serve":
             serving.end_at_signals()
 
     @event_priority(100)  # before the other plug-ins, which then write into the draft
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Read the studio; if a record is at fault, stop before any page is written."""
-        hosts.refuse_publishers(
-            config, self.config.edition, private_host=self.config.private_host
-        )
+        hosts.refuse_publishers(config, self.config.edition, private_host=self.config.private_host)
         self.draft = _begin(config)
         self.studio = settings.studio_of(config)
         _stop_at_refusals(fences.leading_out(self.studio, self.records, Path(config.docs_dir)))
@@ -145,7 +141,9 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         """Return how much of a page is taken for a sum, by whose text it is."""
         if isinstance(file.page, generated.HandbookPage):
             return Care.PAGE
-        return Care.NONE if templates.is_shipped_guide(file.src_uri, file.abs_src_path) else Care.HAND
+        return (
+            Care.NONE if templates.is_shipped_guide(file.src_uri, file.abs_src_path) else Care.HAND
+        )
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Keep the compiled templates of the theme, and note where each file comes from."""
@@ -202,7 +200,8 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         found = [
             one
             for file in sorted(folder.rglob("*"))
-            if (uri := file.relative_to(folder).as_posix()) and pictures.is_picture(file)
+            if (uri := file.relative_to(folder).as_posix())
+            and pictures.is_picture(file)
             and not is_ours(file, uri)
             for one in pictures.made_anew(file, self._source(uri))
         ]

@@ -79,5 +79,12 @@ def _print(env: Environment) -> str:
 
     What was compiled outside of a sandbox would run outside of it.
     """
-    parts = [type(env).__name__, __version__, version("jinja2"), env.autoescape, env.trim_blocks, env.lstrip_blocks]
+    parts = [
+        type(env).__name__,
+        __version__,
+        version("jinja2"),
+        env.autoescape,
+        env.trim_blocks,
+        env.lstrip_blocks,
+    ]
     return hashlib.sha256(repr([*parts, sorted(env.extensions)]).encode()).hexdigest()[:16]

@@ -121,9 +121,7 @@ def _plain(data: str) -> str:
 
 def _told(path: str, text: str, code: str, finds: finished.Finds) -> Iterator[Refusal]:
     for hit in finds(text):
-        yield refusal(
-            path, code, found=repr(_seen(text, hit)), ordinary=_ordinary(text, hit)
-        )
+        yield refusal(path, code, found=repr(_seen(text, hit)), ordinary=_ordinary(text, hit))
 
 
 def _seen(text: str, hit: Hit) -> str:
@@ -139,5 +137,3 @@ def _ordinary(text: str, hit: Hit) -> str:
         f" (If '{word}' is no secret by itself, list it under 'ordinary_words' of the plug-in "
         "'handbook' in mkdocs.yml.)"
     )
-
-

@@ -105,10 +105,9 @@ def serve_site(
         click.echo(f"Port {port} is in use. End what uses it, or choose another with --port.",
                    err=True)  # fmt: skip
         return 1
-    status = 0
     with tidy_end(), tempfile.TemporaryDirectory(prefix="handbook-") as folder:
-        status = _served_from(studio.resolve(), as_of, port, edition, Path(folder, "site"))
-    return status
+        return _served_from(studio.resolve(), as_of, port, edition, Path(folder, "site"))
+    return 0
 
 
 def _served_from(
