@@ -45,7 +45,13 @@ def pages_of(
     studio = neutral(account.studio, unnamed)
     clean = cleaner(withheld(studio, words, known))
     bench = for_the_bench(account_of(studio, account.judged.as_of), unnamed)
-    return tuple(clean_page(page, clean) for page in _pages(Desk(bench, words, edition)))
+    pages = tuple(_pages(Desk(bench, words, edition)))
+    paths = {page.path for page in pages}  # where a link leads: what tells a name there is refused
+
+    def told(text: str) -> str:
+        return text if text.partition("#")[0] in paths else clean(text)
+
+    return tuple(clean_page(page, told) for page in pages)
 
 
 def _pages(desk: Desk) -> Iterator[Page]:

@@ -21,6 +21,7 @@ _FILLERS: Final = frozenset("\u115f\u1160\u3164\uffa0\u2800")
 _KEPT: Final = frozenset("\n\t\r")
 _TELLING_LETTERS: Final = 4
 _JOINED_LETTERS: Final = 8
+_ESCAPE: Final = "%[0-9a-f][0-9a-f]"  # of an address, which may stand in a text as well
 _ARTICLE: Final = r"(?:(?:the|an?)\s+)?"  # or it would be left standing before the other words
 
 
@@ -112,8 +113,8 @@ class NameFinder:
 
 
 def _pattern(parts: tuple[str, ...]) -> re.Pattern[str]:
-    joined = r"[\W_]{0,3}".join(map(re.escape, parts))
-    whole = rf"(?<![^\W_]){_ARTICLE}{joined}s?(?![^\W_])"
+    joined = rf"(?:{_ESCAPE}|[\W_]){{0,3}}".join(map(re.escape, parts))
+    whole = rf"(?:(?<![^\W_])|(?<={_ESCAPE})){_ARTICLE}{joined}s?(?![^\W_])"
     if len(parts) > 1 and sum(map(len, parts)) >= _JOINED_LETTERS:
         whole = f"{whole}|{joined}"  # in the middle of an address: invoicequaycandlegoods2
     return re.compile(whole, re.IGNORECASE)

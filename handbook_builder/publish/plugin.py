@@ -23,6 +23,7 @@ from handbook_builder import workshop
 from handbook_builder.pages.amounts import Care
 from handbook_builder.publish import (
     fences,
+    finished,
     generated,
     head,
     hosts,
@@ -164,6 +165,8 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         """Give the page to the search."""
         del config, nav
         content = page.content or ""
+        if self.floor is not None:
+            content = finished.cleaned(content, self.floor.finds(page.file.dest_uri))
         if isinstance(page, generated.HandbookPage):
             source = page.source
             self.index.add(page.url, source.title, content, source.boost, source.words)

@@ -305,7 +305,7 @@ PLACES: tuple[Callable[[Path], None], ...] = (
 )  # fmt: skip
 REFUSED = {
     "_guide_called_so", "_guide_beside", "_link_in_a_guide", "_recipe_called_so",
-    "_drawing_of_a_name", "_named_script", "_picture_called_so", "_hook",
+    "_drawing_of_a_name", "_named_script", "_hook",
 }  # fmt: skip
 
 
