@@ -78,7 +78,7 @@ def test_the_owners_edition_is_not_put_on_a_host(studio: Path, tool: str) -> Non
     git(studio, "remote", "add", "origin", str(studio.parent / "host.git"))
     done = run_tool(tool, "gh-deploy", cwd=studio)
     assert done.returncode == 1
-    assert "private_host: true" in done.stderr
+    assert "private_host: true" in done.stdout + done.stderr
     assert "Traceback" not in done.stderr
     assert git(studio.parent / "host.git", "branch") == ""
     config = studio / "mkdocs.yml"
