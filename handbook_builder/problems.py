@@ -187,6 +187,14 @@ MESSAGES: Final[Mapping[str, str]] = {
     "not_yaml": "the keys between the two lines '---' cannot be read: {reason}. Compare with "
     "the example under 'Writing a record' in the handbook.",
     "not_yes_no": "found '{found}'; expected yes or no.",
+    "note_brackets": "found {found} brackets '[' in one paragraph of the note; expected {limit} "
+    "at most. Split it by an empty line, or write them in words.",
+    "note_lines": "found {found} lines of the note without an empty line between them; expected "
+    "{limit} at most. Put an empty line between the parts.",
+    "note_nested": "found lists or quotations within one another, more than {limit} deep. Write "
+    "them flatter.",
+    "note_too_long": "the note has {found} letters; expected {limit} at most. Keep what a "
+    "reader needs.",
     "odd_character": "found the character {odd}, which cannot be seen, in '{key}'. Type the "
     "value anew.",
     "one_form": "found {found} under '{key}'; expected exactly one of {known}.",

@@ -1,6 +1,6 @@
 """The way through the house, from a folder of records to the pages that tell of it."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from itertools import chain
@@ -21,21 +21,23 @@ from handbook_builder.words import Words
 
 if TYPE_CHECKING:
     from handbook_builder.pages.page import Page
+    from handbook_builder.pages.withheld import Secrets
 
 
 @dataclass(frozen=True, slots=True)
 class Handbook:
     """The pages of a studio, or the problems that keep them from being made: never both.
 
-    `clean` takes out of a guide what the edition withholds, and `guide_values` are the numbers that
-    a guide may ask for. A page that is older than `stale_after_days` says so. `account` and `words`
-    are what the pages were told from, so that another edition can be told without reading all anew.
+    `secrets` is what the edition withholds, None for the owner's, and `guide_values` are the
+    numbers that a guide may ask for. A page that is older than `stale_after_days` says so.
+    `account` and `words` are what the pages were told from, so that another edition can be told
+    without reading all again.
     """
 
     pages: "tuple[Page, ...]"
     problems: tuple[Problem, ...]
     studio_name: str = ""
-    clean: Callable[[str], str] = str
+    secrets: "Secrets | None" = None
     guide_values: Mapping[str, str] = field(default_factory=dict)
     stale_after_days: float = 7.0
     account: Account | None = None
@@ -93,17 +95,26 @@ def words_for(studio: Studio, text: str) -> Words:
 
 
 def handbook_of(
-    records: Path, as_of: date, words_text: str | None = None, edition: str = "owner"
+    records: Path,
+    as_of: date,
+    words_text: str | None = None,
+    edition: str = "owner",
+    known: tuple[str, ...] = (),
 ) -> Handbook:
-    """Return the handbook of the records as of a day, in the edition `owner` or `floor`."""
+    """Return the handbook of the records as of a day, in the edition `owner` or `floor`.
+
+    `known` are words that are no secret in the floor edition, though they stand in a name.
+    """
     account, problems = account_in(records, as_of)
     if account is None:
         return Handbook((), problems)
     words = words_for(account.studio, words_text or words_text_for(records.parent))
-    return in_edition(account, words, edition)
+    return in_edition(account, words, edition, known)
 
 
-def in_edition(account: Account, words: Words, edition: str) -> Handbook:
+def in_edition(
+    account: Account, words: Words, edition: str, known: tuple[str, ...] = ()
+) -> Handbook:
     """Return the handbook of an account in the edition `owner` or `floor`."""
     from handbook_builder.pages import withheld  # noqa: PLC0415 -- not needed to check
     from handbook_builder.pages.desk import Desk  # noqa: PLC0415 -- as above
@@ -111,15 +122,15 @@ def in_edition(account: Account, words: Words, edition: str) -> Handbook:
     from handbook_builder.pages.guide_values import guide_values  # noqa: PLC0415 -- as above
     from handbook_builder.pages.handbook import pages_of  # noqa: PLC0415 -- as above
 
-    pages = pages_of(account, words, Edition(edition))
-    clean: Callable[[str], str] = str
+    pages = pages_of(account, words, Edition(edition), known)
+    secrets = None
     if edition == Edition.FLOOR:
-        clean = withheld.guide_cleaner(withheld.withheld(account.studio, words))
+        secrets = withheld.secrets_of(withheld.withheld(account.studio, words, known))
     return Handbook(
         pages=pages,
         problems=(),
         studio_name=account.studio.info.name,
-        clean=clean,
+        secrets=secrets,
         guide_values=guide_values(Desk(account, words)),
         stale_after_days=account.studio.info.stale_after_days,
         account=account,
