@@ -8,6 +8,7 @@ from types import MappingProxyType
 from handbook_builder.derived.batches import BatchFigures, batches_of
 from handbook_builder.derived.burns import BurnFigures, burn_figures
 from handbook_builder.derived.business import Money, money_of
+from handbook_builder.derived.to_stop import ToStop, to_stop
 from handbook_builder.figures.evidence import failure_upper_bound
 from handbook_builder.figures.life import Life, life
 from handbook_builder.figures.load import Masses, masses, total_load_on_wax
@@ -21,13 +22,17 @@ from handbook_builder.verdicts.judge import Judged, judge
 
 @dataclass(frozen=True, slots=True)
 class ProductFigures:
-    """The figures of one product; lives and rates are of its passed candles."""
+    """The figures of one product; lives and rates are of its passed candles.
+
+    `life` is to the end, as the test has it; `to_stop` is what a label may speak of.
+    """
 
     code: str
     fill: NetFill
     masses: Masses
     load_on_wax: float
     life: Life | None
+    to_stop: ToStop
     rate_g_per_h: float | None
     failure_upper_95: float | None
     tested_until: date | None
@@ -63,9 +68,7 @@ def account_of(studio: Studio, day: date) -> Account:
     """Return all verdicts and figures of `studio` as of `day`."""
     judged = judge(studio, day)
     burns = {
-        ident: burn_figures(
-            one.candle.seen, studio.vessels[one.candle.seen.burn.made.vessel].inside_diameter_mm
-        )
+        ident: burn_figures(one.candle.seen, studio.inside_diameter_mm(one.candle.seen.burn.made))
         for ident, one in judged.burns.items()
     }
     products = {ident: _product(studio, one, burns) for ident, one in judged.products.items()}
@@ -98,6 +101,7 @@ def _product(studio: Studio, product: Product, burns: Mapping[str, BurnFigures])
         masses=weights,
         load_on_wax=total_load_on_wax(product.combination.make_up),
         life=life([one.hours_h for one in passed]) if passed else None,
+        to_stop=to_stop(studio, product),
         rate_g_per_h=consumed / hours if hours else None,
         failure_upper_95=failure_upper_bound(len(passed)) if no_failure else None,
         tested_until=max(

@@ -51,7 +51,7 @@ def candle_read(studio: Studio, seen: Seen, figures: BurnFigures) -> CandleRead:
     net_g = sum((*made.wax.values(), *made.fragrance.values(), *made.colorant.values()))
     left_g = end.left_g if end is not None and end.how == "went_out" else None
     left_share = None if left_g is None else left_g / net_g
-    return CandleRead(studio.vessels[made.vessel].inside_diameter_mm, cycles, left_share)
+    return CandleRead(studio.inside_diameter_mm(made), cycles, left_share)
 
 
 def _cycles(seen: Seen, figures: BurnFigures) -> Iterator[CycleRead]:

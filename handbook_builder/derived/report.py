@@ -22,6 +22,7 @@ from handbook_builder.derived.account import Account, ProductFigures
 from handbook_builder.derived.burns import CycleFigures
 from handbook_builder.derived.diagnoses import findings_of
 from handbook_builder.derived.sums import price_sums, product_sums, vessel_sums
+from handbook_builder.derived.to_stop import ToStop
 from handbook_builder.derived.traced import trade_report
 from handbook_builder.derived.wicks import plain_advice
 from handbook_builder.figures.life import Life
@@ -87,6 +88,8 @@ def _product(product: Product, figures: ProductFigures, say: Say) -> dict[str, A
         "incomplete": _ids(evidence.incomplete),
         "void": _ids(evidence.void),
         "life_h": None if figures.life is None else _life(figures.life),
+        "life_to_stop_h": _to_stop(figures.to_stop),
+        "claim_h": figures.to_stop.claim_h,
         "rate_g_per_h": figures.rate_g_per_h,
         "failure_upper_95": figures.failure_upper_95,
     }
@@ -98,6 +101,16 @@ def _life(life: Life) -> dict[str, float | None]:
         "shortest": life.shortest_h,
         "low": life.low_h,
         "high": life.high_h,
+    }
+
+
+def _to_stop(found: ToStop) -> dict[str, Any]:
+    life = found.life
+    return {
+        "candles": dict(found.lives_h),
+        "shortest": None if life is None else life.shortest_h,
+        "low": None if life is None else life.low_h,
+        "high": None if life is None else life.high_h,
     }
 
 

@@ -4,7 +4,6 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
-from handbook_builder.figures.life import claimable_life_h
 from handbook_builder.pages import workings
 from handbook_builder.pages.batch_parts import BatchLine, batch_lines
 from handbook_builder.pages.burning import Burning, burning_of
@@ -13,6 +12,7 @@ from handbook_builder.pages.cost import Cost, cost_of
 from handbook_builder.pages.desk import Desk, Link, Said, item_link
 from handbook_builder.pages.diagnosis import Diagnosis, diagnosis_of_product, every_candle
 from handbook_builder.pages.evidence import Former, Odds, Spoken, formers, odds, since, spoken
+from handbook_builder.pages.lifetime import LifeShown, life_shown
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.pour_sheet import Sheet, sheet_of
 from handbook_builder.pages.watches import watched
@@ -41,18 +41,6 @@ class Load:
     on_wax: str
     of_total: str
     working: Working
-
-
-@dataclass(frozen=True, slots=True)
-class LifeShown:
-    """How long the candles lasted and how fast they burned."""
-
-    shortest: str
-    claim: str
-    mean: str
-    interval: str
-    rate: str | None
-    candles: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,7 +113,7 @@ def _content(desk: Desk, product: Product) -> ProductPage:
         fill_workings=_fill_workings(desk, product),
         pour=sheet_of(desk, ident),
         load=_load(desk, product) if recipe.fragrance else None,
-        life=_life(desk, product),
+        life=life_shown(desk, product),
         burning=burning_of(desk, product),
         diagnosis=diagnosis_of_product(desk, product),
         advice=advice_on(desk, product),
@@ -207,30 +195,6 @@ def _load(desk: Desk, product: Product) -> Load:
         of_total=desk.words.percent(sum(product.combination.make_up.fragrance.values())),
         working=workings.of_load(desk, product),
     )
-
-
-def _life(desk: Desk, product: Product) -> LifeShown | None:
-    figures = desk.account.products[product.recipe.source.id]
-    if figures.life is None:
-        return None
-    show, rate = desk.words.quantity, figures.rate_g_per_h
-    return LifeShown(
-        shortest=show(figures.life.shortest_h, "h"),
-        claim=desk.phrase("lifetimes.claim", hours=claimable_life_h(figures.life.shortest_h)),
-        mean=show(figures.life.mean_h, "h"),
-        interval=interval(desk, product),
-        rate=None if rate is None else desk.phrase("rate", rate=f"{rate:.2f}"),
-        candles=len(product.evidence.passed),
-    )
-
-
-def interval(desk: Desk, product: Product, form: str = "interval") -> str:
-    """Return between what times one more candle would last, in a sentence or in the short form."""
-    life = desk.account.products[product.recipe.source.id].life
-    if life is None or life.low_h is None or life.high_h is None:
-        return desk.phrase("lifetimes.too_few")
-    low, high = (desk.words.quantity(one, "h") for one in (life.low_h, life.high_h))
-    return desk.phrase(f"lifetimes.{form}", low_h=low, high_h=high)
 
 
 def _cautions(desk: Desk, product: Product) -> tuple[str, ...]:

@@ -20,9 +20,13 @@ class ProblemsPage:
 
 @dataclass(frozen=True, slots=True)
 class LimitRow:
-    """One limit: `own` says that the studio set it, not the shipped protocol."""
+    """One limit: `own` says that the studio set it, not the shipped protocol.
+
+    `vessels` says of what material the vessels are that it speaks of.
+    """
 
     measure: str
+    vessels: str
     bound: str
     breach: str
     source: str
@@ -99,6 +103,7 @@ def _limit(desk: Desk, limit: Limit) -> LimitRow:
     side = "at_most" if limit.upper else "at_least"
     return LimitRow(
         measure=desk.phrase(f"measures.{limit.measure}"),
+        vessels=limit.material or desk.phrase("every_material"),
         bound=desk.phrase(f"bounds.{side}", bound=bound_shown(desk, limit)),
         breach=desk.phrase(f"breaches.{limit.on_breach}"),
         source=limit.source,
