@@ -10,8 +10,10 @@ import click
 
 from handbook_builder.cli.options import account_or_exit, as_of_option, json_option, studio_option
 from handbook_builder.derived.account import Account
+from handbook_builder.derived.proof import plain_proof, plain_protocol
 from handbook_builder.derived.wicks import plain_advice
 from handbook_builder.pages.desk import Desk
+from handbook_builder.pages.evidence import odds
 from handbook_builder.pages.wick_advice import advice_on
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.words import Words
@@ -67,6 +69,7 @@ def _tell(account: Account, product: Product, words: Words) -> None:
     ident, status = product.recipe.source.id, words.status(product.status)
     click.echo(f"{product.recipe.title} ({ident}, {account.products[ident].code}): {status.word}")
     click.echo(f"  {status.meaning}")
+    click.echo(f"  {odds(Desk(account, words), product).sentence}")
     for reason in product.missing:
         click.echo(f"  - {words.say(reason)}")
         click.echo(f"    {reason.place}")
@@ -124,6 +127,9 @@ def _plain(account: Account, product: Product, words: Words) -> dict[str, object
                 *product.evidence.burning,
             )
         },
+        "odds": odds(Desk(account, words), product).sentence,
+        **plain_proof(product),
+        "protocol": plain_protocol(account.studio.protocol),
         "next_wick": plain_advice(account, product),
         "near_misses": [
             {

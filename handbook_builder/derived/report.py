@@ -21,8 +21,9 @@ from typing import Any, Final
 from handbook_builder.derived.account import Account, ProductFigures
 from handbook_builder.derived.burns import CycleFigures
 from handbook_builder.derived.diagnoses import findings_of
+from handbook_builder.derived.proof import plain_proof, plain_protocol
 from handbook_builder.derived.sums import price_sums, product_sums, vessel_sums
-from handbook_builder.derived.to_stop import ToStop
+from handbook_builder.derived.to_stop import ToStop, candle_to_stop_h
 from handbook_builder.derived.traced import trade_report
 from handbook_builder.derived.wicks import plain_advice
 from handbook_builder.figures.life import Life
@@ -31,7 +32,7 @@ from handbook_builder.verdicts.candles import CandleVerdict
 from handbook_builder.verdicts.cycles import CycleVerdict
 from handbook_builder.verdicts.reason import Reason
 
-FORMAT: Final = 1
+FORMAT: Final = 2
 Say = Callable[[Reason], str]
 
 
@@ -40,6 +41,7 @@ def report(account: Account, say: Say) -> dict[str, Any]:
     return {
         "format": FORMAT,
         "as_of": account.judged.as_of.isoformat(),
+        "protocol": plain_protocol(account.studio.protocol),
         "vessels": {ident: _vessel(account, ident, say) for ident in account.judged.vessels},
         "products": {
             ident: _product(one, account.products[ident], say)
@@ -87,6 +89,8 @@ def _product(product: Product, figures: ProductFigures, say: Say) -> dict[str, A
         "burning": _ids(evidence.burning),
         "incomplete": _ids(evidence.incomplete),
         "void": _ids(evidence.void),
+        "misuse": _ids(evidence.misuse),
+        **plain_proof(product),
         "life_h": None if figures.life is None else _life(figures.life),
         "life_to_stop_h": _to_stop(figures.to_stop),
         "claim_h": figures.to_stop.claim_h,
@@ -120,7 +124,9 @@ def _burn(account: Account, ident: str, say: Say) -> dict[str, Any]:
     pairs = zip(candle.cycles, figures.cycles, strict=True)
     return {
         "verdict": candle.verdict.value,
+        "misuse": candle.seen.burn.how,
         "reasons": [say(one) for one in (*candle.failures, *candle.gaps)],
+        "life_to_stop_h": candle_to_stop_h(account.studio, candle.seen),
         "code": account.burn_codes[ident],
         "hours": figures.hours_h,
         "consumed_g": figures.consumed_g,

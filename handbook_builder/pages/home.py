@@ -10,6 +10,7 @@ from handbook_builder.pages.desk import Desk, Link, item_link
 from handbook_builder.pages.evidence import since
 from handbook_builder.pages.not_approved import ORDER, of_status
 from handbook_builder.pages.page import Page
+from handbook_builder.pages.proof import loosened
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.verdicts.incidents import is_open
 from handbook_builder.verdicts.readings import Verdict
@@ -62,6 +63,7 @@ class HomePage:
     studio: str
     lead: str
     pour: tuple[Pourable, ...]
+    loosened: str
     burning: tuple[Burning, ...]
     short: tuple[Short, ...]
     obstacles: tuple[Obstacle, ...]
@@ -75,6 +77,7 @@ def home_page(desk: Desk) -> Page:
         studio=desk.studio.info.name,
         lead=desk.phrase("leads.home"),
         pour=tuple(_pourable(desk, one) for one in approved_products(desk)),
+        loosened=loosened(desk),
         burning=_burning(desk),
         short=tuple(_shorts(desk)),
         obstacles=tuple(_obstacle(desk, one) for word in ORDER for one in of_status(desk, word)),

@@ -13,8 +13,10 @@ from handbook_builder.pages.desk import Desk, Link, Said, item_link
 from handbook_builder.pages.diagnosis import Diagnosis, diagnosis_of_product, every_candle
 from handbook_builder.pages.evidence import Former, Odds, Spoken, formers, odds, since, spoken
 from handbook_builder.pages.lifetime import LifeShown, life_shown
+from handbook_builder.pages.misuse import Misuse, misuse_of
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.pour_sheet import Sheet, sheet_of
+from handbook_builder.pages.proof import Proof, proof_of
 from handbook_builder.pages.watches import watched
 from handbook_builder.pages.wick_advice import WickAdvice, advice_on
 from handbook_builder.pages.workings import Working
@@ -55,6 +57,8 @@ class ProductPage:
     tested_until: date | None
     vessel: Link
     evidence: Spoken
+    proof: Proof
+    misuse: Misuse | None
     needed: int
     odds: Odds
     missing: tuple[Said, ...]
@@ -102,6 +106,8 @@ def _content(desk: Desk, product: Product) -> ProductPage:
         tested_until=figures.tested_until,
         vessel=item_link("vessels", recipe.vessel),
         evidence=spoken(desk, product),
+        proof=proof_of(desk, product),
+        misuse=misuse_of(desk, product),
         needed=desk.studio.protocol.test_candles,
         odds=odds(desk, product),
         missing=tuple(desk.said(one) for one in product.missing),
