@@ -32,6 +32,12 @@ class Problem:
         at = self.place
         return f"{at.file}:{at.line}:{at.column}: {self.message}"
 
+    @property
+    def warning(self) -> str:
+        """Return the form that editors parse for what is no fault."""
+        at = self.place
+        return f"{at.file}:{at.line}:{at.column}: warning: {self.message}"
+
 
 # Every message a record can earn, sorted by code. A test keeps the table sorted, and each code
 # is raised by at least one case there. {braces} name what the message is given.
@@ -213,6 +219,7 @@ NOTICES: Final[Mapping[str, str]] = {
     "Look for a mistyped lot, a bill that is not on file, or a weight.",
     "may_not": "{by} is named here, whose record does not say 'may: [{what}]'. Add it to "
     "helpers/{by}.md, or name who did it.",
+    "no_guide": "found the page '{found}', which is no guide{near}. Mend its name.",
 }
 
 

@@ -101,7 +101,7 @@ def print_problems(problems: Iterable[Problem]) -> None:
 
 def account_or_exit(studio: Path, as_of: date | None) -> tuple[Account, Words]:
     """Return the studio's account and its words; with a record at fault, print and exit 1."""
-    account, problems = account_in(records_of(studio), day_for(studio, as_of))
+    account, problems = account_in(records_of(studio), day_for(studio, as_of), studio)
     if account is None:
         print_problems(problems)
         sys.exit(1)

@@ -48,7 +48,10 @@ class VesselFigures:
 
 @dataclass(frozen=True, slots=True)
 class Account:
-    """The studio judged and reckoned up; without `money` it is for everyone at the bench."""
+    """The studio judged and reckoned up; without `money` it is for everyone at the bench.
+
+    `guides` are the editions of the guides in force, by name.
+    """
 
     judged: Judged
     money: Money | None
@@ -57,6 +60,7 @@ class Account:
     burn_codes: Mapping[str, str]
     products: Mapping[str, ProductFigures]
     batches: Mapping[str, BatchFigures]
+    guides: Mapping[str, str] = MappingProxyType({})
 
     @property
     def studio(self) -> Studio:
@@ -64,7 +68,9 @@ class Account:
         return self.judged.studio
 
 
-def account_of(studio: Studio, day: date) -> Account:
+def account_of(
+    studio: Studio, day: date, guides: Mapping[str, str] = MappingProxyType({})
+) -> Account:
     """Return all verdicts and figures of `studio` as of `day`."""
     judged = judge(studio, day)
     burns = {
@@ -82,6 +88,7 @@ def account_of(studio: Studio, day: date) -> Account:
         MappingProxyType(_burn_codes(judged, products)),
         MappingProxyType(products),
         MappingProxyType(dict(batches_of(judged))),
+        MappingProxyType(dict(guides)),
     )
 
 

@@ -10,6 +10,8 @@ from typing import Final
 
 from handbook_builder.problems import Place
 from handbook_builder.reading.kinds.house import Helper, ReadGuide
+from handbook_builder.reading.kinds.making import Burn
+from handbook_builder.reading.kinds.trade import Batch
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.reason import Reason
 
@@ -114,28 +116,25 @@ def unknown_pages(studio: Studio, guides: Guides) -> Iterator[tuple[Place, str]]
 
 def forbidden_work(studio: Studio, day: date) -> tuple[Reason, ...]:
     """Return each work on file by a helper whose record does not let them do it, by its place."""
-    works = (*_poured(studio, day), *_burned(studio, day), *_signed(studio, day))
-    found = (
-        Reason("by_may_not", place, {"by": by, "what": what})
-        for place, by, what in works
-        if not studio.may(by, what)
-    )
-    return tuple(sorted(found, key=lambda one: one.place))
+    batches = (one for each in studio.batches.values() for one in _of_batch(studio, each, day))
+    burns = (one for each in studio.burns.values() for one in forbidden_on(studio, each, day))
+    return tuple(sorted((*batches, *burns), key=lambda one: one.place))
 
 
-def _poured(studio: Studio, day: date) -> Iterator[tuple[Place, str, str]]:
-    for one in studio.batches.values():
-        if one.on <= day:
-            yield one.source.place("by"), one.by, "pour"
+def forbidden_on(studio: Studio, burn: Burn, day: date) -> Iterator[Reason]:
+    """Yield that a test candle was burned, or set aside, by a helper who may not."""
+    if burn.made.on <= day and burn.by is not None:
+        yield from _unless(studio, burn.source.place("by"), burn.by, "burn")
+    if burn.void is not None and burn.void.on <= day:
+        yield from _unless(studio, burn.source.place("void.by"), burn.void.by, "sign")
 
 
-def _burned(studio: Studio, day: date) -> Iterator[tuple[Place, str, str]]:
-    for one in studio.burns.values():
-        if one.by is not None and one.made.on <= day:
-            yield one.source.place("by"), one.by, "burn"
+def _of_batch(studio: Studio, batch: Batch, day: date) -> Iterator[Reason]:
+    if batch.on <= day:
+        yield from _unless(studio, batch.source.place("by"), batch.by, "pour")
 
 
-def _signed(studio: Studio, day: date) -> Iterator[tuple[Place, str, str]]:
-    for one in studio.burns.values():
-        if one.void is not None and one.void.on <= day:
-            yield one.source.place("void.by"), one.void.by, "sign"
+def _unless(studio: Studio, place: Place, by: str, what: str) -> Iterator[Reason]:
+    """Yield that somebody did what they may not, unless they may."""
+    if not studio.may(by, what):
+        yield Reason("by_may_not", place, {"by": by, "what": what})

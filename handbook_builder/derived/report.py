@@ -1,10 +1,23 @@
 """All derived figures as one plain structure, for other programs: `figures --json`.
 
-The shape is versioned. Numbers are in the units that their names say and are not rounded; money
-is text; dates are ISO; keys are sorted by whoever writes it out.
+The shape is versioned (`format`, now 2). Numbers are in the units that their names say and are not
+rounded; money is text; dates are ISO; keys are sorted by whoever writes it out.
 
-`batches`, by id: `recipe`, `on`, `state` (suspended | disproven | unlike | unweighed |
-as_proven) with `reasons`, `notes` and the numbers of its open `incidents`; `made`, `out`, `left`;
+`protocol`: its `id`, and `loosened`: [{key, what, own, shipped}], in what it asks less than the
+shipped one.
+
+`products`, by id, beside status, code, masses and money: the ids of the candles `passed`, `failed`,
+`burning`, `incomplete`, `void` and `misuse` (one that failed stands in `failed`); `pourings`, the
+days on which the passed ones were poured; `set_aside`: [{burn, candle, on, by, why, stands}], where
+`stands` says that it failed all the same; `life_h` to the end; `life_to_stop_h` to the protocol's
+stop mark: {candles: by id or null, shortest, low, high}; `claim_h`, the whole hours that a label
+may claim, null for what is not approved and wherever nothing may be claimed.
+
+`burns`, by id: `verdict` (pass | fail | burning | incomplete | void | misuse), `misuse` (how it was
+burned, or null), `reasons`, `life_to_stop_h`, figures and `cycles`.
+
+`batches`, by id: `recipe`, `on`, `code` as poured (or null), `cured_on`, `state` (suspended |
+disproven | former | unlike | unweighed | curing | as_proven) with `reasons`, `notes` and the numbers of its open `incidents`; `made`, `out`, `left`;
 `lots`: [{item, lot, purchases: [ids]}]; `given`: [{on, to, count, how}]; `load_on_wax` and
 `fill_g` by the masses that went in; `mean_net_g` of the filled candles; `declared_g` and
 `declared_oz` (text); `net_checks` by market: {outcome, average, individual (passed | failed |
@@ -12,7 +25,17 @@ too_few | not_asked), labelled_g, lot, weighed, needed, mean_g, sd_g, least_mean
 short, none_below_g, far_short}, or null where a rule does not reach.
 
 `lots`, by their name in addresses (`waxes-soy-blend--w-2231`): `item`, `lot`, the numbers of the
-`incidents` open about it, `purchases`: [{purchase, supplier, on, quantity}], `batches`: [ids].
+`incidents` open about it, `purchases`: [{purchase, supplier, on, quantity}], `batches`: [ids],
+`tests`: [ids of test candles]; `taken` and `bought` in `unit` (g | pieces), null where no bill says
+so, and `overdrawn`.
+
+`helpers`, by id: `may`, and `must_read`: [{page, why (never | changed | unsaid), since, edition,
+now}]. `guides`: their editions, by name. `warnings`: [{file, line, column, code, message}], as
+`check` tells them.
+
+Format 1 had no `protocol`, `pourings`, `set_aside`, `misuse`, `life_to_stop_h`, `claim_h`,
+`cured_on`, `code` of a batch, `taken`, `bought`, `helpers`, `guides` and `warnings`, and did not
+know the verdict `misuse` and the states `former` and `curing`.
 """
 
 from collections.abc import Callable, Sequence
@@ -21,7 +44,9 @@ from typing import Any, Final
 from handbook_builder.derived.account import Account, ProductFigures
 from handbook_builder.derived.burns import CycleFigures
 from handbook_builder.derived.diagnoses import findings_of
+from handbook_builder.derived.notices import notices
 from handbook_builder.derived.proof import plain_proof, plain_protocol
+from handbook_builder.derived.reading_due import hands_report
 from handbook_builder.derived.sums import price_sums, product_sums, vessel_sums
 from handbook_builder.derived.to_stop import ToStop, candle_to_stop_h
 from handbook_builder.derived.traced import trade_report
@@ -52,6 +77,17 @@ def report(account: Account, say: Say) -> dict[str, Any]:
         "burns": {ident: _burn(account, ident, say) for ident in account.judged.burns},
         **price_sums(account),
         **trade_report(account, say),
+        **hands_report(account),
+        "warnings": [
+            {
+                "file": one.place.file,
+                "line": one.place.line,
+                "column": one.place.column,
+                "code": one.code,
+                "message": one.message,
+            }
+            for one in notices(account.studio, account.judged.as_of, account.guides)
+        ],
     }
 
 

@@ -1,9 +1,8 @@
 """What stands beside the verdict of a test candle: who burned it, and why it was set aside."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 
-from handbook_builder.derived.hands import forbidden_work
+from handbook_builder.derived.hands import forbidden_on
 from handbook_builder.pages.batch_parts import item_name, lot_link
 from handbook_builder.pages.desk import Desk, Link, Said, name_of
 from handbook_builder.pages.misuse import misuse_told
@@ -37,14 +36,8 @@ def notes_on(desk: Desk, one: CandleVerdict) -> CandleNotes:
         stands=desk.phrase("set_aside.failed") if stands else None,
         misuse=misuse_told(desk, one),
         by=None if burn.by is None else name_of(burn.by),
-        may_not=tuple(_may_not(desk, one)),
+        may_not=tuple(desk.said(each) for each in forbidden_on(desk.studio, burn, desk.day)),
         lots=tuple(
             (Link(item_name(item), item), lot_link(item, lot)) for item, lot in burn.lots.items()
         ),
     )
-
-
-def _may_not(desk: Desk, one: CandleVerdict) -> Iterator[Said]:
-    for work in forbidden_work(desk.studio, desk.day):
-        if work.place.file == one.seen.burn.source.file:
-            yield desk.said(work)

@@ -8,6 +8,7 @@ from handbook_builder.pages.batch_parts import IncidentLine, incident_line
 from handbook_builder.pages.candles import CandleLine, lines_of
 from handbook_builder.pages.desk import Desk, Link, item_link
 from handbook_builder.pages.evidence import since
+from handbook_builder.pages.minded import Minded, minded
 from handbook_builder.pages.not_approved import ORDER, of_status
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.proof import loosened
@@ -68,6 +69,7 @@ class HomePage:
     short: tuple[Short, ...]
     obstacles: tuple[Obstacle, ...]
     incidents: tuple[IncidentLine, ...]
+    minded: Minded
     own_tests: str
 
 
@@ -82,6 +84,7 @@ def home_page(desk: Desk) -> Page:
         short=tuple(_shorts(desk)),
         obstacles=tuple(_obstacle(desk, one) for word in ORDER for one in of_status(desk, word)),
         incidents=_incidents(desk),
+        minded=minded(desk),
         own_tests=desk.phrase("own_tests"),
     )
     return Page("index", desk.phrase("titles.home"), "home", content, 1.0)

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
+from handbook_builder.derived.notices import fill_notices
 from handbook_builder.pages import workings
 from handbook_builder.pages.batch_parts import BatchLine, batch_lines
 from handbook_builder.pages.burning import Burning, burning_of
@@ -67,6 +68,7 @@ class ProductPage:
     parts: tuple[Part, ...]
     net: str
     net_stated: bool
+    fill_note: str | None
     fill_workings: tuple[Working, ...]
     pour: Sheet
     load: Load | None
@@ -116,6 +118,7 @@ def _content(desk: Desk, product: Product) -> ProductPage:
         parts=tuple(_parts(desk, product)),
         net=desk.mass(figures.fill.net_g),
         net_stated=figures.fill.stated,
+        fill_note=_fill_note(desk, ident),
         fill_workings=_fill_workings(desk, product),
         pour=sheet_of(desk, ident),
         load=_load(desk, product) if recipe.fragrance else None,
@@ -184,6 +187,13 @@ def _weighed(desk: Desk, product: Product) -> Iterator[Part]:
                 desk.words.percent(mass_g / net_g),
                 specs[ident],
             )
+
+
+def _fill_note(desk: Desk, ident: str) -> str | None:
+    """Return the line to write into a recipe that was poured before its fill was in grams."""
+    file = desk.studio.recipes[ident].source.file
+    found = (one for one in fill_notices(desk.studio, desk.day) if one.place.file == file)
+    return next((f"{one.message} ({one.place})" for one in found), None)
 
 
 def _fill_workings(desk: Desk, product: Product) -> tuple[Working, ...]:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 import mkdocs
 from jinja2 import Environment
+from markupsafe import escape
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import Abort, PluginError
 from mkdocs.plugins import BasePlugin, event_priority
@@ -19,6 +20,7 @@ from mkdocs.utils import CountHandler
 from mkdocs.utils.templates import TemplateContext
 
 from handbook_builder import workshop
+from handbook_builder.derived.hands import page_named
 from handbook_builder.publish import generated, head, quick, settings, swap, templates, views
 from handbook_builder.publish.calendar import add_calendar
 from handbook_builder.publish.search import SearchIndex, plain_text
@@ -61,7 +63,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         told, edition = self.told, self.config.edition
         if told is not None and told.account is not None and told.words is not None:
             return workshop.in_edition(told.account, told.words, edition)
-        return workshop.handbook_of(self.records, self.as_of, words, edition)
+        return workshop.handbook_of(self.records, self.as_of, words, edition, self.studio)
 
     @property
     def records(self) -> Path:
@@ -104,6 +106,24 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         del config, files
         quick.keep_compiled(env)
         return env
+
+    def on_page_content(
+        self, html: str, *, page: MkDocsPage, config: MkDocsConfig, files: Files
+    ) -> str:
+        """Say under a guide which edition it is, as whoever has read it writes it down."""
+        del config, files
+        return f"{html}{self._edition_told(page.file.src_uri)}"
+
+    def _edition_told(self, uri: str) -> str:
+        account, words = self.handbook.account, self.handbook.words
+        name = page_named(uri)
+        if account is None or words is None or not uri.endswith(".md"):
+            return ""
+        if not uri.startswith("guides/") or name not in account.guides:
+            return ""
+        told = str(words.phrases["pages"]["guide_edition"])
+        told = told.format(edition=account.guides[name], page=name)
+        return f'\n<p class="fact__note">{escape(told)}</p>'
 
     def on_page_context(
         self, context: TemplateContext, *, page: MkDocsPage, config: MkDocsConfig, nav: Navigation
