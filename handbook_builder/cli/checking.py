@@ -17,7 +17,7 @@ from handbook_builder.cli.options import (
     studio_option,
 )
 from handbook_builder.derived.notices import notices
-from handbook_builder.problems import Problem
+from handbook_builder.problems import plain
 from handbook_builder.studio.later import dated_later
 from handbook_builder.workshop import guides_for, studio_in
 
@@ -40,8 +40,8 @@ def check(studio: Path, as_of: date | None, *, as_json: bool) -> None:
     if as_json:
         told = {
             "format": FORMAT,
-            "faults": [_plain(one) for one in problems],
-            "warnings": [_plain(one) for one in warnings],
+            "faults": [plain(one) for one in problems],
+            "warnings": [plain(one) for one in warnings],
         }
         click.echo(json.dumps(told, indent=2, sort_keys=True))
     elif found is None:
@@ -58,14 +58,3 @@ def check(studio: Path, as_of: date | None, *, as_json: bool) -> None:
         for place, on in dated_later(found, day):
             click.echo(f"{place}: dated {on}, which is still to come; it is not seen until then.")
     sys.exit(0 if found is not None else 1)
-
-
-def _plain(one: Problem) -> dict[str, object]:
-    at = one.place
-    return {
-        "file": at.file,
-        "line": at.line,
-        "column": at.column,
-        "code": one.code,
-        "message": one.message,
-    }

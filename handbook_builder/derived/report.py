@@ -17,12 +17,13 @@ may claim, null for what is not approved and wherever nothing may be claimed.
 burned, or null), `reasons`, `life_to_stop_h`, figures and `cycles`.
 
 `batches`, by id: `recipe`, `on`, `code` as poured (or null), `cured_on`, `state` (suspended |
-disproven | former | unlike | unweighed | curing | as_proven) with `reasons`, `notes` and the numbers of its open `incidents`; `made`, `out`, `left`;
-`lots`: [{item, lot, purchases: [ids]}]; `given`: [{on, to, count, how}]; `load_on_wax` and
-`fill_g` by the masses that went in; `mean_net_g` of the filled candles; `declared_g` and
-`declared_oz` (text); `net_checks` by market: {outcome, average, individual (passed | failed |
-too_few | not_asked), labelled_g, lot, weighed, needed, mean_g, sd_g, least_mean_g, short_below_g,
-short, none_below_g, far_short}, or null where a rule does not reach.
+disproven | former | unlike | unweighed | curing | as_proven) with `reasons`, `notes` and the
+numbers of its open `incidents`; `made`, `out`, `left`; `lots`: [{item, lot, purchases: [ids]}];
+`given`: [{on, to, count, how}]; `load_on_wax` and `fill_g` by the masses that went in;
+`mean_net_g` of the filled candles; `declared_g` and `declared_oz` (text); `net_checks` by market:
+{outcome, average, individual (passed | failed | too_few | not_asked), labelled_g, lot, weighed,
+needed, mean_g, sd_g, least_mean_g, short_below_g, short, none_below_g, far_short}, or null where a
+rule does not reach.
 
 `lots`, by their name in addresses (`waxes-soy-blend--w-2231`): `item`, `lot`, the numbers of the
 `incidents` open about it, `purchases`: [{purchase, supplier, on, quantity}], `batches`: [ids],
@@ -52,6 +53,7 @@ from handbook_builder.derived.to_stop import ToStop, candle_to_stop_h
 from handbook_builder.derived.traced import trade_report
 from handbook_builder.derived.wicks import plain_advice
 from handbook_builder.figures.life import Life
+from handbook_builder.problems import plain
 from handbook_builder.verdicts.approval import Burned, Product
 from handbook_builder.verdicts.candles import CandleVerdict
 from handbook_builder.verdicts.cycles import CycleVerdict
@@ -79,14 +81,7 @@ def report(account: Account, say: Say) -> dict[str, Any]:
         **trade_report(account, say),
         **hands_report(account),
         "warnings": [
-            {
-                "file": one.place.file,
-                "line": one.place.line,
-                "column": one.place.column,
-                "code": one.code,
-                "message": one.message,
-            }
-            for one in notices(account.studio, account.judged.as_of, account.guides)
+            plain(one) for one in notices(account.studio, account.judged.as_of, account.guides)
         ],
     }
 
