@@ -1,7 +1,7 @@
 """Everything worked out about a studio as of a day, once: verdicts and figures side by side."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from types import MappingProxyType
 
@@ -60,7 +60,7 @@ class Account:
     burn_codes: Mapping[str, str]
     products: Mapping[str, ProductFigures]
     batches: Mapping[str, BatchFigures]
-    guides: Mapping[str, str] = MappingProxyType({})
+    guides: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
 
     @property
     def studio(self) -> Studio:

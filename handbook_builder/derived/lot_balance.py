@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
-from handbook_builder import units
 from handbook_builder.derived.money import quantity_of
 from handbook_builder.problems import Place
 from handbook_builder.reading.kinds.making import Burn
@@ -34,14 +33,13 @@ class Taken:
 class LotBalance:
     """A lot's goods in grams (`unit` g) or pieces (`unit` pieces).
 
-    `bought` is None while a bill does not say how much in that unit. What a batch did not weigh
-    is not in `taken`, which so is what was taken at the least.
+    What a batch did not weigh is not in `taken`, which so is what was taken at the least.
     """
 
     item: str
     lot: str
     taken: tuple[Taken, ...]
-    bought: float | None
+    bought: float
     tolerance: float
 
     @property
@@ -57,8 +55,6 @@ class LotBalance:
     @property
     def is_overdrawn(self) -> bool:
         """Return whether more was taken than was bought, by more than weighing explains."""
-        if self.bought is None:
-            return False
         return exceeds(self.amount, self.bought * (1.0 + self.tolerance))
 
 
@@ -77,7 +73,7 @@ def lot_balances(studio: Studio, day: date) -> Mapping[tuple[str, str], LotBalan
             item,
             lot,
             tuple(sorted(used[item, lot], key=lambda one: (one.on, one.place))),
-            _bought(studio, lines),
+            math.fsum(float(quantity_of(studio, one)) for one in lines),
             studio.info.lot_tolerance,
         )
         for (item, lot), lines in sorted(_lines(studio, day).items())
@@ -91,14 +87,6 @@ def _lines(studio: Studio, day: date) -> dict[tuple[str, str], list[Line]]:
             if line.lot is not None:
                 found[line.item, line.lot].append(line)
     return found
-
-
-def _bought(studio: Studio, lines: list[Line]) -> float | None:
-    """Return how much was bought, or None when a bill counts pieces of what is weighed."""
-    counted = {one.quantity.dimension is units.COUNT for one in lines}
-    if counted != {not is_weighed(lines[0].item)}:
-        return None
-    return math.fsum(float(quantity_of(studio, one)) for one in lines)
 
 
 def _taken(studio: Studio, day: date) -> Iterator[Taken]:

@@ -34,7 +34,7 @@ def amount_shown(balance: LotBalance, amount: float) -> str:
 
 def _overdrawn(studio: Studio, day: date) -> Iterator[Problem]:
     for (item, lot), one in lot_balances(studio, day).items():
-        if one.is_overdrawn and one.bought is not None:
+        if one.is_overdrawn:
             details = {
                 "item": item, "lot": lot, "taken": amount_shown(one, one.amount),
                 "bought": amount_shown(one, one.bought),

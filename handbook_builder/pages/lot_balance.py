@@ -15,7 +15,7 @@ class BalanceShown:
     """
 
     taken: str
-    bought: str | None
+    bought: str
     tolerance: str
     over: str | None
     tests: tuple[Link, ...]
@@ -27,7 +27,7 @@ def balance_shown(desk: Desk, lot: Lot) -> BalanceShown | None:
     if found is None:
         return None
     taken = _amount(desk, found, found.amount)
-    bought = None if found.bought is None else _amount(desk, found, found.bought)
+    bought = _amount(desk, found, found.bought)
     over = desk.phrase("lot_balance.over", taken=taken, bought=bought)
     return BalanceShown(
         taken=taken,
