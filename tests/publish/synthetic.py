@@ -100,10 +100,14 @@ def write_pages(folder: Path, pages: list[dict[str, Any]]) -> None:
 
 
 def handbook_of(
-    records: Path, as_of: date, words_text: str | None = None, edition: str = "owner"
+    records: Path,
+    as_of: date,
+    words_text: str | None = None,
+    edition: str = "owner",
+    studio_folder: Path | None = None,
 ) -> SimpleNamespace:
     """Stand in for the real reading and judging."""
-    del as_of, words_text, edition
+    del as_of, words_text, edition, studio_folder
     faults = [
         f"{file.relative_to(records.parent)}:2:5: found BROKEN"
         for file in sorted(records.rglob("*"))
@@ -117,7 +121,7 @@ def handbook_of(
         for it in raw
     )
     return SimpleNamespace(
-        pages=pages, problems=(), studio_name="Test & studio", clean=str, account=None
+        pages=pages, problems=(), studio_name="Test & studio", clean=str, account=None, words=None
     )
 
 
