@@ -8,12 +8,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from handbook_builder.derived.account import Account, account_of
+from handbook_builder.derived.hands import edition_of, page_named
 from handbook_builder.faults.counts import miscounted, unshown
 from handbook_builder.faults.fit import misfits
 from handbook_builder.faults.future import untold_yet
 from handbook_builder.faults.poured import alike_lots, miscopied, unfounded, untraceable
 from handbook_builder.faults.sizes import impossible_sizes
 from handbook_builder.problems import Problem, in_order
+from handbook_builder.publish.templates import files_in, layers
 from handbook_builder.reading.records import Reading, read_folder
 from handbook_builder.shipped import templates_folder
 from handbook_builder.studio.studio import Studio, link
@@ -77,10 +79,28 @@ def _today() -> date:
     return date.today()  # noqa: DTZ011 -- the local day, at the door: no rule reads a clock
 
 
-def account_in(records: Path, as_of: date) -> tuple[Account | None, tuple[Problem, ...]]:
-    """Return the studio in `records` judged and reckoned up as of a day, or its problems."""
+def account_in(
+    records: Path, as_of: date, studio_folder: Path | None = None
+) -> tuple[Account | None, tuple[Problem, ...]]:
+    """Return the studio in `records` judged and reckoned up as of a day, or its problems.
+
+    Its guides are those of the studio's folder, which holds the records unless told otherwise.
+    """
     studio, problems = studio_in(records, as_of=as_of)
-    return (None if studio is None else account_of(studio, as_of)), problems
+    if studio is None:
+        return None, problems
+    return account_of(studio, as_of, guides_for(studio_folder or records.parent)), problems
+
+
+def guides_for(folder: Path) -> Mapping[str, str]:
+    """Return the edition of each guide by its name: the studio's own, then the shipped ones."""
+    texts = {page_named(uri): path for uri, path in files_in(layers(folder, "guides")).items()
+             if uri.startswith("guides/") and uri.endswith(".md")}  # fmt: skip
+    return {
+        name: edition_of(path.read_text("utf-8", errors="replace"))
+        for name, path in sorted(texts.items())
+        if name != "index"
+    }
 
 
 def words_text_for(folder: Path) -> str:
@@ -94,18 +114,19 @@ def words_for(studio: Studio, text: str) -> Words:
     return Words.load(text, studio.info.units, studio.info.currency)
 
 
-def handbook_of(
+def handbook_of(  # noqa: PLR0913, PLR0917 -- one a part of what is asked
     records: Path,
     as_of: date,
     words_text: str | None = None,
     edition: str = "owner",
     known: tuple[str, ...] = (),
+    studio_folder: Path | None = None,
 ) -> Handbook:
     """Return the handbook of the records as of a day, in the edition `owner` or `floor`.
 
     `known` are words that are no secret in the floor edition, though they stand in a name.
     """
-    account, problems = account_in(records, as_of)
+    account, problems = account_in(records, as_of, studio_folder)
     if account is None:
         return Handbook((), problems)
     words = words_for(account.studio, words_text or words_text_for(records.parent))

@@ -13,6 +13,7 @@ from handbook_builder.pages.candle_page import page_of_test
 from handbook_builder.pages.compare import compare_pages, offers_of
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.edition import Edition
+from handbook_builder.pages.helpers import helpers_page
 from handbook_builder.pages.home import home_page
 from handbook_builder.pages.materials import KINDS, materials_page, page_of_material
 from handbook_builder.pages.money import money_pages
@@ -56,7 +57,7 @@ def pages_of(
 
 def _pages(desk: Desk) -> Iterator[Page]:
     for index in (home_page, approved_page, not_approved_page, vessels_page, materials_page,
-                  tests_page, board_page, problems_page, limits_page):  # fmt: skip
+                  tests_page, board_page, helpers_page, problems_page, limits_page):  # fmt: skip
         yield index(desk)
     yield from (page_of_product(desk, ident) for ident in sorted(desk.judged.products))
     yield from (page_of_pour(desk, ident) for ident in sorted(desk.judged.products))

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import click
 import mkdocs
 from jinja2 import Environment
+from markupsafe import escape
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import Abort, PluginError
 from mkdocs.plugins import BasePlugin, event_priority
@@ -20,6 +21,7 @@ from mkdocs.utils import CountHandler
 from mkdocs.utils.templates import TemplateContext
 
 from handbook_builder import workshop
+from handbook_builder.derived.hands import page_named
 from handbook_builder.pages.amounts import Care
 from handbook_builder.publish import (
     fences,
@@ -91,7 +93,9 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         told, edition = self.told, self.config.edition
         if told is not None and told.account is not None and told.words is not None:
             return workshop.in_edition(told.account, told.words, edition, self.known)
-        return workshop.handbook_of(self.records, self.as_of, words, edition, self.known)
+        return workshop.handbook_of(
+            self.records, self.as_of, words, edition, self.known, self.studio
+        )
 
     @property
     def known(self) -> tuple[str, ...]:
@@ -166,6 +170,24 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
             theirs = ours_in(self.studio, config.theme.dirs)
             self.floor = searched.Floor(self.handbook.secrets, pages, theirs)
         return env
+
+    def on_page_content(
+        self, html: str, *, page: MkDocsPage, config: MkDocsConfig, files: Files
+    ) -> str:
+        """Say under a guide which edition it is, as whoever has read it writes it down."""
+        del config, files
+        return f"{html}{self._edition_told(page.file.src_uri)}"
+
+    def _edition_told(self, uri: str) -> str:
+        account, words = self.handbook.account, self.handbook.words
+        name = page_named(uri)
+        if account is None or words is None or not uri.endswith(".md"):
+            return ""
+        if not uri.startswith("guides/") or name not in account.guides:
+            return ""
+        told = str(words.phrases["pages"]["guide_edition"])
+        told = told.format(edition=account.guides[name], page=name)
+        return f'\n<p class="fact__note">{escape(told)}</p>'
 
     def on_page_context(
         self, context: TemplateContext, *, page: MkDocsPage, config: MkDocsConfig, nav: Navigation

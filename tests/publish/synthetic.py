@@ -101,15 +101,16 @@ def write_pages(folder: Path, pages: list[dict[str, Any]]) -> None:
     (folder / "records/pages.json").write_text(json.dumps(pages), encoding="utf-8")
 
 
-def handbook_of(
+def handbook_of(  # noqa: PLR0913, PLR0917 -- as the one that it stands in for
     records: Path,
     as_of: date,
     words_text: str | None = None,
     edition: str = "owner",
     known: tuple[str, ...] = (),
+    studio_folder: Path | None = None,
 ) -> SimpleNamespace:
     """Stand in for the real reading and judging."""
-    del as_of, words_text, edition, known
+    del as_of, words_text, edition, known, studio_folder
     faults = [
         f"{file.relative_to(records.parent)}:2:5: found BROKEN"
         for file in sorted(records.rglob("*"))
