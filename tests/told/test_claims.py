@@ -73,7 +73,7 @@ def test_the_mark_follows_the_candles_own_width() -> None:
 
 
 def test_the_json_says_its_format_and_nothing_is_missing_from_a_product() -> None:
-    """Format 2 has every key that another program is promised, whatever the state of the product."""
+    """Format 2 has every key that other programs are promised, in whatever state a product is."""
     told = figures(proven())
     assert told["format"] == 2
     due = {
