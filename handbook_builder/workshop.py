@@ -1,7 +1,7 @@
 """The way through the house, from a folder of records to the pages that tell of it."""
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from datetime import date
 from itertools import chain
 from pathlib import Path
@@ -27,14 +27,17 @@ if TYPE_CHECKING:
 class Handbook:
     """The pages of a studio, or the problems that keep them from being made: never both.
 
-    `clean` takes out of a guide what the edition withholds. `account` and `words` are what the
-    pages were told from, so that another edition can be told without reading all again.
+    `clean` takes out of a guide what the edition withholds, and `guide_values` are the numbers that
+    a guide may ask for. A page that is older than `stale_after_days` says so. `account` and `words`
+    are what the pages were told from, so that another edition can be told without reading all anew.
     """
 
     pages: "tuple[Page, ...]"
     problems: tuple[Problem, ...]
     studio_name: str = ""
     clean: Callable[[str], str] = str
+    guide_values: Mapping[str, str] = field(default_factory=dict)
+    stale_after_days: float = 7.0
     account: Account | None = None
     words: Words | None = None
 
@@ -103,11 +106,22 @@ def handbook_of(
 def in_edition(account: Account, words: Words, edition: str) -> Handbook:
     """Return the handbook of an account in the edition `owner` or `floor`."""
     from handbook_builder.pages import withheld  # noqa: PLC0415 -- not needed to check
+    from handbook_builder.pages.desk import Desk  # noqa: PLC0415 -- as above
     from handbook_builder.pages.edition import Edition  # noqa: PLC0415 -- as above
+    from handbook_builder.pages.guide_values import guide_values  # noqa: PLC0415 -- as above
     from handbook_builder.pages.handbook import pages_of  # noqa: PLC0415 -- as above
 
     pages = pages_of(account, words, Edition(edition))
     clean: Callable[[str], str] = str
     if edition == Edition.FLOOR:
         clean = withheld.guide_cleaner(withheld.withheld(account.studio, words))
-    return Handbook(pages, (), account.studio.info.name, clean, account, words)
+    return Handbook(
+        pages=pages,
+        problems=(),
+        studio_name=account.studio.info.name,
+        clean=clean,
+        guide_values=guide_values(Desk(account, words)),
+        stale_after_days=account.studio.info.stale_after_days,
+        account=account,
+        words=words,
+    )

@@ -16,9 +16,6 @@ from handbook_builder.derived.next_burn import NextBurn, next_burn
 from handbook_builder.publish.new_records import from_template
 from handbook_builder.publish.templates import layers
 from handbook_builder.reading.fields import near
-from handbook_builder.reading.kinds.making import Recipe
-from handbook_builder.verdicts.batches import OF_THE_CANDLE
-from handbook_builder.verdicts.incidents import held_by
 from handbook_builder.verdicts.screening import Screening
 from handbook_builder.words import Words
 from handbook_builder.workshop import studio_in, words_for, words_text_for
@@ -140,7 +137,8 @@ def _context(
         "net": words.quantity(burn.net_g, "g").replace("\N{NO-BREAK SPACE}", " "),
         "vessel": recipe.vessel,
         "inside_diameter": f"{burn.screened.vessel.inside_diameter_mm:g} mm",
-        "items": _burned_items(recipe),
+        "lots": {item: known[0] for item, known in burn.lots.items() if len(known) == 1},
+        "lots_to_choose": {item: known for item, known in burn.lots.items() if len(known) > 1},
         "wick": recipe.wick,
         "wicks": recipe.wicks,
         "wax": rows(weights.wax_g),
@@ -149,11 +147,6 @@ def _context(
         "spec": burn.raised,
         "scale": None if burn.scale_g is None else f"{burn.scale_g:g} g",
     }
-
-
-def _burned_items(recipe: Recipe) -> list[str]:
-    """Return what goes into a test candle and may have come in lots: a box does not burn."""
-    return [one for one in held_by(recipe) if one.partition("/")[0] in OF_THE_CANDLE]
 
 
 def _grams(burn: NextBurn, mass_g: float) -> str:

@@ -7,6 +7,7 @@ from handbook_builder.pages.desk import Desk, Link, item_link
 from handbook_builder.pages.evidence import bad_in_100, short_odds
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.product_page import interval
+from handbook_builder.pages.provisos import provisos_of
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.words import Word
 
@@ -27,6 +28,7 @@ class ApprovedRow:
     tested_until: date | None
     passed: int
     odds: str
+    provisos: tuple[str, ...]
     pour: str
 
 
@@ -88,5 +90,6 @@ def _row(desk: Desk, product: Product) -> ApprovedRow:
         tested_until=figures.tested_until,
         passed=len(product.evidence.passed),
         odds=short_odds(desk, product),
+        provisos=provisos_of(desk, product).sentences,
         pour=f"pour/{ident}",
     )

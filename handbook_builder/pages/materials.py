@@ -36,6 +36,7 @@ class WaxLimits:
     liquid_density: str | None
     melt_point: str | None
     heat_to: str | None
+    add_at: str | None
     pour_at: str | None
     flash_point: str | None
 
@@ -184,6 +185,7 @@ def _wax(desk: Desk, wax: Wax) -> WaxLimits:
         liquid_density=molten or None,
         melt_point=desk.maybe(wax.melt_point_c, "c"),
         heat_to=desk.maybe(wax.heat_to_c, "c"),
+        add_at=desk.maybe(wax.add_at_c, "c"),
         pour_at=desk.maybe(wax.pour_at_c, "c"),
         flash_point=desk.maybe(wax.flash_point_c, "c"),
     )

@@ -13,8 +13,10 @@ from handbook_builder.pages.cost import Cost, cost_of
 from handbook_builder.pages.desk import Desk, Link, Said, item_link
 from handbook_builder.pages.diagnosis import Diagnosis, diagnosis_of_product, every_candle
 from handbook_builder.pages.evidence import Former, Odds, Spoken, formers, odds, since, spoken
+from handbook_builder.pages.in_the_way import said_in_the_way
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.pour_sheet import Sheet, sheet_of
+from handbook_builder.pages.provisos import meaning_of, provisos_of
 from handbook_builder.pages.watches import watched
 from handbook_builder.pages.wick_advice import WickAdvice, advice_on
 from handbook_builder.pages.workings import Working
@@ -45,10 +47,13 @@ class Load:
 
 @dataclass(frozen=True, slots=True)
 class LifeShown:
-    """How long the candles lasted and how fast they burned."""
+    """How long the candles lasted and how fast they burned.
+
+    `claim` is what a label may claim: None for a product that is not approved.
+    """
 
     shortest: str
-    claim: str
+    claim: str | None
     mean: str
     interval: str
     rate: str | None
@@ -62,6 +67,8 @@ class ProductPage:
     id: str
     code: str
     word: Word
+    meaning: str
+    provisos: tuple[str, ...]
     is_approved: bool
     since: str | None
     tested_until: date | None
@@ -69,6 +76,7 @@ class ProductPage:
     evidence: Spoken
     needed: int
     odds: Odds
+    way: str
     missing: tuple[Said, ...]
     formers: tuple[Former, ...]
     same_code: tuple[Link, ...]
@@ -109,6 +117,8 @@ def _content(desk: Desk, product: Product) -> ProductPage:
         id=ident,
         code=figures.code,
         word=desk.words.status(product.status),
+        meaning=meaning_of(desk, product),
+        provisos=provisos_of(desk, product).sentences,
         is_approved=product.status is Status.APPROVED,
         since=since_shown(desk, product),
         tested_until=figures.tested_until,
@@ -116,7 +126,8 @@ def _content(desk: Desk, product: Product) -> ProductPage:
         evidence=spoken(desk, product),
         needed=desk.studio.protocol.test_candles,
         odds=odds(desk, product),
-        missing=tuple(desk.said(one) for one in product.missing),
+        way=desk.phrase("way.title"),
+        missing=said_in_the_way(desk, product),
         formers=formers(desk, product),
         same_code=_twins(desk, product),
         parts=tuple(_parts(desk, product)),
@@ -216,12 +227,19 @@ def _life(desk: Desk, product: Product) -> LifeShown | None:
     show, rate = desk.words.quantity, figures.rate_g_per_h
     return LifeShown(
         shortest=show(figures.life.shortest_h, "h"),
-        claim=desk.phrase("lifetimes.claim", hours=claimable_life_h(figures.life.shortest_h)),
+        claim=_claim(desk, product, figures.life.shortest_h),
         mean=show(figures.life.mean_h, "h"),
         interval=interval(desk, product),
         rate=None if rate is None else desk.phrase("rate", rate=f"{rate:.2f}"),
         candles=len(product.evidence.passed),
     )
+
+
+def _claim(desk: Desk, product: Product, shortest_h: float) -> str | None:
+    """Return what a label may claim; nothing for a product that is not approved."""
+    if product.status is not Status.APPROVED:
+        return None
+    return desk.phrase("lifetimes.claim", hours=claimable_life_h(shortest_h))
 
 
 def interval(desk: Desk, product: Product, form: str = "interval") -> str:

@@ -10,7 +10,7 @@ import click
 import mkdocs
 from jinja2 import Environment
 from mkdocs.config.defaults import MkDocsConfig
-from mkdocs.exceptions import Abort, PluginError
+from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import Files
 from mkdocs.structure.nav import Navigation
@@ -21,6 +21,8 @@ from mkdocs.utils.templates import TemplateContext
 from handbook_builder import workshop
 from handbook_builder.publish import generated, head, quick, settings, swap, templates, views
 from handbook_builder.publish.calendar import add_calendar
+from handbook_builder.publish.faults_shown import FaultsShown, RecordsAtFaultError
+from handbook_builder.publish.placeholders import filled
 from handbook_builder.publish.search import SearchIndex, plain_text
 
 if TYPE_CHECKING:  # slow to load, and only serving needs it
@@ -51,6 +53,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         settings.silence_base_search(config)
         quick.skip_hidden_templates(config.theme)
         config.extra["as_of"] = self.as_of.isoformat()
+        config.extra["stale_after_days"] = f"{self.handbook.stale_after_days:g}"
         config.extra["studio_name"] = self.handbook.studio_name
         config.extra["edition"] = self.config.edition
         config.extra["has_money"] = any(it.path == "money/index" for it in self.handbook.pages)
@@ -92,12 +95,14 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         for page in self.handbook.pages:
             generated.add_page(files, config, page, lambda it: views.render(env, it, around))
 
+    @event_priority(50)  # before plug-ins that take all double braces for their own
     def on_page_markdown(
         self, markdown: str, *, page: MkDocsPage, config: MkDocsConfig, files: Files
     ) -> str:
-        """Take out of a guide what the edition withholds."""
-        del page, config, files
-        return self.handbook.clean(markdown)
+        """Fill in what a guide asks for, and take out of it what the edition withholds."""
+        del config, files
+        values = self.handbook.guide_values
+        return self.handbook.clean(filled(markdown, values, page.file.src_uri))
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
         """Keep the compiled templates of the theme for the next build."""
@@ -157,7 +162,9 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         del config, builder
         for folder in watched(self.studio, self.records):
             server.watch(str(folder))
-        server.builder = forgiving(server.builder)
+        faults = FaultsShown(self.studio)
+        server.builder = faults.watching(server.builder)
+        faults.on_pages_of(server)
         return server
 
     def on_build_error(self, *, error: Exception) -> None:
@@ -177,21 +184,6 @@ def watched(studio: Path, records: Path) -> list[Path]:
     return [records, *templates.layers(studio)]
 
 
-def forgiving(build: Callable[[], None]) -> Callable[[], None]:
-    """Return `build` such that records at fault leave the pages of the last build on show.
-
-    A server whose build raises would let every reader wait until the records are mended.
-    """
-
-    def attempt() -> None:
-        try:
-            build()
-        except Abort as stop:
-            click.echo(stop.format_message(), err=True)
-
-    return attempt
-
-
 def _stop_at_problems(handbook: workshop.Handbook) -> None:
     if not handbook.problems:
         return
@@ -200,7 +192,7 @@ def _stop_at_problems(handbook: workshop.Handbook) -> None:
     count = len(handbook.problems)
     noun = "problem" if count == 1 else "problems"
     message = f"{count} {noun} in the records. Nothing was published."
-    raise Abort(message)
+    raise RecordsAtFaultError(message, [str(one) for one in handbook.problems])
 
 
 def _begin(config: MkDocsConfig) -> swap.Draft:

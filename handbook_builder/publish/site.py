@@ -12,7 +12,8 @@ from mkdocs.config import load_config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import ConfigurationError, MkDocsException
 
-from handbook_builder.publish.plugin import HandbookPlugin, forgiving, watched
+from handbook_builder.publish.faults_shown import FaultsShown
+from handbook_builder.publish.plugin import HandbookPlugin, watched
 
 if TYPE_CHECKING:
     from mkdocs.livereload import LiveReloadServer
@@ -102,7 +103,9 @@ def serve_site(
 
         if build_site(studio, as_of, site, edition) != 0:
             return 1
-        server = Server(forgiving(rebuild), LOOPBACK, port, str(site))
+        faults = FaultsShown(studio)
+        server = Server(faults.watching(rebuild), LOOPBACK, port, str(site))
+        faults.on_pages_of(server)
         records = studio / _plugin(_config(studio, as_of, site)).config.records
         for path in watched(studio, records):
             server.watch(str(path))

@@ -61,6 +61,16 @@ def test_every_kind_has_a_template_and_a_name() -> None:
 
 
 @pytest.mark.parametrize("kind", FILLED)
+def test_nothing_is_written_in_the_makers_own_words(kind: str, tmp_path: Path) -> None:
+    """The free part is published, and found by the search: a template leaves it empty."""
+    studio = studio_of(tmp_path, BASE)
+    assert called(studio, "new", kind, "fresh").exit_code == 0
+    text = (studio / "records" / KIND_NAMES[kind] / "fresh.md").read_text("utf-8")
+    assert text.rpartition("\n---")[2].strip() == ""
+    assert text.count("\n---") == 1
+
+
+@pytest.mark.parametrize("kind", FILLED)
 def test_every_key_that_is_due_is_there_and_blank(kind: str, tmp_path: Path) -> None:
     """Nothing is made up: each key is blank, named by the check, or harmless as it stands."""
     studio = studio_of(tmp_path, dict(BASE))

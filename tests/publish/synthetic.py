@@ -117,7 +117,13 @@ def handbook_of(
         for it in raw
     )
     return SimpleNamespace(
-        pages=pages, problems=(), studio_name="Test & studio", clean=str, account=None
+        pages=pages,
+        problems=(),
+        studio_name="Test & studio",
+        clean=str,
+        guide_values={"limit.rest": "90 min"},
+        stale_after_days=7.0,
+        account=None,
     )
 
 
