@@ -8,7 +8,7 @@ from .copies import pairs
 from .cycle import visible_cycles
 from .draw import Draw
 from .gone import visible_burns
-from .match import matches, recipe_waxes, spec_on
+from .match import matches, recipe_waxes, spec_days, spec_on
 from .mutants import items_of
 from .pantry import PAPERS
 from .pour import candle, plain_made
@@ -53,7 +53,7 @@ def _speaks_elsewhere(book: Book, burn: Record) -> bool:
     protocol, far = protocol_of(book), date.max
     mine = pairs(burn, far)
     return any(
-        matches(book, recipe, burn["made"], protocol, day, times=2)
+        matches(book, recipe, burn["made"], protocol, day, failed=True)
         for other, recipe in book["recipes"].items()
         if other != burn["recipe"]
         for day in _spec_days(book)
@@ -66,10 +66,10 @@ def _speaks_elsewhere(book: Book, burn: Record) -> bool:
 def _spec_days(book: Book) -> set[date]:
     """Return a day of each specification there ever was."""
     return {date(2020, 1, 1)} | {
-        day_of(item["spec_since"])
+        day_of(since)
         for records in book.values()
         for item in records.values()
-        if "spec_since" in item
+        for since in spec_days(item)
     }
 
 
