@@ -154,7 +154,9 @@ def _fates(draw: Draw, needed: int) -> list[str]:
     plan = draw.rng.choices(list(PLANS), list(PLANS.values()))[0]
     good = draw.rng.choices(["clean", "near"], k=needed)
     extra = draw.rng.choices(
-        ["void", "burning", "gaps", "clean", "misuse", "odd"], k=draw.rng.choice([0, 0, 0, 1, 2])
+        ["void", "burning", "gaps", "clean", "misuse", "odd"],
+        [3, 3, 2, 3, 3, 1],
+        k=draw.rng.choice([0, 0, 0, 1, 2]),
     )
     mixed = draw.rng.choices(list(FATES), list(FATES.values()), k=draw.rng.randrange(1, 7))
     plans = {
@@ -244,7 +246,9 @@ def _twins_of_few(draw: Draw) -> None:
     one, other = (burns[name] for name in draw.rng.sample(sorted(burns), 2))
     if len(one["cycles"]) < 2 or "end" not in one:
         return
+    pools = [cycle["pool"] for cycle in one["cycles"] if "pool" in cycle]
     one["cycles"] = one["cycles"][: draw.rng.choice([1, 2])]
+    one["cycles"][0]["pool"] = pools[-1] if pools else "60 mm"
     one["end"]["cycles"] = str(len(one["cycles"]))
     for burn in (one, other):
         burn.pop("lit", None)

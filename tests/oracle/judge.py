@@ -82,7 +82,9 @@ def too_few_pourings(book: Book, passed: list[str], protocol: Record) -> bool:
     return enough and len(days) < int(protocol["pourings"])
 
 
-def missing_codes(book: Book, name: str, counted: Counted, protocol: Record, day: date) -> set[str]:
+def missing_codes(  # noqa: PLR0913, PLR0917 - all that an approval depends on
+    book: Book, name: str, counted: Counted, protocol: Record, day: date, whys: set[str]
+) -> set[str]:
     """Return every clause of `approved` that does not hold."""
     recipe, passed = book["recipes"][name], counted["pass"]
     vessel = book["vessels"][recipe["vessel"]]
@@ -96,7 +98,7 @@ def missing_codes(book: Book, name: str, counted: Counted, protocol: Record, day
         "open_incident": touched(book, name, passed, day),
         "proof_lot_suspended": proof_suspended(book, passed, day),
         "retired": retired(recipe, day),
-        "missing_candle": bool(missing_whys(book, name, protocol, day)),
+        "missing_candle": bool(whys),
     }
     return {code for code, holds in clauses.items() if holds} | paper_codes(book, recipe, day)
 
@@ -151,10 +153,11 @@ def judge_book(book: Book, day: date) -> dict[str, Any]:
     products = {}
     for name, recipe in sorted(book.get("recipes", {}).items()):
         counted = evidence(book, recipe, verdicts, protocol, day)
-        missing = missing_codes(book, name, counted, protocol, day)
+        whys = missing_whys(book, name, protocol, day)
+        missing = missing_codes(book, name, counted, protocol, day, whys)
         lists = {word: counted[verdict] for verdict, word in LISTS.items()}
-        products[name] = {"status": status(missing, counted), "missing": missing, **lists}
-        products[name]["whys"] = missing_whys(book, name, protocol, day)
+        told = {"status": status(missing, counted), "missing": missing, "whys": whys}
+        products[name] = told | lists
     vessels = {
         name: screened(vessel, protocol, book, day)
         for name, vessel in sorted(book.get("vessels", {}).items())
