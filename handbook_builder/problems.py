@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from string import Formatter
 from typing import Final
+from unicodedata import category
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -16,7 +17,7 @@ class Place:
 
     def __str__(self) -> str:
         """Return file and line, as a page or `why` shows them."""
-        return f"{self.file}:{self.line}"
+        return f"{plain(self.file)}:{self.line}"
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -30,71 +31,95 @@ class Problem:
     def __str__(self) -> str:
         """Return the form that editors parse."""
         at = self.place
-        return f"{at.file}:{at.line}:{at.column}: {self.message}"
+        return f"{plain(at.file)}:{at.line}:{at.column}: {plain(self.message)}"
+
+    @property
+    def warning(self) -> str:
+        """Return the form that editors parse for what is no fault."""
+        at = self.place
+        return f"{plain(at.file)}:{at.line}:{at.column}: warning: {plain(self.message)}"
+
+
+# What moves the cursor, turns the line around or cannot be sent: controls, marks of direction,
+# line and paragraph separators, halves of characters.
+_UNSHOWN: Final = ("Cc", "Cf", "Cs", "Zl", "Zp")
+
+
+def plain(text: str) -> str:
+    """Return a text with everything that could split or disguise a line written as its number."""
+    if text.isprintable():
+        return text
+    return "".join(f"\\u{ord(one):04x}" if category(one) in _UNSHOWN else one for one in text)
 
 
 # Every message a record can earn, sorted by code. A test keeps the table sorted, and each code
 # is raised by at least one case there. {braces} name what the message is given.
 MESSAGES: Final[Mapping[str, str]] = {
     "absurd": "found '{found}', far beyond anything that a studio weighs, measures or pays.",
-    "alias": "found a YAML anchor or alias ({found}); records do not use them. "
-    "Write the value out.",
+    "alias": "found a YAML anchor or alias ({found}); records do not use them. Write the value "
+    "out.",
     "bad_candle": "found candle '{found}'; expected a letter such as A, B … Z, AA.",
     "bad_date": "found '{found}', which is no date: {reason}. Write a day such as 2026-03-15.",
     "bad_id": "found the file name '{found}'; expected lower-case letters, digits and single "
     "hyphens, ending in .md. Rename the file.",
     "bad_tag": "found the YAML tag '{found}'; records hold plain values only. Remove the tag.",
-    "bad_time": "found '{found}'; expected a date, or a date with a time such as "
-    "2026-03-15 09:30 ({reason}).",
-    "batch_too_early": "poured on {on}, when {recipe} was not approved; it is approved only since "
-    "{since}. Missing on the day: {missing} Pour nothing before it is approved. If the recipe was "
-    "changed later, give its former make-up a recipe of its own, and name that here.",
-    "batch_unproven": "poured on {on}, when {recipe} was not approved, and as of today it is not "
-    "approved either. Missing on the day: {missing} Pour only what is approved. If the recipe was "
-    "changed later, give its former make-up a recipe of its own, and name that here.",
+    "bad_time": "found '{found}'; expected a date, or a date with a time such as 2026-03-15 "
+    "09:30 ({reason}).",
+    "batch_too_early": "poured on {on}, when {recipe} was not approved; it is approved only "
+    "since {since}. Missing on the day: {missing} Pour nothing before it is approved. If the "
+    "recipe was changed later, give its former make-up a recipe of its own, and name that here.",
+    "batch_unproven": "poured on {on}, when {recipe} was not approved, and as of today it is "
+    "not approved either. Missing on the day: {missing} Pour only what is approved. If the "
+    "recipe was changed later, give its former make-up a recipe of its own, and name that here.",
     "bill_twice": "this bill is {other} over again: the same supplier, day, goods and lots. "
     "Remove the copy, or write what differs.",
+    "candles_count": "found test_candles: {stated}, but {found} are on file. Bring the missing "
+    "record back; if one was written without 'handbook new', mend the count.",
+    "candles_uncounted": "{found} test candles of this recipe are on file, and nothing counts "
+    "them: one that went missing would not be noticed. Add the line 'test_candles: {found}'.",
     "cannot_fit": "the fill of {fill_g:.1f} g needs {need_ml:.1f} mL, but {vessel} holds "
     "{brim_ml:.1f} mL to the brim. Give a smaller fill, or mend the vessel's brim.",
     "cannot_read": "the file cannot be read: {reason}.",
-    "claims_supplier": "found sold_for_candles by '{found}', but there is no suppliers/{found}.md. "
-    "Name the supplier's id, or add its record.",
-    "closed_before": "found closed on {closed}, before the incident itself on {on}. "
-    "Mend one of the dates.",
+    "claims_supplier": "found sold_for_candles by '{found}', but there is no "
+    "suppliers/{found}.md. Name the supplier's id, or add its record.",
+    "closed_before": "found closed on {closed}, before the incident itself on {on}. Mend one of "
+    "the dates.",
+    "code_of_another": "found the code {found}, which is that of {other} and not of {recipe}. "
+    "If that is what was poured, write 'recipe: {other}'.",
     "comma_in_braces": "found '{found}' after a comma; within braces a comma begins a new key. "
     "Write a decimal number with a point, and a large one without commas.",
-    "dangling": "found '{found}', but there is no {folder}/{found}.md{near}. "
-    "Mend the id, or add the record.",
-    "decimal_comma": "found '{found}'; a comma is not understood in a number. "
-    "Use a point: for example '{example}'.",
-    "difference_not_temperature": "found '{found}', a temperature difference, where a temperature "
-    "is due. Write for example '{example}'.",
+    "dangling": "found '{found}', but there is no {folder}/{found}.md{near}. Mend the id, or "
+    "add the record.",
+    "decimal_comma": "found '{found}'; a comma is not understood in a number. Use a point: for "
+    "example '{example}'.",
+    "difference_not_temperature": "found '{found}', a temperature difference, where a "
+    "temperature is due. Write for example '{example}'.",
     "duplicate_id": "found the id '{found}' twice: {other} has it too (capitals do not count). "
     "Rename one of the files.",
-    "duplicate_key": "found the key '{found}' twice; it stands in line {first} already. "
-    "Remove one of them.",
-    "empty_file": "the file is empty; expected a record that begins with a line '---'. "
-    "Fill it, or remove the file.",
+    "duplicate_key": "found the key '{found}' twice; it stands in line {first} already. Remove "
+    "one of them.",
+    "empty_file": "the file is empty; expected a record that begins with a line '---'. Fill it, "
+    "or remove the file.",
     "empty_list": "found an empty list for '{key}'; expected at least one entry.",
-    "empty_value": "found nothing after '{key}:'; expected {expected}. "
-    "Give the value, or remove the line.",
-    "end_without_cycle": "found an 'end' but no cycle; a candle that never burned has not ended. "
-    "Add its cycles, or remove the end.",
+    "empty_value": "found nothing after '{key}:'; expected {expected}. Give the value, or "
+    "remove the line.",
+    "end_without_cycle": "found an 'end' but no cycle; a candle that never burned has not "
+    "ended. Add its cycles, or remove the end.",
     "far_apart": "dated {on}, while what came before is of {last}. A test candle is burned on "
     "within half a year, and lit within a year of its pouring. Mend the date.",
-    "fluid_ounce_is_volume": "found '{found}', a volume (fl oz), where a mass is due. "
-    "A vessel sold as '9 oz' usually means fluid ounces to the brim and holds less wax than that. "
-    "Weigh it: 'oz' alone is a weight.",
+    "fluid_ounce_is_volume": "found '{found}', a volume (fl oz), where a mass is due. A vessel "
+    "sold as '9 oz' usually means fluid ounces to the brim and holds less wax than that. Weigh "
+    "it: 'oz' alone is a weight.",
     "given_too_early": "found candles that left on {left}, before they were poured on {on}. "
     "Mend one of the dates.",
     "half_of_misuse": "found '{found}' without '{due}'. A candle burned as buyers should not "
     "says both: as: misuse, and how.",
     "heat_order": "found {key} {is_c} °C above heat_to {c} °C: wax is never hotter than it was "
     "heated. Mend one of them.",
-    "heat_over_flash": "found {key} {is_c} °C at or above the wax's flash_point of {c} °C, where "
-    "its vapour catches fire. Look at the units, and mend one of them.",
-    "hidden_record": "found a hidden file that ends like a record. "
-    "Rename it without the first dot, or remove it.",
+    "heat_over_flash": "found {key} {is_c} °C at or above the wax's flash_point of {c} °C, "
+    "where its vapour catches fire. Look at the units, and mend one of them.",
+    "hidden_record": "found a hidden file that ends like a record. Rename it without the first "
+    "dot, or remove it.",
     "hot_without_density": "found fill: to_line_hot, but {wax} has no liquid_density to reckon "
     "with. Add it to the wax's record, or write the fill in grams.",
     "in_the_future": "dated {on}, which is after {today}: a record cannot tell of what is still "
@@ -106,46 +131,57 @@ MESSAGES: Final[Mapping[str, str]] = {
     "record back; if one was written without 'handbook new', mend the count.",
     "incidents_uncounted": "{found} incidents are on file, and nothing counts them: one that "
     "went missing would not be noticed. Add the line 'incidents: {found}'.",
-    "key_below": "found the key '{found}' below the second line '---', where nothing is read "
-    "as a key. Move it up between the two lines; if it is only a note, begin the line otherwise.",
+    "key_below": "found the key '{found}' below the second line '---', where nothing is read as "
+    "a key. Move it up between the two lines; if it is only a note, begin the line otherwise.",
     "lighter_than_wax": "found a first weight of {first} g, but {wax} g of wax and oil were "
     "poured into the vessel. Mend one of the weights.",
-    "linked": "found a link to another place in the file system; records are plain files. "
-    "Copy the file here.",
+    "limit_twice": "found a second limit of {measure} with the same bound, breach and material. "
+    "Remove one of them.",
+    "linked": "found a link to another place in the file system; records are plain files. Copy "
+    "the file here.",
     "loosened": "found {measure} {bound} {found}, looser than the published limit of {limit} "
     "({source}). A studio may tighten a published limit, never loosen it.",
     "loosened_observation": "found '{word}: {found}'; {word} is always a failure. Remove the line.",
-    "lot_of_no_item": "found a lot, but {about} comes in none; only what is bought does. "
-    "Remove the lot, or name the item under 'about'.",
-    "lot_too_late": "found lot '{found}' of {item} in a batch of {on}, but it was first bought on "
-    "{bought}. Mend the lot, or one of the dates.",
+    "lot_of_no_item": "found a lot, but {about} comes in none; only what is bought does. Remove "
+    "the lot, or name the item under 'about'.",
+    "lot_too_late": "found lot '{found}' of {item} in a batch of {on}, but it was first bought "
+    "on {bought}. Mend the lot, or one of the dates.",
+    "lots_alike": "found lot '{found}' of {item}, and lot '{other}' on another bill: they "
+    "differ only by capitals, spaces or hyphens. Write one lot one way.",
+    "merge_conflict": "found '{found}', where two versions of the file were merged and do not "
+    "agree. Keep the lines that are right, and remove the other ones and the marks.",
     "missing_key": "the key '{key}' is missing{under}; expected {expected}.",
+    "misuse_unshown": "found how: {found}, but no cycle shows it. A failure is not set aside by "
+    "calling it misuse: mend the cycle, or take 'as' and 'how' out.",
     "more_than_it_holds": "found a {key} of {ml} mL, but a vessel of this inside_diameter and "
     "inside_height holds {holds} mL to the brim. Mend one of them; state how far it bulges as "
     "'bulge'.",
     "more_than_made": "found {found} candles under '{key}', but {made} were made. Mend the counts.",
-    "mouth_too_wide": "found an opening of {opening} mm on a vessel {width} mm wide inside. Mend "
-    "one of them; state how far it flares as 'bulge'.",
+    "mouth_too_wide": "found an opening of {opening} mm on a vessel {width} mm wide inside. "
+    "Mend one of them; state how far it flares as 'bulge'.",
     "negative": "found '{found}'; a {what} cannot be negative.",
-    "no_front": "expected the record to begin with a line '---'; found {found}. "
-    "Put the keys between two lines of '---'.",
-    "no_height": "found a headspace, but the vessel has no inside_height above it. "
-    "Give inside_height, or another form of fill.",
-    "no_records": "expected a folder of records with a file studio.md; found none. "
-    "Run the command in your studio's folder, or name it with --studio.",
+    "no_front": "expected the record to begin with a line '---'; found {found}. Put the keys "
+    "between two lines of '---'.",
+    "no_height": "found a headspace, but the vessel has no inside_height above it. Give "
+    "inside_height, or another form of fill.",
+    "no_reason": "found '{found}' for '{key}'; expected a reason in words that another person "
+    "can read, of three letters at least.",
+    "no_records": "expected a folder of records with a file studio.md; found none. Run the "
+    "command in your studio's folder, or name it with --studio.",
     "no_such_wall": "found a wall of {wall} mm; expected one between {least} and {most} mm in a "
     "vessel so wide. Look at the unit.",
     "no_such_width": "found an inside_diameter of {width} mm; expected one between {least} and "
     "{most} mm. Look at the unit.",
     "no_unit": "found '{found}' without a unit; expected a {what}, for example '{example}'.",
     "not_a_choice": "found '{found}' for '{key}'; expected one of {known}{near}.",
-    "not_a_code": "found '{found}', which is no code of a candle: it was copied wrong. "
-    "Copy it anew from the page of the product or from 'handbook why'.",
+    "not_a_code": "found '{found}', which is no code of a candle: it was copied wrong. Copy it "
+    "anew from the page of the product or from 'handbook why'.",
     "not_a_count": "found '{found}'; expected a whole number{least}.",
     "not_a_difference": "found '{found}'; expected a temperature difference, which is marked so "
     "that it is not taken for a temperature: 'delta 50 degC'.",
     "not_a_list": "found {found} for '{key}'; expected a list.",
-    "not_a_map": "found {found} for '{key}'; expected keys with values.",
+    "not_a_map": "found {found} for '{key}'; expected keys with values, each with a colon and a "
+    "space: {{first: value, second: value}}.",
     "not_a_name": "found '{found}'; expected the id of a record: lower-case letters, digits, "
     "hyphens.",
     "not_a_number": "found '{found}'; expected a plain number.",
@@ -154,34 +190,44 @@ MESSAGES: Final[Mapping[str, str]] = {
     "not_finite": "found '{found}'; a quantity must be a finite number.",
     "not_text": "the file is not UTF-8 text: byte {byte} cannot be read. Save it as UTF-8.",
     "not_these_keys": "found {found} for '{key}'; expected keys with values, in braces: {known}.",
-    "not_yaml": "the keys between the two lines '---' cannot be read: {reason}. "
-    "Compare with the example under 'Writing a record' in the handbook.",
+    "not_yaml": "the keys between the two lines '---' cannot be read: {reason}. Compare with "
+    "the example under 'Writing a record' in the handbook.",
     "not_yes_no": "found '{found}'; expected yes or no.",
-    "odd_character": "found the character {odd}, which cannot be seen, in '{key}'. "
-    "Type the value anew.",
+    "note_brackets": "found {found} brackets '[' in one paragraph of the note; expected {limit} "
+    "at most. Split it by an empty line, or write them in words.",
+    "note_lines": "found {found} lines of the note without an empty line between them; expected "
+    "{limit} at most. Put an empty line between the parts.",
+    "note_nested": "found lists or quotations within one another, more than {limit} deep. Write "
+    "them flatter.",
+    "note_too_long": "the note has {found} letters; expected {limit} at most. Keep what a "
+    "reader needs.",
+    "odd_character": "found the character {odd}, which cannot be seen, in '{key}'. Type the "
+    "value anew.",
     "one_form": "found {found} under '{key}'; expected exactly one of {known}.",
-    "ounce_is_mass": "found '{found}', a weight (oz), where a volume is due. "
-    "Fluid ounces are written 'fl oz'.",
+    "ounce_is_mass": "found '{found}', a weight (oz), where a volume is due. Fluid ounces are "
+    "written 'fl oz'.",
     "out_of_range": "found '{found}'; expected {expected}.",
     "overfull": "found shares that add up to {found:.6g} %; expected {expected}.",
-    "overripe": "found spec {found} without spec_since. "
-    "Give the date since which the maker has sold it so.",
-    "protocol_reserved": "the protocol 'default' ships with the program. "
-    "Give the studio's own another id, and name that in studio.md.",
+    "overripe": "found spec {found} without spec_since. Give the date since which the maker has "
+    "sold it so.",
+    "protocol_reserved": "the protocol 'default' ships with the program. Give the studio's own "
+    "another id, and name that in studio.md.",
     "quantity_by_volume": "found '{found}' of {item}, a volume; its density is needed to know "
     "the mass. Give a mass.",
-    "reserved_id": "found the id '{found}', which the handbook keeps for its own pages. "
-    "Rename the file.",
-    "result_of_no_test": "found a result or a difference under {found}, which is no test. Remove "
-    "it, or give the entry the kind that it is.",
-    "spec_of_nothing": "found spec_since {on} without a spec above 1. Raise spec to the number "
-    "of the make that is sold since that day.",
+    "reserved_id": "found the id '{found}', which the handbook keeps for its own pages. Rename "
+    "the file.",
+    "result_of_no_test": "found a result or a difference under {found}, which is no test. "
+    "Remove it, or give the entry the kind that it is.",
+    "spec_days": "found {found} days in spec_since for specification {spec}; expected {due}, "
+    "one for each specification from the second on.",
+    "spec_days_mixed": "the days in spec_since do not rise. Write them in order, each later "
+    "than the one before.",
     "spec_unknown": "found specification {found} of {item}, but its record knows {most} at the "
     "most. Mend the number, or raise 'spec' in the item's record.",
-    "spread_by_mass": "found spread: mass, but the mass of {item} is not known. "
-    "Give its empty_mass, or write spread: value.",
-    "stray_file": "found a file that is no record. Records end in .md and stand in the folder of "
-    "their kind; photos end in .jpg, .jpeg, .png or .webp. Rename it, or move it away.",
+    "spread_by_mass": "found spread: mass, but the mass of {item} is not known. Give its "
+    "empty_mass, or write spread: value.",
+    "stray_file": "found a file that is no record. Records end in .md and stand in the folder "
+    "of their kind; photos end in .jpg, .jpeg, .png or .webp. Rename it, or move it away.",
     "stray_folder": "found the folder '{found}', which is no kind of record{near}.",
     "too_big": "the {what} is larger than any record needs. Look at what went into the file.",
     "too_deep": "the keys are nested more than {limit} levels deep.",
@@ -193,14 +239,14 @@ MESSAGES: Final[Mapping[str, str]] = {
     "are kept, whoever pours, burns or signs is one of them.",
     "unknown_item": "found '{found}'; expected a folder and an id, such as waxes/soy-blend{near}.",
     "unknown_key": "found the unknown key '{found}'{under}{near}. Mend or remove it.",
-    "unknown_lot": "found lot '{found}' of {item}, which no purchase lists{near}. "
-    "Mend the lot, or write it into the line of its purchase.",
+    "unknown_lot": "found lot '{found}' of {item}, which no purchase lists{near}. Mend the lot, "
+    "or write it into the line of its purchase.",
     "unknown_unit": "found the unit '{found}', which is no unit of {what}{near}. Known: {known}.",
     "unpriced_currency": "found '{found}'; money is a plain number in the studio's currency.",
-    "void_before": "found void on {void}, before the candle was poured on {on}. "
-    "Mend one of the dates.",
-    "wet_but_not_porous": "found a leak test that came out wet, in a vessel that is not said to be "
-    "porous. It let water through: write porous: yes.",
+    "void_before": "found void on {void}, before the candle was poured on {on}. Mend one of the "
+    "dates.",
+    "wet_but_not_porous": "found a leak test that came out wet, in a vessel that is not said to "
+    "be porous. It let water through: write porous: yes.",
     "wrong_dimension": "found '{found}', a {is}, where a {what} is due, for example '{example}'.",
 }
 
@@ -213,6 +259,7 @@ NOTICES: Final[Mapping[str, str]] = {
     "Look for a mistyped lot, a bill that is not on file, or a weight.",
     "may_not": "{by} is named here, whose record does not say 'may: [{what}]'. Add it to "
     "helpers/{by}.md, or name who did it.",
+    "no_guide": "found the page '{found}', which is no guide{near}. Mend its name.",
 }
 
 
@@ -231,6 +278,18 @@ def problem(place: Place, code: str, details: Mapping[str, object] | None = None
 def notice(place: Place, code: str, details: Mapping[str, object]) -> Problem:
     """Return the notice `code` at `place`: no fault, and it keeps nothing from being published."""
     return Problem(place, code, _filled(NOTICES[code], code, details))
+
+
+def as_plain(one: Problem) -> dict[str, object]:
+    """Return a problem or a notice as a plain structure, for other programs."""
+    at = one.place
+    return {
+        "file": at.file,
+        "line": at.line,
+        "column": at.column,
+        "code": one.code,
+        "message": one.message,
+    }
 
 
 def _filled(message: str, code: str, given: Mapping[str, object]) -> str:

@@ -17,23 +17,51 @@ import pint
 
 @dataclass(frozen=True, slots=True)
 class Dimension:
-    """One sort of quantity: its word, the unit the program computes in, and an example."""
+    """One sort of quantity: its word, the unit the program computes in, and an example.
+
+    Whatever is not zero lies between `least` and `most`, in base units, or is a slip of the pen;
+    `within` tells the two in words. Only a temperature may be below zero.
+    """
 
     word: str
     base: str
     example: str
+    least: float
+    most: float
+    within: str
     may_be_negative: bool = False
 
+    def holds(self, value: float) -> bool:
+        """Return whether a quantity of this sort can be as large, or as small."""
+        if self.may_be_negative:
+            return self.least - _HAIR <= value <= self.most + _HAIR
+        return value == 0 or self.least * (1 - _HAIR) <= value <= self.most * (1 + _HAIR)
 
-MASS: Final = Dimension("mass", "gram", "412.6 g")
-LENGTH: Final = Dimension("length", "millimeter", "68 mm")
-VOLUME: Final = Dimension("volume", "milliliter", "210 mL")
-DURATION: Final = Dimension("duration", "hour", "4 h")
-TEMPERATURE: Final = Dimension("temperature", "degC", "52 degC", may_be_negative=True)
-DIFFERENCE: Final = Dimension("temperature difference", "delta_degC", "delta 50 degC")
-SHARE: Final = Dimension("share", "dimensionless", "8 %")
-DENSITY: Final = Dimension("density", "gram / milliliter", "0.91 g/mL")
-COUNT: Final = Dimension("count", "dimensionless", "24 pcs")
+
+_HAIR: Final = 1e-9  # what a conversion may be off: -459.67 °F is absolute zero
+MASS: Final = Dimension("mass", "gram", "412.6 g", 1e-6, 1e6, "0.001 mg to 1000 kg")
+LENGTH: Final = Dimension("length", "millimeter", "68 mm", 1e-3, 1e4, "0.001 mm to 10 m")
+VOLUME: Final = Dimension("volume", "milliliter", "210 mL", 1e-3, 1e6, "0.001 mL to 1000 L")
+DURATION: Final = Dimension(
+    "duration", "hour", "4 h", 1 / 3.6e6, 3653 * 24.0, "0.001 s to 3653 days"
+)
+TEMPERATURE: Final = Dimension(
+    "temperature", "degC", "52 degC", -273.15, 1000.0, "-273.15 degC to 1000 degC",
+    may_be_negative=True,
+)  # fmt: skip
+DIFFERENCE: Final = Dimension(
+    "temperature difference",
+    "delta_degC",
+    "delta 50 degC",
+    1e-3,
+    1000.0,
+    "delta 0.001 degC to delta 1000 degC",
+)
+SHARE: Final = Dimension("share", "dimensionless", "8 %", 1e-6, 10.0, "0.0001 % to 1000 %")
+DENSITY: Final = Dimension(
+    "density", "gram / milliliter", "0.91 g/mL", 1e-3, 100.0, "0.001 g/mL to 100 g/mL"
+)
+COUNT: Final = Dimension("count", "dimensionless", "24 pcs", 1.0, 1e9, "1 to 1000000000 pcs")
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,18 +142,18 @@ _DIFFERENCE_UNITS: Final = {
     "C": "delta_degC",
     "F": "delta_degF",
 }
-# Beyond these, in base units, a quantity is a slip of the pen, and arithmetic no longer safe.
-_LARGEST: Final = 1e9
-_SMALLEST: Final = 1e-9
-_NUMBER: Final = r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?"
+# Spellings that are taken, and not taught.
+_TAKEN_FOR: Final = {"°c": "°C", "degc": "degC", "°f": "°F", "degf": "degF"}
+# Digits are those of the keyboard: what only looks like a number to Python is none to a reader.
+_NUMBER: Final = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
 _TERM: Final = re.compile(
-    rf"\s*(?:(?P<whole>[+-]?\d{{1,6}})\s+(?P<top>\d{{1,6}})/(?P<under>\d{{1,6}})"
-    rf"|(?P<num>\d{{1,6}})/(?P<den>\d{{1,6}})"
-    rf"|(?P<plain>{_NUMBER}))\s*(?P<unit>[^\d\s.+-][^\d+]*?(?:3\b)?)?\s*(?=$|\d)"
+    rf"\s*(?:(?P<whole>[+-]?[0-9]{{1,6}})\s+(?P<top>[0-9]{{1,6}})/(?P<under>[0-9]{{1,6}})"
+    rf"|(?P<num>[0-9]{{1,6}})/(?P<den>[0-9]{{1,6}})"
+    rf"|(?P<plain>{_NUMBER}))\s*(?P<unit>[^\d\s.+-][^\d+]*?(?:3\b)?)?\s*(?=$|[+-]?[0-9])"
 )
 _POUNDS_AND_OUNCES: Final = re.compile(r"(?:lbs?|pounds?)\s.*(?:oz|ounces?)$")
 _NOT_FINITE: Final = re.compile(r"[+-]?\.?(nan|inf(inity)?)\b", re.IGNORECASE)
-_DECIMAL_COMMA: Final = re.compile(r"\d,\d")
+_DECIMAL_COMMA: Final = re.compile(r"[0-9],[0-9]")
 _DELTA: Final = re.compile(r"(?:Δ|delta\b)\s*")
 
 
@@ -221,11 +249,12 @@ def _read_difference(text: str) -> float | Fault:
         return Fault("not_a_difference", {"found": text})
     rest = text[marked.end() :]
     match = re.fullmatch(rf"({_NUMBER})\s*(\S+)", rest)
-    unit = match and _DIFFERENCE_UNITS.get(match[2])
+    unit = match and _DIFFERENCE_UNITS.get(_TAKEN_FOR.get(match[2], match[2]))
     if not match or not unit:
         return Fault("not_a_quantity", {"found": text, "what": "temperature difference",
                                         "example": DIFFERENCE.example})  # fmt: skip
-    return _checked(text, convert(float(match[1]), unit, "delta_degC"), DIFFERENCE)
+    value = convert(float(match[1]), unit, "delta_degC")
+    return _vanished(text, match[1], DIFFERENCE) or _checked(text, value, DIFFERENCE)
 
 
 def _read_terms(text: str, dimension: Dimension) -> float | Fault:
@@ -235,7 +264,8 @@ def _read_terms(text: str, dimension: Dimension) -> float | Fault:
         if not match:
             return Fault("not_a_quantity", {"found": text, "what": dimension.word,
                                             "example": dimension.example})  # fmt: skip
-        term = _term(text, match, dimension)
+        vanished = _vanished(text, match["plain"] or "", dimension)
+        term = _term(text, match, dimension) if vanished is None else vanished
         if isinstance(term, Fault):
             return term
         total, at, terms = total + term, match.end(), terms + 1
@@ -255,31 +285,45 @@ def _term(text: str, match: re.Match[str], dimension: Dimension) -> float | Faul
     if not spelling:
         return Fault("no_unit", {"found": text, "what": dimension.word,
                                  "example": dimension.example})  # fmt: skip
-    known = UNITS.get(spelling)
+    known = UNITS.get(_TAKEN_FOR.get(spelling, spelling))
     if known is None:
         return _unknown_unit(spelling, dimension)
     unit, its_dimension = known
     if its_dimension is not dimension:
         return _wrong_dimension(text, spelling, its_dimension, dimension)
+    if number < 0 and not dimension.may_be_negative:  # -1 h 5 h is not 4 h
+        return Fault("negative", {"found": text, "what": dimension.word})
     return convert(number, unit, dimension.base)
 
 
 def _number_of(match: re.Match[str]) -> float | None:
-    """Return the number of one term; a fraction such as 2 3/4 is added up."""
+    """Return the number of one term, a fraction such as 2 3/4 added up; None where it is none."""
     if match["plain"] is not None:
         return float(match["plain"])
-    top, under = (match["top"] or match["num"]), (match["under"] or match["den"])
-    if int(under) == 0:
+    top, under = int(match["top"] or match["num"]), int(match["under"] or match["den"])
+    if top >= under:  # no one writes 824/2 g for 412 g, but many slip
         return None
-    return int(match["whole"] or 0) + int(top) / int(under)
+    whole = match["whole"] or "0"
+    size = abs(int(whole)) + top / under
+    return -size if whole.startswith("-") else size
 
 
 def _unknown_unit(spelling: str, dimension: Dimension) -> Fault:
     known = [name for name, (_, its) in UNITS.items() if its is dimension]
-    near = get_close_matches(spelling, known, n=1, cutoff=0.5)
+    alike = known
+    if dimension is TEMPERATURE:  # never the other scale: 60 °F is no mend of 60 °C
+        alike = [one for one in known if _scale_of(one) == _scale_of(spelling)]
+    if dimension is DURATION and spelling.lower().startswith(("y", "mo")):  # years are no hours
+        alike = []
+    near = get_close_matches(spelling, alike, n=1, cutoff=0.5)
     return Fault("unknown_unit", {"found": spelling, "what": dimension.word,
                                   "near": near[0] if near else "",
                                   "known": ", ".join(known)})  # fmt: skip
+
+
+def _scale_of(spelling: str) -> str:
+    """Return the letter of the temperature scale that a spelling ends in, or nothing."""
+    return spelling[-1].upper() if spelling[-1] in "cfCF" else ""
 
 
 def _wrong_dimension(text: str, spelling: str, found: Dimension, due: Dimension) -> Fault:
@@ -294,10 +338,17 @@ def _wrong_dimension(text: str, spelling: str, found: Dimension, due: Dimension)
 def _checked(text: str, value: float, dimension: Dimension) -> float | Fault:
     if not math.isfinite(value):
         return Fault("not_finite", {"found": text})
-    # A temperature may well come out a hair from zero: 32 °F does.
-    tiny = 0 < abs(value) < _SMALLEST and not dimension.may_be_negative
-    if abs(value) > _LARGEST or tiny:
-        return Fault("absurd", {"found": text})
     if value < 0 and not dimension.may_be_negative:
         return Fault("negative", {"found": text, "what": dimension.word})
-    return value
+    return value if dimension.holds(value) else _beyond(text, dimension)
+
+
+def _beyond(text: str, dimension: Dimension) -> Fault:
+    expected = f"a {dimension.word} from {dimension.within}"
+    return Fault("out_of_range", {"found": text, "expected": expected})
+
+
+def _vanished(text: str, number: str, dimension: Dimension) -> Fault | None:
+    """Return the fault of a number so small that a float takes it for zero: 1e-400."""
+    gone = number and float(number) == 0 and re.search(r"[1-9]", re.split("[eE]", number)[0])
+    return _beyond(text, dimension) if gone else None

@@ -78,12 +78,17 @@ class Words:
 
     def say(self, reason: Reason) -> str:
         """Return the sentence of a reason, its numbers written out."""
-        return self._filled(self.phrases["reasons"][reason.code]["say"], reason)
+        return self._filled(self._phrase(reason, "say"), reason)
 
     def mend(self, reason: Reason) -> str:
         """Return what to do about a reason, or nothing where the phrase has none."""
-        phrase = self.phrases["reasons"][reason.code].get("mend", "")
-        return self._filled(phrase, reason)
+        return self._filled(self._phrase(reason, "mend"), reason)
+
+    def _phrase(self, reason: Reason, kind: str) -> str:
+        """Return how a reason is worded: of a count that is too low otherwise than too high."""
+        phrases: Mapping[str, str] = self.phrases["reasons"][reason.code]
+        more = phrases.get(f"{kind}_more") if _is_surplus(reason) else None
+        return more or phrases.get(kind, "")
 
     def _filled(self, phrase: str, reason: Reason) -> str:
         names = {name for _, name, _, _ in Formatter().parse(phrase) if name}
@@ -157,6 +162,14 @@ class Words:
     def day(self, when: date) -> str:
         """Return a day in the form that the records use."""
         return when.isoformat()
+
+
+def _is_surplus(reason: Reason) -> bool:
+    """Return whether more is on file than was counted: then nothing is missing."""
+    inner = reason.details.get("why", reason)
+    details = inner.details if isinstance(inner, Reason) else {}
+    counted, found = details.get("poured", details.get("stated")), details.get("found")
+    return isinstance(counted, int) and isinstance(found, int) and found > counted
 
 
 def _trimmed(value: float, decimals: int) -> str:

@@ -46,13 +46,43 @@ def with_key(data: bytes, key: str, entry: Entry) -> bytes:
 
 
 def with_value(data: bytes, key: str, value: str) -> bytes:
-    """Return a record with another value for a key that it has; raises as `with_entry` does."""
+    """Return a record with another value for a key that it has; raises as `with_entry` does.
+
+    `made.candles` is the key `candles` within `made`.
+    """
     text, root = _opened(data)
-    at = root.value(key)
+    at: Spot | None = root
+    for part in key.split("."):
+        at = None if at is None else at.value(part)
     if at is None:
         raise CannotAddError(key)
     change = Change(at.begin, at.end, written(value))
-    return _checked(data, text.changed([change]), {**_values(data), key: value})
+    return _checked(data, text.changed([change]), _with(_values(data), key, value))
+
+
+def with_new_value(data: bytes, key: str, value: str) -> bytes:
+    """Return a record with a key that it does not have yet; raises as `with_entry` does.
+
+    `made.tilt` is the key `tilt` within `made`, which must be there.
+    """
+    text, root = _opened(data)
+    within, _, last = key.rpartition(".")
+    holder = root.value(within) if within else root
+    if holder is None or holder.keys is None or holder.value(last) is not None:
+        raise CannotAddError(key)
+    line = written(value)
+    if within and not holder.flow:
+        at = _after_line(text, holder.end)
+        changes = [Change(at, at, f"{' ' * holder.column}{last}: {line}\n")]
+    else:
+        changes = _new_key(text, holder, last, f" {line}", line)
+    return _checked(data, text.changed(changes), _with(_values(data), key, value))
+
+
+def _with(values: Mapping[str, Any], key: str, value: str) -> dict[str, Any]:
+    """Return values with another one in the place of `key`, which may lie within others."""
+    first, _, rest = key.partition(".")
+    return {**values, first: _with(values[first], rest, value) if rest else value}
 
 
 def _opened(data: bytes) -> tuple[Text, Spot]:

@@ -8,7 +8,7 @@ import contextlib
 import os
 import secrets
 import stat
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 try:
@@ -65,8 +65,49 @@ def create_file(path: Path, data: bytes) -> None:
     _settle(path.parent)
 
 
+def write_together(new: Mapping[Path, bytes], changed: Mapping[Path, tuple[bytes, bytes]]) -> None:
+    """Write new files, and put changed ones in their places, from their old bytes to their new.
+
+    Where one of them fails, those before it are as they were.
+    """
+    made: list[Path] = []
+    done: list[Path] = []
+    try:
+        for path, data in new.items():
+            create_file(path, data)
+            made.append(path)
+        for path, (old, newer) in changed.items():
+            replace_file(path, old, newer)
+            done.append(path)
+    except BaseException:
+        for path in reversed(done):
+            with contextlib.suppress(OSError, ChangedMeanwhileError):
+                replace_file(path, changed[path][1], changed[path][0])
+        for path in made:
+            _forget(path)
+        raise
+
+
+def put_file(path: Path, data: bytes) -> None:
+    """Write a file of ours, new or in the place of its former edition, in one step."""
+    _sweep(path)
+    draft = _written_draft(path, data, None)
+    try:
+        os.replace(draft, path)  # noqa: PTH105 -- as above
+    finally:
+        _forget(draft)
+    _settle(path.parent)
+
+
 def _written_draft(path: Path, data: bytes, mode: int | None) -> Path:
     """Return a hidden file beside `path` that holds `data`, all of it on the disk."""
+    try:
+        return _draft(path, data, mode)
+    except OSError as error:  # a full disk does not say which file it had no room for
+        raise OSError(error.errno, error.strerror, str(path)) from error
+
+
+def _draft(path: Path, data: bytes, mode: int | None) -> Path:
     draft = path.with_name(f"{_prefix(path)}{secrets.token_hex(6)}{_ENDING}")
     handle = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL | _BINARY, 0o666)
     try:

@@ -8,16 +8,18 @@ from handbook_builder.cli.checking import check
 from handbook_builder.cli.compare import compare
 from handbook_builder.cli.due import due
 from handbook_builder.cli.figures import figures
+from handbook_builder.cli.group import Commands
 from handbook_builder.cli.log import log
 from handbook_builder.cli.new import new
 from handbook_builder.cli.pour import pour
 from handbook_builder.cli.price import price
+from handbook_builder.cli.sign import sign
 from handbook_builder.cli.start import start
 from handbook_builder.cli.trace import trace
 from handbook_builder.cli.why import why
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="handbook")
 def main() -> None:
     """Turn a candle studio's records into a handbook that lists only what was proven.
@@ -27,6 +29,6 @@ def main() -> None:
 
 
 for _command in (
-    start, new, log, build, serve, check, why, due, compare, pour, figures, price, trace,
+    start, new, log, build, serve, check, why, due, compare, pour, figures, price, trace, sign,
 ):  # fmt: skip
     main.add_command(_command)

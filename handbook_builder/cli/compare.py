@@ -1,14 +1,13 @@
 """`compare`."""
 
 import json
-import sys
 from collections.abc import Iterator, Sequence
 from datetime import date
-from difflib import get_close_matches
 from pathlib import Path
 
 import click
 
+from handbook_builder.cli.lookup import burn_or_recipe
 from handbook_builder.cli.options import account_or_exit, as_of_option, json_option, studio_option
 from handbook_builder.derived.account import Account
 from handbook_builder.derived.compare import (
@@ -48,24 +47,8 @@ def compare(one: str, other: str, studio: Path, as_of: date | None, *, as_json: 
 
 def _side(account: Account, asked: str) -> Side:
     """Return what `asked` names, or end as a wrong call."""
-    folder, _, ident = asked.casefold().rpartition("/")
-    burns = folder in ("", "burns", "tests") and ident in account.judged.burns
-    recipes = folder in ("", "recipes", "products") and ident in account.judged.products
-    if burns and recipes:
-        _refuse(f"{asked!r} is a test candle and a recipe. Write burns/{ident} or recipes/{ident}.")
-    if burns:
-        return burn_side(account, ident)
-    if recipes:
-        return recipe_side(account, ident)
-    near = get_close_matches(ident, [*account.judged.burns, *account.judged.products], n=1)
-    hint = f" Did you mean {near[0]}?" if near else ""
-    _refuse(f"No test candle and no recipe is called {asked!r}.{hint}")
-    raise AssertionError  # pragma: no cover -- refusing ends the run
-
-
-def _refuse(message: str) -> None:
-    click.echo(message, err=True)
-    sys.exit(2)
+    ident, is_recipe = burn_or_recipe(account, asked)
+    return recipe_side(account, ident) if is_recipe else burn_side(account, ident)
 
 
 def _told(page: ComparePage) -> Iterator[str]:

@@ -1,15 +1,23 @@
 """Asks for a cycle reading by reading, and says at once what each one means."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Final
 
 import click
 
 from handbook_builder.bench.values import Value
-from handbook_builder.cli.cycle_draft import Draft, checks_of, day_of, faults, listed, with_unit
-from handbook_builder.cli.telling import Telling
-from handbook_builder.derived.at_bench import last_cycle
-from handbook_builder.verdicts.reason import Reason
+from handbook_builder.cli.cycle_draft import (
+    Draft,
+    checks_of,
+    day_of,
+    faults,
+    listed,
+    questions,
+    with_unit,
+)
+from handbook_builder.cli.telling import Telling, confirmed
+from handbook_builder.reading.kinds.making import UNTRIED
 
 _LEFT_OUT: Final = "-"
 _NOT_ENDED: Final = "no"
@@ -25,6 +33,7 @@ def asked_for(told: Telling, draft: Draft, known: Mapping[str, str]) -> Draft:
     number = draft.number + (0 if draft.cycle else 1)
     told.say("intro", candle=burn.candle, recipe=burn.recipe, number=number)
     draft = _asked(told, draft, "on", known.get("on", draft.today.isoformat()))
+    draft = _asked_tilt(told, draft)
     draft = _asked_end(told, draft)
     for key in _ASKED:
         draft = _asked(told, draft, key, known.get(key) or _offered(draft, key))
@@ -46,6 +55,14 @@ def _offered(draft: Draft, key: str) -> str | None:
         return None
     trimmed = draft.burn().cycles[-1].trimmed_g or 0.0
     return f"{last.after_g - trimmed:.10g} g"
+
+
+def _asked_tilt(told: Telling, draft: Draft) -> Draft:
+    """Return the draft with how the candle stood before its first light, while that is unsaid."""
+    if not draft.tilt_is_due:
+        return draft
+    known = click.Choice(["steady", "fell", UNTRIED])
+    return replace(draft, tilt_new=click.prompt(told.text("asked.tilt_new"), type=known))
 
 
 def _asked_end(told: Telling, draft: Draft) -> Draft:
@@ -93,20 +110,20 @@ def _value(key: str, typed: str, unit: str | None) -> Value | None:
 
 def _kept(told: Telling, old: Draft, new: Draft, key: str) -> bool:
     """Say what one more value means; whether it stays, where it speaks against the candle."""
-    before = {(one.code, told.words.say(one)) for one in _reasons(old)}
-    news = [one for one in _reasons(new) if (one.code, told.words.say(one)) not in before]
-    for one in news:
-        click.echo(f"  {told.words.say(one)}")
+    for one in _watched(told, new):
+        if one not in _watched(told, old):
+            click.echo(f"  {one}")
     on = day_of(new.cycle["on"])
-    late = key == "on" and on is not None and on > new.today
-    if late:  # nobody has read what is still to come
+    if key == "on" and on is not None and on > new.today:  # nobody has read what is still to come
         click.echo(f"  {told.text('future', on=on, today=new.today)}")
         return False
-    watches = new.verdict().cycles[-1].watches
-    if all(one in watches for one in news):
-        return True
-    return click.confirm(f"  {told.text('keep')}", default=False)
+    asked_before = questions(told, old)
+    news = [one for one in questions(told, new) if one not in asked_before]
+    for one in news:
+        click.echo(f"  {one}")
+    return not news or confirmed(told, f"  {told.text('keep')}", default=False)
 
 
-def _reasons(draft: Draft) -> tuple[Reason, ...]:
-    return last_cycle(draft.verdict()) if draft.cycle else ()
+def _watched(told: Telling, draft: Draft) -> tuple[str, ...]:
+    watches = draft.verdict().cycles[-1].watches if draft.cycle else ()
+    return tuple(told.words.say(one) for one in watches)

@@ -2,10 +2,11 @@
 
 import math
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
 from handbook_builder import units
-from handbook_builder.bench.scale_file import FileFault, Readings, read_scale_file
+from handbook_builder.bench.scale_file import LARGEST, FileFault, Readings, read_scale_file
 from handbook_builder.cli.telling import Telling
 from handbook_builder.figures.burn import expanded
 from handbook_builder.figures.scale_log import ScaleLog, Unreadable, scale_log
@@ -19,6 +20,7 @@ class FromScale:
     log: ScaleLog
     readings: int
     told: tuple[str, ...]
+    begun: datetime | None
 
 
 def from_scale(told: Telling, file: Path, in_units: str | None, scale_g: float) -> FromScale:
@@ -36,13 +38,14 @@ def from_scale(told: Telling, file: Path, in_units: str | None, scale_g: float) 
     }
     if readings.begun is not None:
         known["on"] = f"{readings.begun:%Y-%m-%d %H:%M}"
-    return FromScale(known, log, len(readings.hours), tuple(_events(told, log)))
+    return FromScale(known, log, len(readings.hours), tuple(_events(told, log)), readings.begun)
 
 
 def _readings(told: Telling, file: Path, in_units: str | None) -> Readings:
     time_unit, mass_unit = _units(told, in_units)
     try:
-        data = file.read_bytes()
+        with file.open("rb") as opened:
+            data = opened.read(LARGEST + 1)
     except OSError as error:
         told.wrong("scale.no_file", file=file, reason=error.strerror)
     found = read_scale_file(data, time_unit, mass_unit)

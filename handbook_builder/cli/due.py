@@ -7,6 +7,7 @@ from pathlib import Path
 
 import click
 
+from handbook_builder.bench.files import put_file
 from handbook_builder.cli.options import account_or_exit, as_of_option, json_option, studio_option
 from handbook_builder.derived.board import board_of
 from handbook_builder.derived.board_report import report
@@ -49,7 +50,7 @@ def _write(file: Path, content: BoardPage, desk: Desk) -> None:
 
     data = calendar_of(content.events, desk.studio.info.name, desk.day)
     try:
-        file.write_bytes(data)
+        put_file(file, data)
     except OSError as fault:
         msg = f"{file} cannot be written: {fault.strerror}"
         raise click.UsageError(msg) from fault

@@ -3,8 +3,8 @@
 import json
 import sys
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from datetime import date
+from dataclasses import dataclass, replace
+from datetime import date, datetime
 from pathlib import Path
 from typing import Any, Final
 
@@ -13,7 +13,7 @@ import click
 from handbook_builder.bench.adding import CannotAddError
 from handbook_builder.bench.files import ChangedMeanwhileError, locked, replace_file
 from handbook_builder.bench.values import Value, in_one_line
-from handbook_builder.cli.cycle_draft import Draft, checks_of, day_of, faults, listed, slips
+from handbook_builder.cli.cycle_draft import Draft, checks_of, day_of, faults, listed, questions
 from handbook_builder.cli.cycle_prompts import asked_for
 from handbook_builder.cli.cycle_scale import FromScale, from_scale, tell_scale
 from handbook_builder.cli.cycle_told import as_plain, tell_verdict
@@ -24,16 +24,18 @@ from handbook_builder.cli.options import (
     records_of,
     studio_option,
 )
-from handbook_builder.cli.telling import Telling, telling_for
+from handbook_builder.cli.telling import WRONG_CALL, Telling, confirmed, telling_for
 from handbook_builder.cli.writing import SHOWN_AS
 from handbook_builder.derived.at_bench import at_bench
 from handbook_builder.reading.fields import near
-from handbook_builder.reading.records import read_folder
+from handbook_builder.reading.kinds.making import UNTRIED, Burn, End
+from handbook_builder.reading.records import LARGEST_FILE, read_folder
+from handbook_builder.reading.shape import keys_of
 from handbook_builder.workshop import words_for, words_text_for
 
 _TYPED: Final = (
     "on", "trimmed", "burned", "before", "after", "pool", "depth", "flame", "wall", "after_smoke",
-    "note",
+    "room", "note",
 )  # fmt: skip
 _END: Final = {"why": "why", "left": "left", "vessel_state": "vessel", "tilt": "tilt"}
 _HELP: Final = {
@@ -47,6 +49,7 @@ _HELP: Final = {
     "flame": "Height of the flame.",
     "wall": "Hottest place of the outer wall.",
     "after_smoke": "How long the wick smoked after it was put out.",
+    "room": "How warm the room was.",
     "note": "A sentence.",
 }
 
@@ -63,6 +66,7 @@ class _Call:
     scale: tuple[Path | None, str | None]
     as_json: bool
     as_read: bool
+    tilt_new: str | None
 
 
 def _readings(command: Callable[..., None]) -> Callable[..., None]:
@@ -86,9 +90,14 @@ def _readings(command: Callable[..., None]) -> Callable[..., None]:
 @click.option("--left", default=None, help="With --end: the mass of wax left.")
 @click.option("--vessel-state", default=None, help="With --end: sound, cracked, leaking, broken.")
 @click.option("--tilt", default=None, help="With --end: steady or fell.")
+@click.option(
+    "--tilt-new",
+    type=click.Choice(["steady", "fell", UNTRIED]),
+    help="How it stood on the 10 degree slope before its first light.",
+)
 @click.option("--scale-log", type=click.Path(path_type=Path), help="CSV of a scale: time, mass.")
 @click.option("--scale-units", default=None, help="Its units, where its header has none: min,g.")
-@click.option("--as-read", is_flag=True, help="Write it although the numbers do not go together.")
+@click.option("--as-read", is_flag=True, help="It was read so: write it unasked.")
 def log(burn: str, studio: Path, as_of: date | None, **given: Any) -> None:  # noqa: ANN401
     """Add a cycle to the test candle BURN, and say at once how it did.
 
@@ -128,18 +137,27 @@ def _call(told: Telling, path: Path, studio: Path, today: date, given: Mapping[s
     end = {key: given[option] for option, key in _END.items() if given[option] is not None}
     if given["how"]:
         end["how"] = given["how"]
-    elif end:
-        told.wrong("end_first")
     if given["as_json"] and not (cycle or end or given["scale_log"]):
         told.wrong("no_json_prompts")
     scale = (given["scale_log"], given["scale_units"])
-    return _Call(path, studio, today, cycle, end, scale, given["as_json"], given["as_read"])
+    return _Call(
+        path,
+        studio,
+        today,
+        cycle,
+        end,
+        scale,
+        given["as_json"],
+        given["as_read"],
+        given["tilt_new"],
+    )
 
 
 def _drafted(call: _Call) -> tuple[Telling, Draft]:
     """Return the words of the studio and the burn as it is; a fault ends the run."""
     told = telling_for(call.studio)
-    data = call.path.read_bytes()
+    with call.path.open("rb") as opened:
+        data = opened.read(LARGEST_FILE + 1)  # a larger one is refused as it is read below
     found = at_bench(read_folder(call.path.parent.parent, SHOWN_AS), call.path.stem)
     if isinstance(found, tuple):
         for one in found:
@@ -148,14 +166,42 @@ def _drafted(call: _Call) -> tuple[Telling, Draft]:
         sys.exit(1)
     told = Telling(words_for(found.studio, words_text_for(call.studio)))
     if found.burn.end is not None:
-        burn = found.burn
-        told.wrong("ended", candle=burn.candle, recipe=burn.recipe, how=found.burn.end.how)
+        _tell_ended(told, call, found.burn, found.burn.end)
+        sys.exit(WRONG_CALL)
+    if call.end and "how" not in call.end:
+        told.wrong("end_first")
     return told, Draft(call.path, data, found, call.today)
+
+
+def _tell_ended(told: Telling, call: _Call, burn: Burn, end: End) -> None:
+    """Say that the candle is at its end, and where what was left out is to be written by hand."""
+    place = burn.source.place("end")
+    told.warn("ended", candle=burn.candle, recipe=burn.recipe, how=end.how, place=place)
+    late = {key: value for key, value in call.end.items() if getattr(end, _field(key)) != value}
+    if late:
+        told.warn("add_to_end", place=place, text=in_one_line(late)[1:-1])
+    on = call.cycle.get("on")
+    readings = {key: value for key, value in call.cycle.items() if key != "on"}
+    if readings:
+        days = [one.on.day for one in burn.cycles]
+        day = None if on is None else day_of(on)
+        at = days.index(day) if day in days else len(days) - 1
+        told.warn(
+            "add_to_cycle", number=at + 1, place=burn.source.place(f"cycles[{at}]"),
+            text=in_one_line(readings)[1:-1],
+        )  # fmt: skip
+    if not late and not readings:
+        told.warn("add_by_hand", place=burn.source.place("cycles"))
+
+
+def _field(key: str) -> str:
+    """Return the field of an end that holds a key."""
+    return keys_of(End)[key].field
 
 
 def _filled(told: Telling, call: _Call, draft: Draft) -> Draft:
     """Return the draft with the values of the call, each read; a bad one is a wrong call."""
-    cycle = {**_from_scale(told, call, draft, call.cycle)}
+    cycle, stamped = _from_scale(told, call, draft, call.cycle)
     if cycle:
         cycle.setdefault("on", call.today.isoformat())
     wrong = [
@@ -170,20 +216,28 @@ def _filled(told: Telling, call: _Call, draft: Draft) -> Draft:
         told.wrong("nothing_written")
     if not cycle and not draft.bench.burn.cycles:
         told.wrong("never_lit")
-    return draft.given(cycle=cycle, end=call.end)
+    tilt = call.tilt_new if draft.tilt_is_due else None
+    filled = replace(draft.given(cycle=cycle, end=call.end), stamped=stamped, tilt_new=tilt)
+    if filled.tilt_is_due and filled.cycle:
+        told.wrong("tilt_due", candle=draft.bench.burn.candle)
+    return filled.told_unread()
 
 
 def _from_scale(
     told: Telling, call: _Call, draft: Draft, cycle: Mapping[str, Value]
-) -> Mapping[str, Value]:
-    """Return the readings with those of the scale's file, where one is named; typed ones win."""
+) -> tuple[dict[str, Value], datetime | None]:
+    """Return the readings with those of the scale's file, where one is named; typed ones win.
+
+    Also the moment of the file's first reading, where it has one.
+    """
     file, in_units = call.scale
     if file is None:
-        return cycle
+        return dict(cycle), None
     found = from_scale(told, file, in_units, draft.bench.burn.scale_g)
     if not call.as_json:
         tell_scale(told, found)
-    return {**found.known, **cycle, **_noted(told, found, cycle.get("note"))}
+    noted = _noted(told, found, cycle.get("note"))
+    return {**found.known, **cycle, **noted}, found.begun
 
 
 def _noted(told: Telling, found: FromScale, note: Value | None) -> dict[str, str]:
@@ -194,8 +248,9 @@ def _noted(told: Telling, found: FromScale, note: Value | None) -> dict[str, str
 
 
 def _asked(told: Telling, call: _Call, draft: Draft) -> Draft:
-    known = {key: str(value) for key, value in _from_scale(told, call, draft, {}).items()}
-    return asked_for(told, draft, known)
+    found, stamped = _from_scale(told, call, draft, {})
+    known = {key: str(value) for key, value in found.items()}
+    return asked_for(told, replace(draft, stamped=stamped), known).told_unread()
 
 
 def _added(told: Telling, draft: Draft) -> bytes:
@@ -204,9 +259,7 @@ def _added(told: Telling, draft: Draft) -> bytes:
         return draft.bytes()
     except CannotAddError:
         told.warn("cannot_add")
-        for part in (draft.cycle, draft.end):
-            if part:
-                click.echo(in_one_line(part), err=True)
+        _say_again(draft)
         sys.exit(1)
 
 
@@ -215,23 +268,23 @@ def _write(told: Telling, call: _Call, draft: Draft) -> None:
     new = _added(told, draft)
     _refuse_slips(told, call, draft)
     if call.as_json:
-        replace_file(draft.path, draft.data, new)
+        _replaced(told, draft, new)
         click.echo(json.dumps(as_plain(told, draft), indent=2, sort_keys=True, ensure_ascii=False))
         return
     tell_verdict(told, draft)
-    replace_file(draft.path, draft.data, new)
+    _replaced(told, draft, new)
     _told_written(told, draft)
 
 
 def _refuse_slips(told: Telling, call: _Call, draft: Draft) -> None:
-    """End as a wrong call where the numbers cannot all be true, unless they were read so."""
-    found = [told.words.say(one) for one in slips(draft)]
+    """End as a wrong call with what the prompts would have asked, unless it was read so."""
     on = day_of(draft.cycle["on"]) if draft.cycle else None
     if on is not None and on > call.today:
         told.wrong("future", on=on, today=call.today)  # nobody has read what is still to come
-    if found and not call.as_read:
-        for line in found:
-            click.echo(line, err=True)
+    found = () if call.as_read else questions(told, draft)
+    for line in found:
+        click.echo(line, err=True)
+    if found:
         told.wrong("slips")
 
 
@@ -242,17 +295,33 @@ def _write_asked(told: Telling, draft: Draft) -> None:
     click.echo(f"  {in_one_line(draft.cycle)}")
     if draft.end:
         click.echo(f"  end: {in_one_line(draft.end)}")
-    if not click.confirm(told.text("confirm", file=draft.file), default=True):
+    if not confirmed(told, told.text("confirm", file=draft.file), default=True):
         told.say("nothing_written")
         return
+    with locked(draft.path.parent):
+        _replaced(told, draft, new)
+    _told_written(told, draft)
+
+
+def _replaced(told: Telling, draft: Draft, new: bytes) -> None:
+    """Put the file in its place; where that fails, say again what was to be added."""
     try:
-        with locked(draft.path.parent):
-            replace_file(draft.path, draft.data, new)
+        replace_file(draft.path, draft.data, new)
     except ChangedMeanwhileError:
         told.warn("changed")
-        click.echo(in_one_line(draft.cycle), err=True)
-        sys.exit(1)
-    _told_written(told, draft)
+    except OSError as error:
+        told.warn("not_written", file=draft.file, reason=error.strerror)
+    else:
+        return
+    _say_again(draft)
+    sys.exit(1)
+
+
+def _say_again(draft: Draft) -> None:
+    if draft.cycle:
+        click.echo(f"- {in_one_line(draft.cycle)}", err=True)
+    if draft.end:
+        click.echo(f"end: {in_one_line(draft.end)}", err=True)
 
 
 def _told_written(told: Telling, draft: Draft) -> None:

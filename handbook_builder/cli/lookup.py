@@ -1,33 +1,109 @@
-"""Which product a maker means."""
+"""What a maker means by a name: a product, a test candle, a lot or a batch.
 
+A name that is not found, or found more than once, is a wrong call; it ends with the nearest name.
+"""
+
+import re
+import sys
+from collections.abc import Iterable, Sequence
 from difflib import get_close_matches
+from typing import Final, NoReturn
 
 import click
 
 from handbook_builder.derived.account import Account
+from handbook_builder.derived.buyers import recipients
+from handbook_builder.derived.lots import Lot, lots_on
+from handbook_builder.verdicts.code import is_code
+
+_CUTOFF: Final = 0.4
+# A code as it may be copied: three groups of four, with a digit or in capitals throughout.
+_LIKE_A_CODE: Final = re.compile(r"(?=.*[0-9]|[^a-z]*$)[A-Za-z0-9]{4}(?:[- ]?[A-Za-z0-9]{4}){2}")
+_BURN_FOLDERS: Final = ("", "burns", "tests")
+_RECIPE_FOLDERS: Final = ("", "recipes", "products")
 
 
-def product_named(account: Account, asked: str) -> str:
-    """Return the id of the one product that `asked` names by id, title or code.
-
-    A name of none or of several is a wrong call, which ends with the nearest names.
-    """
+def products_named(account: Account, asked: str) -> list[str]:
+    """Return the ids of the products that `asked` names by id, title or code."""
     folded = asked.strip().casefold()
     products = account.judged.products
     if folded in products:
-        return folded
+        return [folded]
     found = [
         ident
         for ident, one in products.items()
         if folded in (one.recipe.title.casefold(), account.products[ident].code.casefold())
     ]
-    if len(found) == 1:
-        return found[0]
-    if found:
-        msg = f"{asked!r} names several recipes: {', '.join(found)}. Give the id of one."
-        raise click.UsageError(msg)
-    known = [*products, *(one.code.casefold() for one in account.products.values())]
-    near = get_close_matches(folded, known, n=1, cutoff=0.4)
-    hint = f" Did you mean {near[0]}?" if near else ""
-    msg = f"No product is called {asked!r}.{hint}"
-    raise click.UsageError(msg)
+    if not found:
+        codes = [one.code for one in account.products.values()]
+        _unknown("product", asked, [*products, *codes])
+    return found
+
+
+def product_named(account: Account, asked: str) -> str:
+    """Return the id of the one product that `asked` names by id, title or code."""
+    found = products_named(account, asked)
+    if len(found) > 1:
+        _wrong(f"{asked!r} names several recipes: {', '.join(found)}. Give the id of one.")
+    return found[0]
+
+
+def burn_or_recipe(account: Account, asked: str) -> tuple[str, bool]:
+    """Return the id that `asked` names, and whether it is a recipe's and not a test candle's."""
+    folder, _, ident = asked.strip().casefold().rpartition("/")
+    is_burn = folder in _BURN_FOLDERS and ident in account.judged.burns
+    is_recipe = folder in _RECIPE_FOLDERS and ident in account.judged.products
+    if is_burn and is_recipe:
+        _wrong(f"{asked!r} is a test candle and a recipe. Write burns/{ident} or recipes/{ident}.")
+    if not is_burn and not is_recipe:
+        known = [*account.judged.burns, *account.judged.products]
+        _unknown("test candle and no recipe", asked, known, ident)
+    return ident, is_recipe
+
+
+def lots_and_batches(
+    account: Account, asked: str, *, or_nothing: bool = False
+) -> tuple[list[Lot], list[str]]:
+    """Return the lots that `asked` names with their batches, or the batch that it names.
+
+    Where neither is found the run ends, unless `or_nothing` says that something else was.
+    """
+    folded = asked.strip().casefold()
+    known = lots_on(account.studio, account.judged.as_of)
+    named = [one for one in account.batches if folded in (one, f"batches/{one}")]
+    lots = [
+        one
+        for one in known
+        if folded in (one.lot.casefold(), one.item, one.item.partition("/")[2], one.key)
+    ]
+    if not lots and not named and not or_nothing:
+        names = [*(each for one in known for each in (one.lot, one.item)), *account.batches]
+        _unknown("lot, batch, item or buyer", asked, [*names, *recipients(account).values()])
+    return lots, list(dict.fromkeys([*named, *(each for one in lots for each in one.batches)]))
+
+
+def _unknown(what: str, asked: str, known: Iterable[str], name: str = "") -> NoReturn:
+    """End as a wrong call: nothing of the sort `what` is called so."""
+    hint = _nearest(name or asked, list(known))
+    _wrong(f"No {what} is called {asked!r}.{_of_a_code(asked)}{hint}")
+
+
+def _nearest(asked: str, known: Sequence[str]) -> str:
+    """Return the name nearest to `asked`, as a question, whatever its capitals."""
+    spelled = {one.casefold(): one for one in known}
+    found = get_close_matches(asked.strip().casefold(), list(spelled), n=1, cutoff=_CUTOFF)
+    return f" Did you mean {spelled[found[0]]}?" if found else ""
+
+
+def _of_a_code(asked: str) -> str:
+    """Return what is to be said of something that looks like a code."""
+    if not _LIKE_A_CODE.fullmatch(asked.strip()):
+        return ""
+    if is_code(asked.strip().replace(" ", "")):
+        return " The code is whole, but no recipe has it today: it may be of a former make-up."
+    return " As a code it was copied wrong: its last letter does not fit the others."
+
+
+def _wrong(message: str) -> NoReturn:
+    click.echo(message, err=True)
+    sys.exit(2)

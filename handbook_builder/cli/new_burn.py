@@ -1,16 +1,15 @@
 """`new burn`: a file for each test candle that is poured together."""
 
-import sys
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from handbook_builder.bench.adding import with_value
+from handbook_builder.bench.adding import CannotAddError, with_new_value, with_value
 from handbook_builder.bench.blanks import filled_in
-from handbook_builder.bench.files import create_file, locked, replace_file
-from handbook_builder.cli.options import print_problems, records_of
+from handbook_builder.bench.files import locked, write_together
+from handbook_builder.cli.options import records_of, refuse
 from handbook_builder.cli.telling import Telling
 from handbook_builder.cli.writing import SHOWN_AS, blanks_in, refuse_existing
 from handbook_builder.derived.next_burn import NextBurn, next_burn
@@ -37,7 +36,10 @@ class BurnCall:
 
 
 def new_burn(told: Telling, studio: Path, call: BurnCall) -> None:
-    """Write the records of the next test candles of a recipe, and raise the recipe's own count."""
+    """Write the records of the next test candles of a recipe, and count them in all others.
+
+    All of it under one lock, so that runs at the same time count each other's candles.
+    """
     records = records_of(studio)
     folder = records / "burns"
     if records.is_dir():
@@ -45,8 +47,7 @@ def new_burn(told: Telling, studio: Path, call: BurnCall) -> None:
     with locked(folder if folder.is_dir() else studio):
         linked, problems = studio_in(records)
         if linked is None:
-            print_problems(problems)
-            sys.exit(1)
+            refuse(problems)
         told = Telling(words_for(linked, words_text_for(studio)))
         recipe = linked.recipes.get(call.recipe)
         if recipe is None:
@@ -54,7 +55,6 @@ def new_burn(told: Telling, studio: Path, call: BurnCall) -> None:
             told.wrong("no_recipe", found=call.recipe, near=nearest)
         burn = next_burn(linked, recipe, call.on, call.candles or 1)
         _written(told, studio, burn, call)
-    _count_raised(told, records, burn)
     _cautioned(told, burn)
 
 
@@ -74,11 +74,15 @@ def _written(told: Telling, studio: Path, burn: NextBurn, call: BurnCall) -> Non
         texts[path] = text
         blanks += blanks_in(told, path, text)
     refuse_existing(told, records, texts)
-    for path, text in texts.items():
-        create_file(records / path, text.encode())
+    counted = [*_counted_together(told, records, burn), *_count_raised(told, records, burn)]
+    new = {records / path: text.encode() for path, text in texts.items()}
+    write_together(new, {one.path: (one.old, one.new) for one in counted})
+    for path in texts:
         told.say("written", file=SHOWN_AS + path)
     _told_to_pour(told, burn)
     told.blanks(blanks)
+    for one in counted:
+        told.say(one.code, file=one.file, before=one.before, after=one.after)
 
 
 def _told_to_pour(told: Telling, burn: NextBurn) -> None:
@@ -127,11 +131,14 @@ def _context(
         "id": f"{recipe.source.id}-{letter.lower()}",
         "recipe": recipe.source.id,
         "candle": letter,
-        "candles": len(burn.letters),
+        "candles": burn.candles,
         "code": burn.code,
         "on": burn.on.isoformat(),
         "net": words.quantity(burn.net_g, "g").replace("\N{NO-BREAK SPACE}", " "),
         "vessel": recipe.vessel,
+        "inside_diameter": f"{burn.screened.vessel.inside_diameter_mm:g} mm",
+        "lots": {item: known[0] for item, known in burn.lots.items() if len(known) == 1},
+        "lots_to_choose": {item: known for item, known in burn.lots.items() if len(known) > 1},
         "wick": recipe.wick,
         "wicks": recipe.wicks,
         "wax": rows(weights.wax_g),
@@ -145,23 +152,61 @@ def _context(
 def _grams(burn: NextBurn, mass_g: float) -> str:
     """Return a mass with as many decimals as the scale shows, two at the most."""
     step = f"{0.01 if burn.scale_g is None else burn.scale_g:.2f}".rstrip("0")
-    return f"{mass_g:.{len(step.partition('.')[2])}f} g"
+    shown = f"{mass_g:.{len(step.partition('.')[2])}f} g"
+    return shown if any(one in shown for one in "123456789") else f"{mass_g:.2g} g"
 
 
-def _count_raised(told: Telling, records: Path, burn: NextBurn) -> None:
-    """Raise `test_candles` in the recipe, where it has one that was right so far."""
-    stated = burn.recipe.test_candles
-    if stated is None:
-        return
-    path = records / "recipes" / f"{burn.recipe.source.id}.md"
-    file, after = burn.recipe.source.file, stated + len(burn.letters)
-    if stated != burn.on_file:
+@dataclass(frozen=True, slots=True)
+class _Counted:
+    """A record in which the new candles are counted, its bytes before and after."""
+
+    code: str
+    file: str
+    path: Path
+    old: bytes
+    new: bytes
+    before: int
+    after: int
+
+
+def _counted_together(told: Telling, records: Path, burn: NextBurn) -> Iterator[_Counted]:
+    """Yield each record of the same pouring day, with the new candles added to its `candles`."""
+    for one in burn.together:
+        before = one.made.candles
+        after = before + len(burn.letters)
+        path = records / "burns" / f"{one.source.id}.md"
+        old = path.read_bytes()
+        new = _changed(told, one.source.file, "made.candles", after, old)
+        yield _Counted("counted.together", one.source.file, path, old, new, before, after)
+
+
+def _count_raised(told: Telling, records: Path, burn: NextBurn) -> Iterator[_Counted]:
+    """Yield the recipe with its `test_candles` raised or added, unless it was wrong before."""
+    stated, file = burn.recipe.test_candles, burn.recipe.source.file
+    if stated is not None and stated != burn.on_file:
         told.warn("count_differs", file=file, stated=stated, found=burn.on_file)
         return
-    with locked(path.parent):
-        old = path.read_bytes()
-        replace_file(path, old, with_value(old, "test_candles", str(after)))
-    told.say("count_raised", file=file, before=stated, after=after)
+    before = burn.poured if stated is None else stated
+    after = before + len(burn.letters)
+    path = records / "recipes" / f"{burn.recipe.source.id}.md"
+    old = path.read_bytes()
+    new = _changed(told, file, "test_candles", after, old, add=stated is None)
+    yield _Counted("counted.recipe", file, path, old, new, before, after)
+
+
+def _changed(  # noqa: PLR0913, PLR0917 -- one a part of the change
+    told: Telling,
+    file: str,
+    key: str,
+    value: int,
+    old: bytes,
+    add: bool = False,  # noqa: FBT001, FBT002
+) -> bytes:
+    """Return a record with another count; where its place is not certain, the run ends."""
+    try:
+        return (with_new_value if add else with_value)(old, key, str(value))
+    except CannotAddError:
+        told.wrong("cannot_count", file=file, key=key, value=value)
 
 
 def _cautioned(told: Telling, burn: NextBurn) -> None:

@@ -1,10 +1,10 @@
 """What every verb shares: which studio, as of which day, and how its faults are printed."""
 
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from datetime import date, datetime
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, NoReturn, TypeVar
 
 import click
 import yaml
@@ -99,10 +99,24 @@ def print_problems(problems: Iterable[Problem]) -> None:
     )
 
 
+def refuse(problems: Sequence[Problem]) -> NoReturn:
+    """Print every problem and end: with records at fault, or as a call where there are none."""
+    if in_no_studio(problems):
+        for one in problems:
+            click.echo(str(one), err=True)
+        sys.exit(2)
+    print_problems(problems)
+    sys.exit(1)
+
+
+def in_no_studio(problems: Sequence[Problem]) -> bool:
+    """Return whether all that is wrong is the folder that the command was called in."""
+    return [one.code for one in problems] == ["no_records"]
+
+
 def account_or_exit(studio: Path, as_of: date | None) -> tuple[Account, Words]:
-    """Return the studio's account and its words; with a record at fault, print and exit 1."""
-    account, problems = account_in(records_of(studio), day_for(studio, as_of))
+    """Return the studio's account and its words; with a record at fault, print and exit."""
+    account, problems = account_in(records_of(studio), day_for(studio, as_of), studio)
     if account is None:
-        print_problems(problems)
-        sys.exit(1)
+        refuse(problems)
     return account, words_for(account.studio, words_text_for(studio))

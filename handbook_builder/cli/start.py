@@ -17,7 +17,21 @@ def start(folder: Path) -> None:
     if folder.exists() and any(folder.iterdir()):
         click.echo(f"{folder} is not empty. Name a new or an empty folder.", err=True)
         sys.exit(2)
-    shutil.copytree(templates_folder() / "start", folder, dirs_exist_ok=True)
-    for kind in KINDS:
-        (folder / "records" / kind).mkdir(exist_ok=True)
+    made = folder if not folder.exists() else None
+    try:
+        shutil.copytree(templates_folder() / "start", folder, dirs_exist_ok=True)
+        for kind in KINDS:
+            (folder / "records" / kind).mkdir(exist_ok=True)
+    except OSError:
+        _undone(folder, made)
+        raise
     click.echo(f"Your studio is in {folder}. Begin with {folder / 'records' / 'studio.md'}.")
+
+
+def _undone(folder: Path, made: Path | None) -> None:
+    """Remove half a studio, or the next try would find a folder that is not empty."""
+    for one in [made] if made else folder.iterdir():
+        if one.is_dir():
+            shutil.rmtree(one, ignore_errors=True)
+        else:
+            one.unlink(missing_ok=True)

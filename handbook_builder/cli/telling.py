@@ -4,7 +4,7 @@ import sys
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import NoReturn
+from typing import Final, NoReturn
 
 import click
 
@@ -13,6 +13,7 @@ from handbook_builder.words import Words
 from handbook_builder.workshop import words_text_for
 
 WRONG_CALL = 2
+_ANSWERS: Final = {"y": True, "yes": True, "n": False, "no": False}
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +50,19 @@ class Telling:
         self.say("left_blank" if lines else "nothing_blank")
         for line in lines:
             click.echo(line)
+
+
+def confirmed(told: Telling, question: str, *, default: bool) -> bool:
+    """Return the answer to a question that is answered by y or n, and say so to any other."""
+
+    def read(typed: str) -> bool:
+        word = typed.strip().lower()
+        if word not in _ANSWERS:
+            raise click.BadParameter(told.text("y_or_n"))
+        return _ANSWERS[word]
+
+    suffix = "y" if default else "n"
+    return bool(click.prompt(f"{question} (y/n)", default=suffix, value_proc=read))
 
 
 def telling_for(studio: Path) -> Telling:

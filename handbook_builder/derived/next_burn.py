@@ -1,14 +1,17 @@
 """The next test candles of a recipe: their letters, their make-up, and what to weigh."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from handbook_builder.derived.worked_out import lots_on_shelf
 from handbook_builder.figures.load import Masses, masses, rounded_masses
-from handbook_builder.reading.kinds.making import Recipe
+from handbook_builder.reading.kinds.making import Burn, Recipe
 from handbook_builder.studio.studio import ITEM_FOLDERS, Studio, spec_as_of
+from handbook_builder.verdicts.batches import OF_THE_CANDLE
 from handbook_builder.verdicts.combination import code_of_combination, combination_of_recipe
 from handbook_builder.verdicts.fills import net_fill
+from handbook_builder.verdicts.incidents import held_by
 from handbook_builder.verdicts.screening import Screened, screened
 from handbook_builder.verdicts.series import letters
 
@@ -18,7 +21,9 @@ class NextBurn:
     """What the next test candles of a recipe are to be, as of the day they are poured.
 
     `scale_g` is the readability that the newest test candle of the studio was weighed with, or
-    None. `raised` names each item in a specification above the first.
+    None. `raised` names each item in a specification above the first. `on_file` counts the
+    recipe's test candles that are on file, `poured` those that its letters speak of; `together`
+    are those poured on the same day. `lots` are those of each item that were bought by then.
     """
 
     recipe: Recipe
@@ -31,6 +36,14 @@ class NextBurn:
     raised: Mapping[str, int]
     screened: Screened
     on_file: int
+    poured: int
+    together: tuple[Burn, ...]
+    lots: Mapping[str, tuple[str, ...]]
+
+    @property
+    def candles(self) -> int:
+        """Return how many are poured together on the day, as the records of that day will say."""
+        return max((one.made.candles for one in self.together), default=0) + len(self.letters)
 
 
 def next_burn(studio: Studio, recipe: Recipe, on: date, candles: int) -> NextBurn:
@@ -38,28 +51,45 @@ def next_burn(studio: Studio, recipe: Recipe, on: date, candles: int) -> NextBur
     combination = combination_of_recipe(studio, recipe, on)
     net_g = net_fill(studio, recipe).net_g
     weights, scale_g = masses(combination.make_up, net_g), _scale_g(studio)
+    burns = [one for one in studio.burns.values() if one.recipe == recipe.source.id]
+    poured = _poured(burns)
     return NextBurn(
         recipe=recipe,
         on=on,
-        letters=_next_letters(studio, recipe, candles),
+        letters=letters(poured + candles)[poured:],
         code=code_of_combination(combination),
         net_g=net_g,
-        weights=weights if scale_g is None else rounded_masses(weights, scale_g).masses,
+        weights=_shown(weights, scale_g),
         scale_g=scale_g,
         raised=_raised(studio, recipe, on),
         screened=screened(studio, studio.vessels[recipe.vessel], on),
-        on_file=sum(one.recipe == recipe.source.id for one in studio.burns.values()),
+        on_file=len(burns),
+        poured=poured,
+        together=tuple(one for one in burns if one.made.on == on),
+        lots=lots_on_shelf(studio, _burned_items(recipe), on),
     )
 
 
-def _next_letters(studio: Studio, recipe: Recipe, candles: int) -> tuple[str, ...]:
-    """Return the letters after the last on file: none is used twice, even where one is missing."""
-    used = {one.candle for one in studio.burns.values() if one.recipe == recipe.source.id}
+def _burned_items(recipe: Recipe) -> list[str]:
+    """Return what goes into a test candle and may have come in lots: a box does not burn."""
+    return [one for one in held_by(recipe) if one.partition("/")[0] in OF_THE_CANDLE]
+
+
+def _shown(weights: Masses, scale_g: float | None) -> Masses:
+    """Return the weights as the scale shows them; where it shows no wax at all, as they are."""
+    if scale_g is None or all(one < scale_g for one in weights.wax_g.values()):
+        return weights
+    return rounded_masses(weights, scale_g).masses
+
+
+def _poured(burns: Sequence[Burn]) -> int:
+    """Return how many were poured by their last letter: none is used twice, if one is missing."""
+    used = {one.candle for one in burns}
     first = 0
     while used:
         used.discard(letters(first + 1)[first])
         first += 1
-    return letters(first + candles)[first:]
+    return first
 
 
 def _scale_g(studio: Studio) -> float | None:

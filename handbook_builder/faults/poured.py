@@ -5,6 +5,7 @@ so that an incident, a failure or a new specification that came later makes no o
 A lot must be on a bill: in a mistyped one, an incident about the right one would find nothing.
 """
 
+import re
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
@@ -15,13 +16,16 @@ from itertools import chain
 from handbook_builder.problems import Place, Problem, problem
 from handbook_builder.reading.fields import near
 from handbook_builder.reading.kinds.making import Recipe
+from handbook_builder.reading.kinds.trade import Batch
 from handbook_builder.shipped import templates_folder
 from handbook_builder.studio.links import ITEM_KINDS
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import Product, Status
-from handbook_builder.verdicts.batches import poured_as
-from handbook_builder.verdicts.code import is_code
+from handbook_builder.verdicts.batches import code_on, is_former
+from handbook_builder.verdicts.code import is_code, plain
+from handbook_builder.verdicts.copies import copies_among
 from handbook_builder.verdicts.judge import judge
+from handbook_builder.verdicts.seen import seen_on
 from handbook_builder.words import Words
 
 
@@ -29,10 +33,9 @@ def unfounded(studio: Studio) -> Iterator[Problem]:
     """Yield a problem for each batch of a make-up that was not approved on its day."""
     about = _Recipes(studio)
     for batch in studio.batches.values():
-        recipe = poured_as(studio, batch)
-        if recipe is None:
-            # Poured as a former make-up, as its page says: no recipe is that candle any more.
-            continue
+        if is_former(studio, batch):
+            continue  # poured as a former make-up, as its page says, and never "as proven"
+        recipe = batch.recipe
         poured = about.product(recipe, batch.on)
         if poured.status is not Status.APPROVED:
             details = {"on": batch.on, "recipe": recipe, "missing": _missing(studio, poured)}
@@ -48,6 +51,8 @@ class _Recipes:
 
     def __init__(self, studio: Studio) -> None:
         self.studio = studio
+        seen = (seen_on(one, date.max) for one in studio.burns.values())
+        self.copies = copies_among(one for one in seen if one is not None)
         self.bearing = cache(self._bearing)
         self.product = cache(self._product)
 
@@ -58,13 +63,15 @@ class _Recipes:
         """Return the studio with the recipes and test candles that may speak about one recipe.
 
         Those are of every recipe that is made or was tested in its vessel: without the same
-        vessel no candle is alike.
+        vessel no candle is alike. A candle whose record copies another's needs that other.
         """
         vessel, burns = self.studio.recipes[recipe].vessel, self.studio.burns
         made = {ident for ident, one in self.studio.recipes.items() if one.vessel == vessel}
         names = made | {one.recipe for one in burns.values() if one.made.vessel == vessel}
         recipes = {one: self.studio.recipes[one] for one in sorted(names)}
-        burned = {ident: one for ident, one in burns.items() if one.recipe in names}
+        near = {ident for ident, one in burns.items() if one.recipe in names}
+        near |= {other for ident in near for other in self.copies.get(ident, ())}
+        burned = {ident: burns[ident] for ident in burns if ident in near}
         vessels = {one.made.vessel for one in burned.values()}
         vessels |= {one.vessel for one in recipes.values()}
         return replace(
@@ -93,7 +100,7 @@ def _turning_days(studio: Studio, recipe: Recipe) -> set[date]:
         *(cycle.on.day for one in burns for cycle in one.cycles),
         *(one.made.on for one in burns),
         *(one.void.on for one in burns if one.void),
-        *(one.spec_since for one in items),
+        *(since for one in items for since in one.spec_since),
         *(paper.on for one in oils for paper in one.certificate),
         *(paper.on for one in oils for paper in one.safety_sheet),
         *(word.on for one in studio.wicks.values() for word in one.lead_free),
@@ -135,10 +142,24 @@ def _key_of(factor: str) -> str:
 
 
 def miscopied(studio: Studio) -> Iterator[Problem]:
-    """Yield a problem for each batch whose code is none: a symbol of it was copied wrong."""
+    """Yield a problem for each batch whose code is none, or is that of another recipe."""
     for batch in studio.batches.values():
-        if batch.code is not None and not is_code(batch.code):
-            yield problem(batch.source.place("code"), "not_a_code", {"found": batch.code})
+        place = batch.source.place("code")
+        if batch.code is None:
+            continue
+        if not is_code(batch.code):
+            yield problem(place, "not_a_code", {"found": batch.code})
+        elif is_former(studio, batch):
+            yield from _of_another(studio, batch, batch.code)
+
+
+def _of_another(studio: Studio, batch: Batch, code: str) -> Iterator[Problem]:
+    """Yield when the code of a batch is that of a recipe that it does not name."""
+    for ident in sorted(studio.recipes):
+        if plain(code_on(studio, ident, batch.on)) == plain(code):
+            details = {"found": code, "other": ident, "recipe": batch.recipe}
+            yield problem(batch.source.place("code"), "code_of_another", details)
+            return
 
 
 def untraceable(studio: Studio) -> Iterator[Problem]:
@@ -158,6 +179,21 @@ def untraceable(studio: Studio) -> Iterator[Problem]:
             yield from _lot(bought, place, one.about, one.lot, date.max)
         elif one.lot is not None:
             yield problem(place, "lot_of_no_item", {"about": one.about})
+
+
+def alike_lots(studio: Studio) -> Iterator[Problem]:
+    """Yield a problem for each lot that is another but for capitals, spaces or hyphens.
+
+    An incident about one of them would miss whatever was written down as the other.
+    """
+    seen: dict[tuple[str, str], str] = {}
+    for bill in studio.purchases.values():
+        for index, line in enumerate(bill.lines):
+            plain_lot = re.sub(r"[\W_]", "", line.lot or "").casefold()
+            first = seen.setdefault((line.item, plain_lot), line.lot or "")
+            if line.lot is not None and first != line.lot:
+                details = {"found": line.lot, "other": first, "item": line.item}
+                yield problem(bill.source.place(f"lines[{index}].lot"), "lots_alike", details)
 
 
 def _first_bought(studio: Studio) -> dict[str, dict[str, date]]:

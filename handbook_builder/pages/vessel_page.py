@@ -15,7 +15,7 @@ from handbook_builder.pages.page import Page
 from handbook_builder.pages.uses import Lot, Use, lots_of, products_with, use_of
 from handbook_builder.pages.workings import Working
 from handbook_builder.reading.kinds.items import HeatEvidence, Vessel
-from handbook_builder.studio.studio import spec_as_of, spec_of
+from handbook_builder.studio.studio import since_of, spec_as_of, spec_of
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.verdicts.screening import Screened, Screening
 from handbook_builder.words import Word, Words
@@ -150,8 +150,7 @@ def disproven_in(products: tuple[Product, ...]) -> tuple[Product, ...]:
 
 def _since(desk: Desk, vessel: Vessel) -> date | None:
     """Return since when the present specification is sold, when that is on record."""
-    since = vessel.spec_since
-    return since if since is not None and since <= desk.day else None
+    return since_of(vessel, desk.day)
 
 
 def _leak_tests(desk: Desk, vessel: Vessel) -> Iterator[str]:

@@ -84,6 +84,22 @@ def word(expected: str = "a text") -> Reader[str]:
 text: Final = word()
 
 
+_LEAST_LETTERS: Final = 3
+# Letters by their class, and blank in every font.
+_BLANK_LETTERS: Final = frozenset("\u115f\u1160\u3164\uffa0")
+
+
+def reason(node: Node, report: Report, key: str) -> str | Bad:
+    """Read a reason that another person can read: a text with at least three letters in it."""
+    found = word("a reason in words")(node, report, key)
+    if isinstance(found, Bad):
+        return found
+    letters = sum(one.isalpha() and one not in _BLANK_LETTERS for one in found)
+    if letters >= _LEAST_LETTERS:
+        return found
+    return report.bad(node, "no_reason", found=found, key=key)
+
+
 def choice(*known: str) -> Reader[str]:
     """Return a reader of one word out of `known`."""
 
@@ -180,7 +196,9 @@ def or_bare(read: Reader[float]) -> Reader[float]:
     """Return a reader that also takes a plain number, for a key whose own name is the unit."""
 
     def read_either(node: Node, report: Report, key: str) -> float | Bad:
-        if isinstance(node, Scalar) and re.fullmatch(r"\d{1,6}(\.\d{1,6})?", node.text.strip()):
+        if isinstance(node, Scalar) and re.fullmatch(
+            r"[0-9]{1,6}(\.[0-9]{1,6})?", node.text.strip()
+        ):
             return float(node.text)
         return read(node, report, key)
 
@@ -205,7 +223,7 @@ def count(least: int = 0) -> Reader[int]:
         found = word("a whole number")(node, report, key)
         if isinstance(found, Bad):
             return found
-        match = re.fullmatch(r"(\d{1,9})(?:\s*(?:pcs|pc|pieces|piece|each))?", found)
+        match = re.fullmatch(r"([0-9]{1,9})(?:\s*(?:pcs|pc|pieces|piece|each))?", found)
         if match and int(match[1]) >= least:
             return int(match[1])
         return report.bad(node, "not_a_count", found=found, least=f" from {least} on")
@@ -214,6 +232,7 @@ def count(least: int = 0) -> Reader[int]:
 
 
 MOST_MONEY: Final = Decimal(10) ** 12
+MOST_DECIMALS: Final = 6
 
 
 def money(node: Node, report: Report, key: str) -> Decimal | Bad:
@@ -221,9 +240,12 @@ def money(node: Node, report: Report, key: str) -> Decimal | Bad:
     found = word("an amount of money")(node, report, key)
     if isinstance(found, Bad):
         return found
-    if not re.fullmatch(r"[+-]?\d+(\.\d+)?", found):
+    if not re.fullmatch(r"[+-]?[0-9]+(\.[0-9]+)?", found):
         return report.bad(node, "unpriced_currency", found=found)
     amount = Decimal(found)
+    if len(found.partition(".")[2]) > MOST_DECIMALS:
+        expected = f"at most {MOST_DECIMALS} digits after the point"
+        return report.bad(node, "out_of_range", found=found, expected=expected)
     if amount < 0:
         return report.bad(node, "negative", found=found, what="sum of money")
     return report.bad(node, "absurd", found=found) if amount > MOST_MONEY else amount
@@ -250,7 +272,7 @@ def day(node: Node, report: Report, key: str) -> date | Bad:
     if isinstance(found, Bad):
         return found
     try:
-        if not re.fullmatch(r"\d{4}-\d{2}-\d{2}", found):
+        if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", found):
             return report.bad(node, "bad_date", found=found, reason="it is not year-month-day")
         return _believable(date.fromisoformat(found), node, report)
     except ValueError as error:
@@ -270,8 +292,8 @@ def when(node: Node, report: Report, key: str) -> When | Bad:
     found = word("a date, or a date with a time")(node, report, key)
     if isinstance(found, Bad):
         return found
-    timed = re.fullmatch(r"(\d{4}-\d{2}-\d{2})[ T](\d{1,2}:\d{2})", found)
-    if timed is None and re.match(r"\d{4}-\d{2}-\d{2}.", found):
+    timed = re.fullmatch(r"([0-9]{4}-[0-9]{2}-[0-9]{2})[ T]([0-9]{1,2}:[0-9]{2})", found)
+    if timed is None and re.match(r"[0-9]{4}-[0-9]{2}-[0-9]{2}.", found):
         return report.bad(node, "bad_time", found=found, reason="the day is fine, the time is not")
     if timed is None:
         found_day = day(node, report, key)

@@ -1,6 +1,7 @@
 """From a folder to records: every file is read, or a problem says why not."""
 
 import os
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
@@ -21,6 +22,7 @@ from handbook_builder.reading.kinds.items import (
 )
 from handbook_builder.reading.kinds.making import Burn, Recipe
 from handbook_builder.reading.kinds.trade import Batch, Incident, Purchase
+from handbook_builder.reading.notes import knots
 from handbook_builder.reading.shape import Source, keys_of, places_of, read_shape
 
 STUDIO_FILE: Final = "studio.md"
@@ -43,6 +45,8 @@ KINDS: Final[Mapping[str, type]] = {
 LONGEST_ID: Final = 80
 LARGEST_FILE: Final = 500_000
 LONGEST_LINE: Final = 5_000
+# What version control writes where two hands changed the same lines.
+_CONFLICT: Final = re.compile(rb"(?:<{7}|>{7})(?: |\r?$)")
 PHOTO_ENDINGS: Final = (".jpg", ".jpeg", ".png", ".webp")
 # What the site calls its rooms, and what their records' folders are called.
 _FOLDERS_MEANT: Final = {"tests": "burns", "products": "recipes", "materials": "waxes"}
@@ -121,6 +125,8 @@ def _is_too_deep(folder: Path, path: Path) -> bool:
 
 def _bytes_of(path: Path, shown: str) -> tuple[bytes | None, list[Problem]]:
     try:
+        if path.stat().st_size > LARGEST_FILE:  # asked first: it may not fit into memory
+            return None, [problem(Place(shown), "too_big", {"what": "file"})]
         return path.read_bytes(), []
     except OSError as error:
         reason = error.strerror or "the system refuses"
@@ -197,15 +203,8 @@ def read_record(path: str, data: bytes, shown_as: str) -> tuple[Any, tuple[Probl
     shown = shown_as + path
     folder, _, file_name = path.rpartition("/")
     ident = file_name.removesuffix(".md")
-    too_long = len(ident) > LONGEST_ID
-    if too_long or not ID.fullmatch(ident) or not file_name.endswith(".md"):
-        return None, (problem(Place(shown), "bad_id", {"found": file_name}),)
-    if ident == "index":
-        return None, (problem(Place(shown), "reserved_id", {"found": ident}),)
-    if folder == "protocols" and ident == "default":
-        return None, (problem(Place(shown), "protocol_reserved"),)
-    if (too_big := _too_big(data)) is not None:
-        return None, (problem(Place(shown), "too_big", {"what": too_big}),)
+    if refused := tuple(_refused(folder, file_name, data, shown)):
+        return None, refused
     front, problems = split(data, shown)
     if front is None:
         return None, tuple(problems)
@@ -213,9 +212,26 @@ def read_record(path: str, data: bytes, shown_as: str) -> tuple[Any, tuple[Probl
     report = Report(shown, problems)
     kind = KINDS.get(folder, StudioRecord)
     report.problems.extend(_keys_below(kind, front, shown))
+    report.problems.extend(knots(front.body, front.body_line, shown))
     record = read_shape(kind, front.root, report, "", source=source)
     faulty = isinstance(record, Bad) or bool(report.problems)
     return None if faulty else record, tuple(report.problems)
+
+
+def _refused(folder: str, file_name: str, data: bytes, shown: str) -> Iterator[Problem]:
+    """Yield why a file is not read at all: its name, its size, or a merge that nobody finished."""
+    ident = file_name.removesuffix(".md")
+    too_long = len(ident) > LONGEST_ID
+    if too_long or not ID.fullmatch(ident) or not file_name.endswith(".md"):
+        yield problem(Place(shown), "bad_id", {"found": file_name})
+    elif ident == "index":
+        yield problem(Place(shown), "reserved_id", {"found": ident})
+    elif folder == "protocols" and ident == "default":
+        yield problem(Place(shown), "protocol_reserved")
+    elif (too_big := _too_big(data)) is not None:
+        yield problem(Place(shown), "too_big", {"what": too_big})
+    else:
+        yield from _conflicts(data, shown)
 
 
 def _too_big(data: bytes) -> str | None:
@@ -223,6 +239,13 @@ def _too_big(data: bytes) -> str | None:
     if len(data) > LARGEST_FILE:
         return "file"
     return "line" if any(len(line) > LONGEST_LINE for line in data.split(b"\n")) else None
+
+
+def _conflicts(data: bytes, shown: str) -> Iterator[Problem]:
+    """Yield a problem for each mark of a merge, in the keys or below them."""
+    for number, line in enumerate(data.split(b"\n"), 1):
+        if _CONFLICT.match(line):
+            yield problem(Place(shown, number), "merge_conflict", {"found": line[:7].decode()})
 
 
 def _keys_below(kind: type, front: Front, shown: str) -> Iterator[Problem]:

@@ -6,6 +6,7 @@ from itertools import pairwise
 from typing import Any, Final
 
 from handbook_builder.problems import Problem, problem
+from handbook_builder.reading.kinds.house import ProtocolRecord
 from handbook_builder.reading.kinds.items import Dated, Fragrance, Item, Vessel, Wax, Wick
 from handbook_builder.reading.kinds.making import Burn, Recipe
 
@@ -26,14 +27,18 @@ def disagreements(records: Records) -> Iterator[Problem]:
 
 def _item(_records: Records, one: Item) -> Iterator[Problem]:
     """Yield when a specification has no day, a day no specification, or an entry an unknown one."""
-    if one.spec > 1 and one.spec_since is None:
+    days = one.spec_since
+    if one.spec > 1 and not days:
         yield problem(one.source.place("spec"), "overripe", {"found": one.spec})
-    if one.spec == 1 and one.spec_since is not None:
-        yield problem(one.source.place("spec_since"), "spec_of_nothing", {"on": one.spec_since})
+    elif len(days) != one.spec - 1:
+        details = {"found": len(days), "spec": one.spec, "due": one.spec - 1}
+        yield problem(one.source.place("spec_since"), "spec_days", details)
+    if list(days) != sorted(set(days)):
+        yield problem(one.source.place("spec_since"), "spec_days_mixed", {})
     for path, entry in _entries(one):
         if entry.spec is not None and entry.spec > one.spec:
-            details = {"found": entry.spec, "item": one.source.id, "most": one.spec}
-            yield problem(one.source.place(f"{path}.spec"), "spec_unknown", details)
+            known = {"found": entry.spec, "item": one.source.id, "most": one.spec}
+            yield problem(one.source.place(f"{path}.spec"), "spec_unknown", known)
 
 
 def _entries(one: Item) -> Iterator[tuple[str, Dated]]:
@@ -97,6 +102,16 @@ def _burn(records: Records, one: Burn) -> Iterator[Problem]:
     yield from _pauses(one)
 
 
+def _protocol(_records: Records, one: ProtocolRecord) -> Iterator[Problem]:
+    """Yield each limit that a protocol gives twice: the looser of the two might be the last."""
+    seen: set[object] = set()
+    for index, limit in enumerate(one.limits):
+        if limit.slot in seen:
+            place = one.source.place(f"limits[{index}]")
+            yield problem(place, "limit_twice", {"measure": limit.measure})
+        seen.add(limit.slot)
+
+
 def _specs(records: Records, one: Burn) -> Iterator[Problem]:
     for path, spec in one.made.spec.items():
         folder, _, ident = path.partition("/")
@@ -125,6 +140,7 @@ _CHECKS: Final[Mapping[str, Callable[[Records, Any], Iterator[Problem]]]] = {
     "fragrances": _item,
     "colorants": _item,
     "packaging": _item,
+    "protocols": _protocol,
     "recipes": _recipe,
     "burns": _burn,
 }

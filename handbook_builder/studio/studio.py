@@ -70,9 +70,14 @@ class Studio:
 def spec_as_of(item: Item, day: date) -> int:
     """Return the specification that the maker sold on `day`.
 
-    Before `spec_since` it is the former one.
+    Each further one is sold from its day in `spec_since` on.
     """
-    return item.spec - 1 if item.spec_since is not None and day < item.spec_since else item.spec
+    return 1 + sum(since <= day for since in item.spec_since)
+
+
+def since_of(item: Item, day: date) -> date | None:
+    """Return since when the specification of `day` is sold, or None while it is the first."""
+    return max((since for since in item.spec_since if since <= day), default=None)
 
 
 def spec_of(item: Item, entry: Dated) -> int:

@@ -7,6 +7,7 @@ from enum import StrEnum
 from typing import Final
 
 from handbook_builder.reading.kinds.making import Recipe
+from handbook_builder.studio.protocol import Protocol
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.candles import CandleVerdict
 from handbook_builder.verdicts.combination import Combination, Difference, differences, within
@@ -40,10 +41,25 @@ class Status(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Burned:
-    """A test candle with its verdict and what it was made of."""
+    """A test candle with its verdict and what it was made of.
+
+    `by_date` is what it was by the day it was poured, when that is not what its record states.
+    """
 
     candle: CandleVerdict
     combination: Combination
+    by_date: Combination | None = None
+
+    def is_of(self, target: Combination) -> bool:
+        """Return whether the candle may speak about `target`, within tolerances or not."""
+        kinds = (self.combination, self.by_date)
+        return any(one is not None and one.identities == target.identities for one in kinds)
+
+    def is_within(self, target: Combination, protocol: Protocol, times: float) -> bool:
+        """Return whether the candle speaks about `target`; a failure does by its day as well."""
+        kinds = (self.combination, self.by_date)
+        asked = kinds if self.candle.verdict is Verdict.FAIL else kinds[:1]
+        return any(one is not None and within(one, target, protocol, times) for one in asked)
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +119,7 @@ def evidence_for(studio: Studio, target: Combination, burned: Sequence[Burned]) 
     for one in burned:
         word = one.candle.verdict
         reach = REACH if word is Verdict.FAIL else 1.0
-        if within(one.combination, target, studio.protocol, reach):
+        if one.is_within(target, studio.protocol, reach):
             found[word].append(one.candle)
     return Evidence(
         passed=tuple(found[Verdict.PASS]),

@@ -46,11 +46,19 @@ class Balance:
 
 def balance_of(seen: Seen) -> Balance | None:
     """Return the balance of an ended candle, or None while a mass that it needs is not read."""
-    first, last = seen.cycles[0].cycle.before_g, seen.cycles[-1].cycle.after_g
-    if first is None or last is None or seen.end is None:
+    burned = burned_g(seen)
+    if burned is None or seen.end is None:
         return None
-    trimmed = sum(one.cycle.trimmed_g or 0.0 for one in seen.cycles)
-    return Balance(poured_g(seen.burn.made), first - last - trimmed, seen.end.left_g)
+    return Balance(poured_g(seen.burn.made), burned, seen.end.left_g)
+
+
+def burned_g(seen: Seen) -> float | None:
+    """Return what burned from first light to the last weight, or None while either is not read."""
+    first, last = seen.cycles[0].cycle.before_g, seen.cycles[-1].cycle.after_g
+    if first is None or last is None:
+        return None
+    # What was cut before the first cycle was cut before its first weight.
+    return first - last - sum(one.cycle.trimmed_g or 0.0 for one in seen.cycles[1:])
 
 
 def poured_g(made: Made) -> float:

@@ -18,9 +18,9 @@ from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import REACH
 from handbook_builder.verdicts.code import plain
 from handbook_builder.verdicts.combination import (
+    allowed_off,
     code_of_combination,
     combination_of_recipe,
-    within,
 )
 from handbook_builder.verdicts.fills import make_up, net_fill
 from handbook_builder.verdicts.incidents import Touch, held_by, is_open, open_about_batch, touch
@@ -31,7 +31,7 @@ from handbook_builder.verdicts.screening import Screening
 
 _MIXED: Final = ("waxes", "fragrances", "colorants")
 # Another box makes no other candle; another vessel or wick does.
-_OF_THE_CANDLE: Final = (*_MIXED, "vessels", "wicks")
+OF_THE_CANDLE: Final = (*_MIXED, "vessels", "wicks")
 
 
 class BatchState(StrEnum):
@@ -84,40 +84,32 @@ def batch_verdict(judged: Judged, batch: Batch) -> BatchVerdict:
     )
 
 
-def poured_as(studio: Studio, batch: Batch) -> str | None:
-    """Return the recipe whose candle a batch is of, or None when no recipe is that candle now.
+def is_former(studio: Studio, batch: Batch) -> bool:
+    """Return whether a batch was poured as a candle that its recipe is no more.
 
     A batch bears the code of the combination that it was poured as; without one it is its
     recipe's. The code is that of the recipe on the day of the batch.
     """
     if batch.code is None:
-        return batch.recipe
-    code = plain(batch.code)
-    others = (one for one in sorted(studio.recipes) if one != batch.recipe)
-    for ident in (batch.recipe, *others):
-        candle = combination_of_recipe(studio, studio.recipes[ident], batch.on)
-        if plain(code_of_combination(candle)) == code:
-            return ident
-    return None
+        return False
+    return plain(code_on(studio, batch.recipe, batch.on)) != plain(batch.code)
+
+
+def code_on(studio: Studio, recipe: str, day: date) -> str:
+    """Return the code of what a recipe's candle is on `day`."""
+    return code_of_combination(combination_of_recipe(studio, studio.recipes[recipe], day))
 
 
 def cured_on(studio: Studio, batch: Batch) -> date:
     """Return the first day on which the candles of a batch are cured: as the slowest wax."""
-    waxes = _recipe(studio, batch).wax
+    waxes = studio.recipes[batch.recipe].wax
     return batch.on + timedelta(days=math.ceil(max(studio.waxes[one].cure_days for one in waxes)))
 
 
-def _recipe(studio: Studio, batch: Batch) -> Recipe:
-    """Return the recipe whose candle the batch is of, or the one that it names."""
-    return studio.recipes[poured_as(studio, batch) or batch.recipe]
-
-
 def _former(studio: Studio, batch: Batch) -> Iterator[Reason]:
-    if poured_as(studio, batch) is None:
-        now = combination_of_recipe(studio, studio.recipes[batch.recipe], batch.on)
-        details = {
-            "recipe": batch.recipe, "code": batch.code, "now": code_of_combination(now),
-        }  # fmt: skip
+    if is_former(studio, batch):
+        now = code_on(studio, batch.recipe, batch.on)
+        details = {"recipe": batch.recipe, "code": batch.code, "now": now}
         yield Reason("batch_former", batch.source.place("code"), details)
 
 
@@ -159,12 +151,12 @@ def _suspended(studio: Studio, batch: Batch, incidents: tuple[Incident, ...]) ->
 
 def _disproven(judged: Judged, batch: Batch) -> Iterator[Reason]:
     """Yield what has spoken against the batch's own make-up, whenever it was found out."""
-    studio, recipe = judged.studio, _recipe(judged.studio, batch)
+    studio, recipe = judged.studio, judged.studio.recipes[batch.recipe]
     poured = combination_of_recipe(studio, recipe, batch.on)
-    known = poured_as(studio, batch) is not None
+    known = not is_former(studio, batch)
     for one in judged.burns.values():
         failed = known and one.candle.verdict is Verdict.FAIL
-        if failed and within(one.combination, poured, studio.protocol, REACH):
+        if failed and one.is_within(poured, studio.protocol, REACH):
             burn = one.candle.seen.burn
             named = {"burn": burn.source.id, "candle": burn.candle}
             yield Reason("candle_failed", one.candle.failures[0].place, named)
@@ -176,10 +168,10 @@ def _disproven(judged: Judged, batch: Batch) -> Iterator[Reason]:
 
 def _extra(studio: Studio, batch: Batch) -> Iterator[Reason]:
     """Yield each thing that went in although the recipe does not hold it."""
-    held = frozenset(held_by(_recipe(studio, batch)))
+    held = frozenset(held_by(studio.recipes[batch.recipe]))
     for key, items in (("lots", batch.lots), ("weighed", batch.weighed_g)):
         for item in items:
-            if item not in held and item.partition("/")[0] in _OF_THE_CANDLE:
+            if item not in held and item.partition("/")[0] in OF_THE_CANDLE:
                 yield Reason(
                     "batch_item_extra", batch.source.place(f"{key}.{item}"), {"item": item}
                 )
@@ -194,7 +186,7 @@ def _unweighed(studio: Studio, batch: Batch) -> Iterator[Reason]:
     if not batch.weighed_g:
         yield Reason("batch_not_weighed", batch.source.place())
         return
-    for item in _mixed(_recipe(studio, batch)):
+    for item in _mixed(studio.recipes[batch.recipe]):
         if not batch.weighed_g.get(item):
             yield Reason("batch_item_unweighed", batch.source.place("weighed"), {"item": item})
 
@@ -230,7 +222,7 @@ def fill_g(studio: Studio, batch: Batch) -> float | None:
 
 def _off(studio: Studio, batch: Batch) -> Iterator[Reason]:
     """Yield each measured factor that lies outside the protocol's tolerances."""
-    found, due = measured(studio, batch), make_up(_recipe(studio, batch))
+    found, due = measured(studio, batch), make_up(studio.recipes[batch.recipe])
     if found is not None:
         yield from _waxes_off(studio, batch, found, due)
         yield from _oils_off(studio, batch, found, due)
@@ -239,8 +231,8 @@ def _off(studio: Studio, batch: Batch) -> Iterator[Reason]:
 
 
 def _waxes_off(studio: Studio, batch: Batch, found: MakeUp, due: MakeUp) -> Iterator[Reason]:
-    allowed = studio.protocol.load_tolerance
     for ident, share in due.wax.items():
+        allowed = allowed_off(share, studio.protocol)
         if exceeds(abs(found.wax[ident] - share), allowed):
             details = {
                 "item": ident, "is_share": found.wax[ident], "due_share": share,
@@ -250,8 +242,8 @@ def _waxes_off(studio: Studio, batch: Batch, found: MakeUp, due: MakeUp) -> Iter
 
 
 def _oils_off(studio: Studio, batch: Batch, found: MakeUp, due: MakeUp) -> Iterator[Reason]:
-    allowed = studio.protocol.load_tolerance
     for ident, share in due.fragrance.items():
+        allowed = allowed_off(share, studio.protocol)
         if exceeds(abs(found.fragrance[ident] - share), allowed):
             details = {
                 "item": ident, "is_share": found.fragrance[ident], "due_share": share,
@@ -262,8 +254,8 @@ def _oils_off(studio: Studio, batch: Batch, found: MakeUp, due: MakeUp) -> Itera
 
 
 def _colorants_off(studio: Studio, batch: Batch, found: MakeUp, due: MakeUp) -> Iterator[Reason]:
-    allowed = studio.protocol.load_tolerance
     for ident, share in due.colorant.items():
+        allowed = allowed_off(share, studio.protocol)
         if exceeds(abs(found.colorant[ident] - share), allowed):
             details = {
                 "item": ident, "is_share": found.colorant[ident], "due_share": share,
@@ -278,7 +270,7 @@ def _fill_off(studio: Studio, batch: Batch) -> Iterator[Reason]:
 
     Filled candles that were weighed say it best; without them, what went into the pitcher does.
     """
-    due_g = net_fill(studio, _recipe(studio, batch)).net_g
+    due_g = net_fill(studio, studio.recipes[batch.recipe]).net_g
     allowed = studio.protocol.fill_tolerance
     poured_g = fill_g(studio, batch)
     masses = batch.net_g or (() if poured_g is None else (poured_g,))
@@ -303,7 +295,7 @@ def _untraced(studio: Studio, batch: Batch) -> Iterator[Reason]:
         for line in bought.lines
         if line.lot is not None
     }
-    for item in held_by(_recipe(studio, batch)):
+    for item in held_by(studio.recipes[batch.recipe]):
         if item in in_lots and item not in batch.lots:
             yield Reason("batch_lot_missing", batch.source.place("lots"), {"item": item})
 

@@ -6,14 +6,16 @@ from statistics import fmean
 from typing import Final
 
 from handbook_builder.reading.kinds.house import Limit
+from handbook_builder.reading.kinds.making import UNSEEN, UNTRIED
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.balance import unproven, watched_loss
 from handbook_builder.verdicts.cycles import (
-    Bench,
     CycleVerdict,
+    bench_of,
     breach_code,
     breach_details,
     cycle_verdicts,
+    mean_limits,
 )
 from handbook_builder.verdicts.doubts import begun_in_doubt, ended_in_doubt
 from handbook_builder.verdicts.readings import Verdict, against
@@ -47,15 +49,9 @@ def candle_verdict(studio: Studio, seen: Seen, copies: tuple[str, ...] = ()) -> 
 
     `copies` are the test candles whose records it repeats.
     """
-    made = seen.burn.made
-    bench = Bench(
-        seen,
-        studio.protocol,
-        studio.inside_diameter_mm(made),
-        studio.vessels[made.vessel].material,
-    )
+    bench = bench_of(studio, seen)
     cycles = cycle_verdicts(bench)
-    means = _means(bench)
+    means = mean_limits(bench)
     smoked = tuple(_smoked(seen, means))
     failures = (
         *_bad_start(seen),
@@ -69,15 +65,6 @@ def candle_verdict(studio: Studio, seen: Seen, copies: tuple[str, ...] = ()) -> 
         watched = (*watched, *watched_loss(seen, studio.protocol))
     cycles = _also_watched(cycles, watched)
     return CandleVerdict(seen, _word(seen, failures, gaps), failures, gaps, cycles)
-
-
-def _means(bench: Bench) -> tuple[Limit, ...]:
-    """Return the limits on the mean after-smoke time that speak of this candle."""
-    return tuple(
-        one
-        for one in bench.protocol.limits
-        if one.measure == "mean_after_smoke" and one.material in {None, bench.material}
-    )
 
 
 def _gaps(
@@ -149,9 +136,9 @@ def _open_end(seen: Seen) -> Iterator[Reason]:
         return
     if end.how != "went_out":
         yield Reason("stopped", source.place("end.how"), {"why": end.why or ""})
-    if end.vessel is None:
+    if end.vessel in {None, UNSEEN}:
         yield Reason("end_vessel_missing", source.place("end"))
-    if end.tilt is None:
+    if end.tilt in {None, UNTRIED}:
         yield Reason("end_tilt_missing", source.place("end"))
 
 

@@ -4,6 +4,7 @@ import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from typing import Final
 
 from handbook_builder.figures.load import MakeUp, measured_make_up
 from handbook_builder.reading.kinds.items import Item
@@ -13,6 +14,9 @@ from handbook_builder.studio.studio import Studio, spec_as_of
 from handbook_builder.verdicts.code import code_of
 from handbook_builder.verdicts.fills import make_up, net_fill
 from handbook_builder.verdicts.readings import exceeds
+
+# A tolerance in points of the candle would make any dye another: common practice, no source.
+MOST_OF_A_TRACE: Final = 0.5
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -75,12 +79,15 @@ def combination_of_recipe(studio: Studio, recipe: Recipe, day: date) -> Combinat
     return Combination(identities, make_up(recipe), net_fill(studio, recipe).net_g)
 
 
-def combination_of_candle(studio: Studio, made: Made) -> Combination:
-    """Return what a test candle was, by the masses weighed, not by what its recipe hoped."""
+def combination_of_candle(studio: Studio, made: Made, *, by_date: bool = False) -> Combination:
+    """Return what a test candle was, by the masses weighed, not by what its recipe hoped.
+
+    Its specifications are those that it states, or `by_date` those that were sold that day.
+    """
 
     def named(folder: str, ident: str) -> Named:
         item = f"{folder}/{ident}"
-        stated = made.spec.get(item)
+        stated = None if by_date else made.spec.get(item)
         return Named(ident, spec_as_of(studio.item(item), made.on) if stated is None else stated)
 
     identities = Identities(
@@ -137,7 +144,12 @@ def _gaps(
     yield abs(candle.net_g - target.net_g), protocol.fill_tolerance * target.net_g
     for _, measured, hoped in _shares(candle.make_up, target.make_up):
         for ident, share in hoped.items():
-            yield abs(measured[ident] - share), protocol.load_tolerance
+            yield abs(measured[ident] - share), allowed_off(share, protocol)
+
+
+def allowed_off(share: float, protocol: Protocol) -> float:
+    """Return by how much a share may be off: of a trace, no more than half of it."""
+    return min(protocol.load_tolerance, MOST_OF_A_TRACE * share)
 
 
 def _shares(
@@ -174,7 +186,7 @@ def _off(candle: Combination, target: Combination, protocol: Protocol) -> Iterat
     for factor, measured, hoped in _shares(candle.make_up, target.make_up):
         for ident, share in hoped.items():
             found = measured.get(ident, share)
-            if exceeds(abs(found - share), protocol.load_tolerance):
+            if exceeds(abs(found - share), allowed_off(share, protocol)):
                 yield Difference(factor, ident, found, share)
     if exceeds(abs(candle.net_g - target.net_g), protocol.fill_tolerance * target.net_g):
         yield Difference("net", "", candle.net_g, target.net_g)

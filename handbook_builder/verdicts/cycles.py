@@ -9,6 +9,7 @@ from handbook_builder.figures.pool import coverage
 from handbook_builder.reading.kinds.house import CRITICAL, ONCE, Limit
 from handbook_builder.reading.kinds.making import Burn, Cycle
 from handbook_builder.studio.protocol import Protocol
+from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.readings import SLACK, Verdict, against, exceeds
 from handbook_builder.verdicts.reason import Reason
 from handbook_builder.verdicts.seen import Numbered, Seen
@@ -66,6 +67,13 @@ class Bench:
         return self.seen.burn.is_misuse
 
 
+def bench_of(studio: Studio, seen: Seen) -> Bench:
+    """Return what the cycles of a candle are judged with."""
+    made = seen.burn.made
+    material = studio.vessels[made.vessel].material
+    return Bench(seen, studio.protocol, studio.inside_diameter_mm(made), material)
+
+
 def cycle_verdicts(bench: Bench) -> tuple[CycleVerdict, ...]:
     """Return the verdict of each cycle that is seen, in the order of the file."""
     return tuple(_judged(bench, at) for at in range(len(bench.seen.cycles)))
@@ -117,9 +125,18 @@ def _due_limits(bench: Bench, at: int) -> Iterator[Limit]:
     for limit in bench.protocol.limits:
         if limit.measure == "mean_after_smoke" or limit.material not in {None, bench.material}:
             continue
-        due = is_full(bench.seen, at) and at + 1 >= bench.protocol.full_pool_by
-        if limit.measure != "coverage" or due:
+        if limit.measure != "coverage" or _pool_is_due(bench, at):
             yield limit
+
+
+def _pool_is_due(bench: Bench, at: int) -> bool:
+    """Return whether the pool must have reached the wall by a cycle.
+
+    A small candle may be gone before that cycle comes: then its last full one must show it.
+    """
+    seen = bench.seen
+    last_full = seen.end is not None and at == len(seen.cycles) - 2
+    return last_full or (is_full(seen, at) and at + 1 >= bench.protocol.full_pool_by)
 
 
 def measured(bench: Bench, cycle: Cycle, measure: str) -> float | None:
@@ -172,13 +189,32 @@ def _sights(bench: Bench, numbered: Numbered) -> Iterator[tuple[Verdict, Reason]
 
 def _missing(bench: Bench, at: int) -> Iterator[Reason]:
     numbered = bench.seen.cycles[at]
-    # A limit that can fail a candle is no limit when nobody reads it.
-    failing = (_read_as(one) for one in _due_limits(bench, at) if one.on_breach == "fail")
-    each = (one for one in bench.protocol.needs if one not in ONCE)
-    needs = dict.fromkeys((*each, *failing))
-    for word in needs if is_full(bench.seen, at) else LAST_NEEDS:
+    for word in due_readings(bench, at):
         if reading_of(bench.seen.burn, numbered.cycle, word) is None:
             yield _reason(bench, numbered, "reading_missing", "on", reading=word)
+
+
+def due_readings(bench: Bench, at: int) -> tuple[str, ...]:
+    """Return what must be read in a cycle.
+
+    A limit that can fail a candle is no limit when nobody reads it.
+    """
+    if not is_full(bench.seen, at):
+        return LAST_NEEDS
+    failing = [_read_as(one) for one in _due_limits(bench, at) if one.on_breach == "fail"]
+    if any(one.on_breach == "fail" for one in mean_limits(bench)):
+        failing.append("after_smoke")
+    each = (one for one in bench.protocol.needs if one not in ONCE)
+    return tuple(dict.fromkeys((*each, *failing)))
+
+
+def mean_limits(bench: Bench) -> tuple[Limit, ...]:
+    """Return the limits on the mean after-smoke time that speak of this candle."""
+    return tuple(
+        one
+        for one in bench.protocol.limits
+        if one.measure == "mean_after_smoke" and one.material in {None, bench.material}
+    )
 
 
 def _duration(bench: Bench, at: int) -> Iterator[Reason]:

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from typing import Final
 
-from handbook_builder.studio.studio import Studio
+from handbook_builder.reading.kinds.making import UNTRIED, made_of
+from handbook_builder.studio.studio import Studio, spec_as_of
 from handbook_builder.verdicts.balance import poured_g
 from handbook_builder.verdicts.readings import exceeds
 from handbook_builder.verdicts.reason import Reason
@@ -14,14 +15,39 @@ from handbook_builder.verdicts.seen import Seen
 DIAMETER_SLACK: Final = 0.02
 EMPTY_SLACK: Final = 0.10
 WICK_G: Final = 5.0
+# A scale whose smallest step is more than a hundredth of the fill explains away a cycle.
+COARSEST: Final = 0.01
 
 
 def begun_in_doubt(studio: Studio, seen: Seen) -> Iterator[Reason]:
     """Yield what the record should show before first light, and does not."""
     yield from _diameter(studio, seen)
-    if seen.burn.made.tilt is None and "tilt" in studio.protocol.needs:
+    if seen.burn.made.tilt in {None, UNTRIED} and "tilt" in studio.protocol.needs:
         yield Reason("tilt_missing", seen.burn.source.place("made"))
+    yield from _specs(studio, seen)
+    yield from _scale(seen)
     yield from _first_mass(studio, seen)
+
+
+def _specs(studio: Studio, seen: Seen) -> Iterator[Reason]:
+    """Yield each item that its maker had changed by then, and the record does not say which it was.
+
+    The day alone would make a former candle of a present one as soon as a date is mistyped.
+    """
+    made = seen.burn.made
+    for item in made_of(made):
+        spec = spec_as_of(studio.item(item), made.on)
+        if spec > 1 and item not in made.spec:
+            details = {"item": item, "spec": spec}
+            yield Reason("spec_unsaid", seen.burn.source.place("made"), details)
+
+
+def _scale(seen: Seen) -> Iterator[Reason]:
+    """Yield when the scale reads too coarsely for what was poured."""
+    scale_g, wax_g = seen.burn.scale_g, poured_g(seen.burn.made)
+    if exceeds(scale_g, COARSEST * wax_g):
+        details = {"scale_g": scale_g, "most_g": COARSEST * wax_g}
+        yield Reason("scale_too_coarse", seen.burn.source.place("scale"), details)
 
 
 def _diameter(studio: Studio, seen: Seen) -> Iterator[Reason]:

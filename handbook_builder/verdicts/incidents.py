@@ -1,13 +1,17 @@
 """What an open incident suspends."""
 
 from collections.abc import Iterator
-from datetime import date
+from datetime import date, timedelta
 from enum import StrEnum
+from typing import Final
 
-from handbook_builder.reading.kinds.making import Burn, Made, Recipe
+from handbook_builder.reading.kinds.making import Burn, Recipe, made_of
 from handbook_builder.reading.kinds.trade import Batch, Incident
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.combination import combination_of_recipe, within
+
+# Goods come before their bill: how long is common practice, no published source.
+BILL_GRACE: Final = timedelta(days=30)
 
 
 class Touch(StrEnum):
@@ -45,16 +49,7 @@ def burned_from(studio: Studio, burn: Burn, incident: Incident) -> bool:
         return False
     if about in burn.lots:
         return burn.lots[about] == lot
-    return _was_there(studio, about, lot, burn.made.on)
-
-
-def made_of(made: Made) -> Iterator[str]:
-    """Yield every item that went into a test candle, as incidents name them."""
-    yield f"vessels/{made.vessel}"
-    yield f"wicks/{made.wick}"
-    yield from (f"waxes/{one}" for one in made.wax)
-    yield from (f"fragrances/{one}" for one in made.fragrance)
-    yield from (f"colorants/{one}" for one in made.colorant)
+    return _was_there(studio, about, lot, burn.made.on + BILL_GRACE)
 
 
 def open_about_recipe(studio: Studio, recipe: Recipe, day: date) -> tuple[Incident, ...]:

@@ -7,11 +7,13 @@ from datetime import date
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
+from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import (
     REACH,
     Burned,
     Case,
+    Evidence,
     Product,
     evidence_for,
     near_misses,
@@ -27,8 +29,9 @@ from handbook_builder.verdicts.combination import (
 from handbook_builder.verdicts.copies import copies_among
 from handbook_builder.verdicts.reason import Reason
 from handbook_builder.verdicts.screening import Screened, screened
-from handbook_builder.verdicts.seen import seen_on
+from handbook_builder.verdicts.seen import Seen, seen_on
 from handbook_builder.verdicts.series import gone_missing
+from handbook_builder.verdicts.unsaid import left_in_doubt
 
 if TYPE_CHECKING:
     from handbook_builder.reading.kinds.making import Burn
@@ -61,18 +64,26 @@ def _burned(studio: Studio, day: date) -> Iterator[tuple[str, Burned]]:
     known = {ident: seen for ident, seen in candles.items() if seen is not None}
     copies = copies_among(known.values())
     for ident, seen in known.items():
-        combination = combination_of_candle(studio, seen.burn.made)
-        yield ident, Burned(candle_verdict(studio, seen, copies.get(ident, ())), combination)
+        yield ident, burned(studio, seen, copies.get(ident, ()))
+
+
+def burned(studio: Studio, seen: Seen, copies: tuple[str, ...]) -> Burned:
+    """Return a test candle with its verdict and what it was made of."""
+    made = seen.burn.made
+    stated = combination_of_candle(studio, made)
+    by_date = combination_of_candle(studio, made, by_date=True) if made.spec else None
+    return Burned(candle_verdict(studio, seen, copies), stated, by_date)
 
 
 def _gone(studio: Studio, day: date) -> Iterator[tuple[str, tuple[Reason, ...]]]:
     """Yield each recipe with what shows that one of its test candles is not on file."""
-    shortest_h = studio.protocol.cycle_h - studio.protocol.cycle_tolerance_h
     by_recipe: dict[str, list[Burn]] = defaultdict(list)
     for _, burn in sorted(studio.burns.items()):
         by_recipe[burn.recipe].append(burn)
     for ident, recipe in studio.recipes.items():
-        yield ident, gone_missing(recipe, by_recipe[ident], day, shortest_h)
+        burns = by_recipe[ident]
+        doubts = (reason for one in burns for reason in left_in_doubt(studio, one, day))
+        yield ident, (*gone_missing(recipe, burns, day), *doubts)
 
 
 def _products(
@@ -88,7 +99,8 @@ def _products(
     }
     for ident, target in targets.items():
         recipe = studio.recipes[ident]
-        candles = [one for one in burned if one.combination.identities == target.identities]
+        candles = [one for one in burned if one.is_of(target)]
+        evidence = evidence_for(studio, target, candles)
         sharing = (
             *_alike(studio, target, targets, REACH),
             *_recipes_of(studio, target, candles),
@@ -96,13 +108,31 @@ def _products(
         case = Case(
             recipe=recipe,
             combination=target,
-            evidence=evidence_for(studio, target, candles),
+            evidence=evidence,
             missing_candles=tuple(_missing_candles(sharing, gone)),
             screened=vessels[recipe.vessel],
             near_misses=near_misses(studio, recipe, target, burned),
-            twins=tuple(studio.recipes[one] for one in _alike(studio, target, targets, 1.0)),
+            twins=tuple(_twins(studio, target, targets, candles, evidence)),
         )
         yield ident, product(studio, day, case)
+
+
+def _twins(
+    studio: Studio,
+    target: Combination,
+    targets: Mapping[str, Combination],
+    candles: Sequence[Burned],
+    evidence: Evidence,
+) -> Iterator[Recipe]:
+    """Yield the recipes that are this candle, or that a candle which proves it speaks for."""
+    passed = {one.id for one in evidence.passed}
+    proof = [one for one in candles if one.candle.id in passed]
+    filed = {one.candle.seen.burn.recipe for one in proof}
+    alike = {*_alike(studio, target, targets, 1.0), *filed}
+    for ident, other in targets.items():
+        shared = any(within(one.combination, other, studio.protocol, 1.0) for one in proof)
+        if ident in alike or shared:
+            yield studio.recipes[ident]
 
 
 def _alike(

@@ -9,7 +9,6 @@ from handbook_builder.reading.fields import When
 from handbook_builder.reading.kinds.making import Cycle
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import REACH, Burned
-from handbook_builder.verdicts.combination import within
 from handbook_builder.verdicts.incidents import open_about_recipe
 from handbook_builder.verdicts.judge import Judged
 from handbook_builder.verdicts.readings import Verdict
@@ -91,7 +90,7 @@ def _incidents(judged: Judged, burned: Burned) -> Iterator[Reason]:
 def _failed(judged: Judged, burned: Burned) -> Iterator[Reason]:
     protocol = judged.studio.protocol
     for one in judged.burns.values():
-        alike = within(one.combination, burned.combination, protocol, REACH)
+        alike = one.is_within(burned.combination, protocol, REACH)
         if alike and one.candle.verdict is Verdict.FAIL:
             burn = one.candle.seen.burn
             details = {"burn": burn.source.id, "candle": burn.candle}

@@ -58,6 +58,7 @@ def screened(studio: Studio, vessel: Vessel, day: date) -> Screened:
     unknown = (
         *_unsaid(vessel, studio.protocol),
         *_untested(vessel, leaks),
+        *_unanswered(studio, vessel, evidence),
         *(() if clearing else _no_word(studio, vessel, evidence, day)),
     )
     word = Screening.REFUSED if against else Screening.ASK_FIRST if unknown else Screening.CLEARED
@@ -149,6 +150,24 @@ def _untested(vessel: Vessel, tests: tuple[LeakTest, ...]) -> Iterator[Reason]:
         yield Reason("leak_untested", _at(vessel, "porous"))
 
 
+def _unanswered(
+    studio: Studio, vessel: Vessel, evidence: tuple[HeatEvidence, ...]
+) -> Iterator[Reason]:
+    """Yield each word and test without a result, whatever else clears: it may have been a no."""
+    place = _at(vessel, "heat_evidence")
+    for one in evidence:
+        if one.kind == "makers_word" and one.result is None:
+            yield Reason("word_without_answer", place, {"by": one.by, "on": one.on})
+        elif one.kind == "thermal_shock_test" and one.result is None:
+            yield _too_small(studio, place, one)
+
+
+def _too_small(studio: Studio, place: Place, one: HeatEvidence) -> Reason:
+    needed = studio.protocol.thermal_shock_k
+    details = {"shock_k": one.difference_k, "needed_k": needed, "result": one.result}
+    return Reason("shock_too_small", place, details)
+
+
 def _no_word(
     studio: Studio, vessel: Vessel, evidence: tuple[HeatEvidence, ...], day: date
 ) -> Iterator[Reason]:
@@ -161,9 +180,5 @@ def _no_word(
     for one in evidence:
         if one.kind == "sold_for_candles":
             yield Reason("not_a_candle_supplier", place, {"by": one.by})
-        elif one.kind == "makers_word" and one.result is None:
-            yield Reason("word_without_answer", place, {"by": one.by, "on": one.on})
-        elif one.kind == "thermal_shock_test" and one.result != "failed":
-            needed = studio.protocol.thermal_shock_k
-            details = {"shock_k": one.difference_k, "needed_k": needed, "result": one.result}
-            yield Reason("shock_too_small", place, details)
+        elif one.kind == "thermal_shock_test" and one.result == "passed":
+            yield _too_small(studio, place, one)

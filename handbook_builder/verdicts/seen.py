@@ -27,13 +27,15 @@ class Seen:
 def seen_on(burn: Burn, day: date) -> Seen | None:
     """Return what is known of `burn` on `day`, or None when it was not yet poured.
 
+    A candle that was lit was poured, whatever its record says of the day.
+
     The end is dated with the last cycle; it is not seen while any cycle is still to come. Cycles
     are burned in the order of the file: one that stands before a cycle that is seen is seen too,
     so that a mistyped year hides nothing.
     """
-    if burn.made.on > day:
-        return None
     known = [index for index, cycle in enumerate(burn.cycles) if cycle.on.day <= day]
+    if burn.made.on > day and not known:
+        return None
     begun = burn.cycles[: known[-1] + 1] if known else ()
     cycles = tuple(Numbered(index, cycle) for index, cycle in enumerate(begun))
     ended = bool(cycles) and len(cycles) == len(burn.cycles)

@@ -5,7 +5,6 @@ from collections.abc import Iterator, Sequence
 from datetime import date
 
 from handbook_builder.reading.kinds.making import Burn, Recipe
-from handbook_builder.verdicts.readings import exceeds
 from handbook_builder.verdicts.reason import Reason
 
 
@@ -19,12 +18,8 @@ def _letter(number: int) -> str:
     return ("" if first == 0 else chr(64 + first)) + chr(65 + last)
 
 
-def gone_missing(
-    recipe: Recipe, burns: Sequence[Burn], day: date, shortest_h: float
-) -> tuple[Reason, ...]:
-    """Return what shows that a test candle of `recipe`, or a part of one, is not on file.
-
-    `shortest_h` is the shortest cycle that is a full one.
+def gone_missing(recipe: Recipe, burns: Sequence[Burn], day: date) -> tuple[Reason, ...]:
+    """Return what shows that a test candle of `recipe` is not on file.
 
     `burns` are all the records of this recipe. A pouring counts from its day on; the letters and
     the recipe's own count are of everything on file, whatever the day: a file that is gone now
@@ -38,7 +33,6 @@ def gone_missing(
         *(reason for on, poured in pourings.items() for reason in _incomplete(on, poured)),
         *_gaps(burns),
         *_uncounted(recipe, burns),
-        *(reason for one in burns for reason in _cut(one, shortest_h)),
     )
 
 
@@ -73,21 +67,3 @@ def _uncounted(recipe: Recipe, burns: Sequence[Burn]) -> Iterator[Reason]:
     elif stated is not None and stated != len(burns):
         details = {"stated": stated, "found": len(burns)}
         yield Reason("count_disagrees", recipe.source.place("test_candles"), details)
-
-
-def _cut(burn: Burn, shortest_h: float) -> Iterator[Reason]:
-    """Yield when a record has lost a cycle, or its end: what is gone may have spoken against it.
-
-    A candle that was put out early and never lit again reads like one whose end is gone.
-    """
-    named = {"burn": burn.source.id, "candle": burn.candle}
-    if burn.end is not None:
-        stated, found = burn.end.cycles, len(burn.cycles)
-        if stated is not None and stated != found:
-            details = {**named, "stated": stated, "found": found}
-            yield Reason("record_cut", burn.source.place("end.cycles"), details)
-        return
-    last_h = burn.cycles[-1].burned_h if burn.cycles else None
-    if last_h is not None and exceeds(shortest_h, last_h) and not burn.is_misuse:
-        place = burn.source.place(f"cycles[{len(burn.cycles) - 1}]")
-        yield Reason("end_unsaid", place, {**named, "burned_h": last_h})

@@ -6,7 +6,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handbook_builder.bench.adding import CannotAddError, with_entry, with_key, with_value
+from handbook_builder.bench.adding import (
+    CannotAddError,
+    with_entry,
+    with_key,
+    with_new_value,
+    with_value,
+)
 from handbook_builder.bench.text import Text
 from handbook_builder.bench.values import Entry, in_one_line
 from handbook_builder.reading.front import split
@@ -223,3 +229,41 @@ def test_taking_the_entry_out_gives_the_old_bytes(
     entry = re.search(rb"[ ]*- (\{on: b\}|on: b)(\r\n|\r|\n)", new)
     assert entry is not None
     assert new[: entry.start()] + new[entry.end() :] == old
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("made: {on: x, candles: 1}  # two\n", "made: {on: x, candles: 2}  # two\n"),
+        (
+            "made:\r\n  candles: 1   # two\r\n  on: x\r\n",
+            "made:\r\n  candles: 2   # two\r\n  on: x\r\n",
+        ),
+        ('made:\n  candles: "1"\ncandles: 1\n', "made:\n  candles: 2\ncandles: 1\n"),
+    ],
+)
+def test_a_value_within_another(old: str, new: str) -> None:
+    """It is changed where it stands, and its namesake elsewhere is not."""
+    data = f"---\n{old}---\nbody\n".encode()
+    assert with_value(data, "made.candles", "2") == f"---\n{new}---\nbody\n".encode()
+    with pytest.raises(CannotAddError):
+        with_value(data, "made.wicks", "2")
+    with pytest.raises(CannotAddError):
+        with_value(data, "end.candles", "2")
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("title: Fig\n# fill: none\n", "title: Fig\ntest_candles: 3\n# fill: none\n"),
+        ("{title: Fig}\n", "{title: Fig, test_candles: 3}\n"),
+        ("title: Fig\r\n", "title: Fig\r\ntest_candles: 3\r\n"),
+    ],
+)
+def test_a_new_value_comes_last(old: str, new: str) -> None:
+    """All else stays byte for byte; a key that is there already is no new one."""
+    data = f"---\n{old}---\ntest_candles are told below\n".encode()
+    added = with_new_value(data, "test_candles", "3")
+    assert added == f"---\n{new}---\ntest_candles are told below\n".encode()
+    with pytest.raises(CannotAddError):
+        with_new_value(added, "test_candles", "4")

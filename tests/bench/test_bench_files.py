@@ -90,7 +90,7 @@ def test_two_logs_at_once(tmp_path: Path) -> None:
     runs = [
         subprocess.Popen(
             [sys.executable, "-m", "handbook_builder", "log", "fig-a", "--studio", str(studio),
-             *DAY, "--on", f"2026-03-{17 + number}", "--burned", "4 h"],
+             *DAY, "--on", f"2026-03-{17 + number}", "--burned", "4 h", "--as-read"],
             env={**os.environ, "PYTHONPATH": str(Path(__file__).parents[2])},
             stdout=subprocess.DEVNULL,
         )

@@ -37,6 +37,37 @@ def test_the_same_readings_in_many_forms(text: str) -> None:
 
 
 @pytest.mark.parametrize(
+    "head",
+    ["Time,Tare weight,Gross weight,Net weight", "time,tare,gross,net", "time,tare,weight,net mass",
+     "time,Tare mass (kg),mass,weight unit"],
+)  # fmt: skip
+def test_gross_is_the_mass_of_candle_and_vessel(head: str) -> None:
+    """Neither what the scale was set back by, nor what is left without it."""
+    found = read(f"{head}\n0 min,200 g,400.5 g,200.5 g\n30 min,200 g,397.25 g,197.25 g\n")
+    assert found.mass_g == pytest.approx((400.5, 397.25))
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "Date,Time,mass_g\n2026-03-16,9:30,400.5\n2026-03-16,10:00,397.25\n",
+        "no;time;date;mass_g\n1;09:30:00;2026-03-16;400,5\n2;10:00:00.0;2026-03-16;397,25\n",
+    ],
+)
+def test_date_and_time_in_two_columns(text: str) -> None:
+    """They are one moment, whichever comes first."""
+    found = read(text)
+    assert found.hours == pytest.approx((0, 0.5))
+    assert found.begun == datetime(2026, 3, 16, 9, 30)  # noqa: DTZ001 -- no zone
+
+
+def test_a_date_beside_the_time_that_ran() -> None:
+    """The hours that ran are the time; the same date in every line tells none."""
+    text = "date,elapsed_min,mass_g\n2026-03-16,0,400.5\n2026-03-16,30,397.25\n"
+    assert read(text).hours == pytest.approx((0, 0.5))
+
+
+@pytest.mark.parametrize(
     ("one", "two"),
     [
         ("2026-03-16 09:30", "2026-03-16 10:00"),
@@ -69,12 +100,35 @@ def test_units_from_the_call() -> None:
         (b"time_min,mass_g\n", "empty", None),
         (b"hour,mass_g\n0,1\n", "no_column", None),
         (b"time_min,grams\n0,1\n", "no_column", None),
-        (b"time_min,mass_g\n0,1\n5\n", "short_line", 3),
+        (b"time_min,mass_g\n0,1\n5\n", "uneven", 3),
         (b"time_min,mass_g\n0,1\n,2\n", "short_line", 3),
         (b"time_min,mass_g\n0,1\n5,heavy\n", "bad_cell", 3),
-        (b"time_min,mass_g\n2026-13-01,1\n", "bad_cell", 2),
+        (b"time_min,mass_g\n2026-13-01,1\n", "bad_time", 2),
         (b"time_min,mass_g\n0,1 h\n", "bad_cell", 2),
         (b"time,mass_g\n0,1\n", "no_unit", 2),
+        # A decimal comma among commas cuts a number in two; so nothing is read, whatever the head.
+        (b"time,mass (g)\n2026-05-02T10:00:00,416,8\n2026-05-02T10:05:00,416,3\n", "uneven", 2),
+        (b"time_min,mass_g\n0,416.8\n5,416,3\n", "uneven", 3),
+        (b"time_min,mass_g,\n0,416,8\n", "nameless", 2),
+        (b"0 min,416 g,8\n", "no_header", 1),
+        (b'time_min,mass_g\n0,"1\n5,2\n', "bad_cell", 3),
+        (b"time_min,mass_g\n0,1\n0,\0\n", "bad_cell", 3),
+        # What spreadsheets make of a date: which is the month, nobody knows.
+        (b"time,mass_g\n5/1/2026 10:00 AM,1\n", "bad_time", 2),
+        (b"time,mass_g\n01.05.2026 10:00,1\n", "bad_time", 2),
+        (b"time,mass_g\n2026/05/01 10:00,1\n", "bad_time", 2),
+        (b"date,time,mass_g\n05/01/2026,10:00:00,1\n", "bad_time", 2),
+        (b"time,mass_g\n10:00:05,1\n", "bad_time", 2),
+        ("time_min,mass_g\n\u0661,1\n".encode(), "bad_time", 2),
+        # Only the mass of candle and vessel together is asked for.
+        (b"time_min,tare weight_g\n0,1\n", "no_column", None),
+        (b"time_min,tare weight_g,net weight_g\n0,1,2\n", "no_column", None),
+        (b"time_min,mass_g,weight_g\n0,1,2\n", "which_mass", None),
+        (b"time_min,mass_g\n0,1" + b"0" * 400 + b"\n", "bad_cell", 2),
+        (b"time_min,mass_kg\n0,1001\n", "bad_cell", 2),
+        (b"time_h,mass_g\n99999999,1\n", "bad_cell", 2),
+        (b"time_min,mass_g\n0,1\n" + b"x" * 200_000 + b",1\n", "not_csv", 3),
+        (b" " * 20_000_001, "too_big", None),
         (b"time_min,mass\n0,1\n", "no_unit", 2),
         (b"time_min,mass_g\n0,1\n2026-03-01,2\n", "mixed_times", 3),
         (b"time_min,mass_g\n2026-03-01,2\n7,2\n", "mixed_times", 3),

@@ -1,17 +1,21 @@
 """`handbook new`: records that teach, with blanks that the check names, and nothing invented."""
 
 import json
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
+from handbook_builder.bench import files as written_files
 from handbook_builder.cli.new import KIND_NAMES
 from handbook_builder.reading.records import KINDS, read_record
 from handbook_builder.reading.shape import keys_of
 from handbook_builder.shipped import templates_folder
 from handbook_builder.workshop import studio_in
 from tests.bench.calls import DAY, bytes_of, called, front_of, spaced, studio_of
-from tests.records_in_text import BASE, RECIPE, proven
+from tests.records_in_text import BASE, RECIPE, burn, proven
 
 # A value for every key that is due, as a maker would give it.
 FILLED = {
@@ -23,6 +27,7 @@ FILLED = {
     "vessel": {
         "material": "glass", "supplier": "jar-house", "use": "product",
         "inside_diameter": "72 mm", "fill": "{volume: 210 mL}",
+        "opening": "70 mm", "porous": "no", "drinkware": "no",
     },
     "wax": {"kind": "soy: flaked", "density": "0.90 g/mL", "max_load": "10 %", "cure": "14 days"},
     "wick": {"series": "cotton", "size": "8", "step": "3", "core": "none"},
@@ -56,6 +61,16 @@ def test_every_kind_has_a_template_and_a_name() -> None:
 
 
 @pytest.mark.parametrize("kind", FILLED)
+def test_nothing_is_written_in_the_makers_own_words(kind: str, tmp_path: Path) -> None:
+    """The free part is published, and found by the search: a template leaves it empty."""
+    studio = studio_of(tmp_path, BASE)
+    assert called(studio, "new", kind, "fresh").exit_code == 0
+    text = (studio / "records" / KIND_NAMES[kind] / "fresh.md").read_text("utf-8")
+    assert text.rpartition("\n---")[2].strip() == ""
+    assert text.count("\n---") == 1
+
+
+@pytest.mark.parametrize("kind", FILLED)
 def test_every_key_that_is_due_is_there_and_blank(kind: str, tmp_path: Path) -> None:
     """Nothing is made up: each key is blank, named by the check, or harmless as it stands."""
     studio = studio_of(tmp_path, dict(BASE))
@@ -70,6 +85,7 @@ def test_every_key_that_is_due_is_there_and_blank(kind: str, tmp_path: Path) -> 
     harmless = {
         "incident": {"number": "1"},
         "protocol": {"test_candles": "3"},
+        "recipe": {"test_candles": "0"},
         "helper": {"may": []},
     }
     assert {key: front[key] for key in front.keys() - blank} == harmless.get(kind, {})
@@ -150,7 +166,7 @@ def test_the_next_incident(tmp_path: Path) -> None:
         (["wax", "bee", "--weighed", "soy=1 g"], "--weighed is for test candles"),
         (["protocol", "default"], "protocol 'default' ships with the program"),
         (["burn", "fog"], "did you mean 'fig'?"),
-        (["burn", "fig", "--candles", "3", "--weighed", SOY], "1 sets of weights"),
+        (["burn", "fig", "--candles", "3", "--weighed", SOY], "given for 1 of 3 candles"),
         (["burn", "fig", "--weighed", "soy=100 g"], "needs the weights of fig-oil, soy"),
         (["burn", "fig", "--weighed", "soy=100, fig-oil=8 g"], "found '100' without a unit"),
     ],
@@ -165,10 +181,10 @@ def test_wrong_calls_write_nothing(words: list[str], told: str, tmp_path: Path) 
 
 
 def test_no_studio_here(tmp_path: Path) -> None:
-    """Without records there is nowhere to write: exit status 1."""
+    """Without records there is nowhere to write: a wrong call."""
     for words in (("wax", "bee"), ("burn", "fig")):
         result = called(tmp_path, "new", *words)
-        assert result.exit_code == 1
+        assert result.exit_code == 2
         assert "expected a folder of records" in result.output
     assert bytes_of(tmp_path) == {}
 
@@ -265,6 +281,109 @@ def test_the_recipes_own_count_is_raised_in_place(tmp_path: Path) -> None:
     result = called(studio, "new", "burn", "fig", "--weighed", SOY)
     assert "counts 5 test candles, but 4 were on file" in result.output
     assert file.read_bytes() == old
+
+
+def test_candles_of_one_day_count_each_other(tmp_path: Path) -> None:
+    """The records of that day, the recipe and the new one agree, and no other byte changes."""
+    studio = studio_of(tmp_path, dict(BASE))
+    records = studio / "records"
+    words = ("burn", "fig", "--set", "scale=0.1 g", "--weighed", SOY, "--on")
+    assert called(studio, "new", *words, "2026-03-01").exit_code == 0
+    first = records / "burns" / "fig-a.md"
+    crlf = (
+        first.read_bytes()
+        .replace(b"candles: 1 ", b"candles:  1  # all good")
+        .replace(b"\n", b"\r\n")
+    )
+    first.write_bytes(crlf)
+    recipe = (records / "recipes" / "fig.md").read_text("utf-8")
+    assert recipe == RECIPE.replace("fill: 108 g\n", "fill: 108 g\ntest_candles: 1\n")
+    result = called(studio, "new", *words, "2026-03-01")
+    assert "fig-a.md: candles raised from 1 to 2" in result.output
+    assert "test_candles raised from 1 to 2." in result.output
+    assert first.read_bytes() == crlf.replace(b"candles:  1 ", b"candles:  2 ")
+    called(studio, "new", *words, "2026-03-02")  # another day: theirs stay as they are
+    linked, problems = studio_in(records)
+    assert linked is not None, problems
+    assert {one: burn.made.candles for one, burn in linked.burns.items()} == {
+        "fig-a": 2, "fig-b": 2, "fig-c": 1,
+    }  # fmt: skip
+    assert linked.recipes["fig"].test_candles == 3
+    why = called(studio, "why", "fig", "--as-of", DAY).output
+    assert "may be missing" not in why
+
+
+def test_one_that_is_missing_stays_missing(tmp_path: Path) -> None:
+    """A new candle of the same day hides no gap: of four that were poured three are on file."""
+    files = proven()
+    del files["burns/fig-b.md"]
+    studio = studio_of(tmp_path, files)
+    called(studio, "new", "burn", "fig", "--on", "2026-03-01", "--weighed", SOY)
+    assert "candles: 4" in (studio / "records" / "burns" / "fig-a.md").read_text("utf-8")
+    assert "test_candles: 4" in (studio / "records" / "recipes" / "fig.md").read_text("utf-8")
+    why = called(studio, "why", "fig", "--as-of", DAY).output
+    assert "Poured together on 2026-03-01: 4. On file: 3." in why
+    assert "Candle B is not on file." in why
+
+
+def test_more_on_file_than_counted_is_no_loss(tmp_path: Path) -> None:
+    """The sentence and its mend speak of the count: there is no record to bring back."""
+    files = {**BASE, **{f"burns/fig-{one.lower()}.md": burn(one, candles=1) for one in "ABC"}}
+    files["recipes/fig.md"] = RECIPE.replace("fill:", "test_candles: 2\nfill:")
+    why = called(studio_of(tmp_path, files), "why", "fig", "--as-of", DAY).output
+    assert "by the records of that day: 1. On file: 3, which is more." in why
+    assert "The recipe counts 2 test candles, but 3 are on file." in why
+    assert "may be missing" not in why
+    assert "Bring the missing record back" not in why
+
+
+def test_three_runs_at_once_count_each_other(tmp_path: Path) -> None:
+    """Three candles, all counted, whoever was first: one lock is around all that is written."""
+    studio = studio_of(tmp_path, dict(BASE))
+    command = [sys.executable, "-m", "handbook_builder", "new", "burn", "fig", "--studio"]
+    words = [str(studio), "--on", "2026-03-01", "--set", "scale=0.1 g", "--weighed", SOY]
+    environment = {**os.environ, "PYTHONPATH": str(Path(__file__).parents[2])}
+    runs = [
+        subprocess.Popen([*command, *words], env=environment, stdout=subprocess.DEVNULL)
+        for _ in "abc"
+    ]
+    assert [one.wait(timeout=120) for one in runs] == [0, 0, 0]
+    linked, problems = studio_in(studio / "records")
+    assert linked is not None, problems
+    assert {one: burn.made.candles for one, burn in linked.burns.items()} == {
+        "fig-a": 3, "fig-b": 3, "fig-c": 3,
+    }  # fmt: skip
+    assert linked.recipes["fig"].test_candles == 3
+
+
+@pytest.mark.parametrize("fails_at", ["fig-c.md", "fig-a.md", "fig.md"])
+def test_a_disk_that_fills_up_leaves_all_as_it_was(
+    fails_at: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whichever file finds no room, no candle is half counted."""
+    files = {**BASE, **{f"burns/fig-{one.lower()}.md": burn(one, candles=2) for one in "AB"}}
+    studio = studio_of(tmp_path, files)
+    old, draft = bytes_of(studio), written_files._draft  # noqa: SLF001 -- where the system fails
+
+    def full(path: Path, data: bytes, mode: int | None) -> Path:
+        if path.name == fails_at and data != old.get(path.relative_to(studio).as_posix()):
+            raise OSError(28, "No space left on device")
+        return draft(path, data, mode)
+
+    monkeypatch.setattr(written_files, "_draft", full)
+    result = called(studio, "new", "burn", "fig", "--on", "2026-03-01", "--weighed", SOY)
+    assert (result.exit_code, bytes_of(studio)) == (1, old)
+    assert f"{fails_at}: No space left on device. What was on file before" in result.stderr
+
+
+@pytest.mark.parametrize(("fill", "due"), [("0.05 g", "0.046 g"), ("0.002 mg", "1.9e-06 g")])
+def test_a_fill_that_the_scale_cannot_show(fill: str, due: str, tmp_path: Path) -> None:
+    """The weights are told as they are: 0.0463 and 0.00000185 g of wax (by hand, 8 % of it oil)."""
+    recipe = RECIPE.replace("fill: 108 g", f"fill: {fill}")
+    studio = studio_of(tmp_path, {**BASE, "recipes/fig.md": recipe, "burns/fig-a.md": burn("A")})
+    result = called(studio, "new", "burn", "fig")
+    assert result.exit_code == 0, result.output
+    assert f"To pour for each candle: {due} of soy" in result.output
 
 
 def test_a_letter_is_never_used_twice(tmp_path: Path) -> None:

@@ -225,3 +225,46 @@ def test_a_folder_without_a_studio(tmp_path: Path) -> None:
     """The wrong folder is told at once."""
     told = [str(one) for one in read_folder(tmp_path, "records/").problems]
     assert told == ["records/:1:1: " + MESSAGES["no_records"]]
+
+
+def _base_in(folder: Path) -> Path:
+    for path, data in as_bytes(BASE).items():
+        (folder / path).parent.mkdir(exist_ok=True)
+        (folder / path).write_bytes(data)
+    return folder
+
+
+def test_a_record_of_gigabytes_is_refused_unread(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Its size is asked first: three gigabytes of nothing would fill the memory."""
+    huge = _base_in(tmp_path) / "waxes" / "huge.md"
+    with huge.open("wb") as file:
+        file.truncate(3 * 1024**3)
+    whole = Path.read_bytes
+
+    def small(self: Path) -> bytes:
+        assert self != huge
+        return whole(self)
+
+    monkeypatch.setattr(Path, "read_bytes", small)
+    told = [str(one) for one in read_folder(tmp_path, "records/").problems]
+    assert told == ["records/waxes/huge.md:1:1: " + MESSAGES["too_big"].format(what="file")]
+
+
+@pytest.mark.parametrize(
+    ("name", "shown"),
+    [
+        ("so\ny.md", "so\\u000ay.md"),
+        ("so\x1b[31my.md", "so\\u001b[31my.md"),
+        ("so\u202ey.md", "so\\u202ey.md"),
+        ("so\u2028y.md", "so\\u2028y.md"),
+        ("so\udcffy.md", "so\\udcffy.md"),
+    ],
+)
+def test_a_name_never_splits_or_turns_a_line(name: str, shown: str, tmp_path: Path) -> None:
+    """`file:line:column` stays one line that any editor or terminal can take."""
+    (_base_in(tmp_path) / "waxes" / name).write_bytes(b"")
+    told = [str(one) for one in read_folder(tmp_path, "records/").problems]
+    found = MESSAGES["bad_id"].format(found=shown)
+    assert told == [f"records/waxes/{shown}:1:1: {found}"]

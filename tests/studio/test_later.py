@@ -31,3 +31,27 @@ def test_every_event_that_is_still_to_come() -> None:
     assert [place.file for place, _ in everything if "vessels" in place.file] == [
         "records/vessels/tumbler.md"
     ]
+
+
+def test_batches_and_papers_that_are_still_to_come() -> None:
+    """What is poured, given, read, tested and certified, written alone or as a list."""
+    files = {
+        **BASE,
+        "batches/one.md": "---\nrecipe: fig\non: 2026-06-01\nmade: 6\nby: wren\nlots: {}\n"
+        "given:\n  - {on: 2026-06-20, to: a, count: 1, how: sold}\n---\n",
+        "helpers/wren.md": "---\nread:\n  - {page: pouring, on: 2026-06-02}\n---\n",
+        "wicks/cotton-8.md": BASE["wicks/cotton-8.md"].replace(
+            "core: cotton", "core: zinc\nlead_free: [{on: 2026-06-03, by: x}]"
+        ),
+        "fragrances/fig-oil.md": BASE["fragrances/fig-oil.md"].replace("2025-11-01", "2026-06-04"),
+        "vessels/tumbler.md": BASE["vessels/tumbler.md"].replace(
+            "porous: no", "porous: yes\nleak_test: {on: 2026-06-05, hours: 24 h, result: dry}"
+        ),
+    }
+    told = [(str(place).removeprefix("records/"), on.day) for place, on in
+            dated_later(linked(files), date(2026, 5, 31))]  # fmt: skip
+    assert told == [
+        ("batches/one.md:3", 1), ("batches/one.md:8", 20), ("fragrances/fig-oil.md:4", 4),
+        ("fragrances/fig-oil.md:5", 4), ("helpers/wren.md:3", 2), ("vessels/tumbler.md:12", 5),
+        ("wicks/cotton-8.md:6", 3),
+    ]  # fmt: skip

@@ -47,7 +47,7 @@ def test_one_cycle_is_no_test() -> None:
     )
     verdict = candle(cycles=[only])
     assert verdict.verdict == "incomplete"
-    assert told(verdict.gaps)[0] == ("no_full_cycle", 12, {})
+    assert told(verdict.gaps)[0] == ("no_full_cycle", 14, {})
     assert codes(verdict.gaps) == ["no_full_cycle", "unaccounted"]
     full = FULL_CYCLE % (16, 400.0, 374.0)
     assert candle(cycles=[full]).verdict == "incomplete"
@@ -59,7 +59,7 @@ def test_how_much_may_be_left(left: str, *, too_much: bool) -> None:
     """A quarter of 108 g is 27 g. 381.1 burned down to 319: 81 g burned."""
     verdict = ended(f"left: {left}, ", after="319.0 g")
     details = {"burned_g": 81.0, "left_g": 27.1, "poured_g": 108.0}
-    assert told(verdict.gaps) == ([("too_much_left", 17, details)] if too_much else [])
+    assert told(verdict.gaps) == ([("too_much_left", 19, details)] if too_much else [])
 
 
 @pytest.mark.parametrize(("left", "too_much"), [("19.8 g", False), ("19.9 g", True)])
@@ -67,7 +67,7 @@ def test_more_than_was_poured(left: str, *, too_much: bool) -> None:
     """A tenth more than 108 g is 118.8 g: 99 g burned and 19.8 g left."""
     verdict = ended(f"left: {left}, ")
     details = {"burned_g": 99.0, "left_g": 19.9, "poured_g": 108.0}
-    assert told(verdict.gaps) == ([("more_than_poured", 17, details)] if too_much else [])
+    assert told(verdict.gaps) == ([("more_than_poured", 19, details)] if too_much else [])
 
 
 @pytest.mark.parametrize(("left", "watched"), [("left: 3.6 g, ", False), ("left: 3.5 g, ", True)])
@@ -76,7 +76,7 @@ def test_a_loss_is_watched(left: str, *, watched: bool) -> None:
     verdict = ended(left, files=TENTH)
     assert verdict.verdict == "pass"
     details = {"lost_g": pytest.approx(5.5), "poured_g": 108.0}
-    expected = [("unaccounted", 17, details)] if watched else []
+    expected = [("unaccounted", 19, details)] if watched else []
     assert told(verdict.cycles[-1].watches) == expected
     assert all(one.watches == () for one in verdict.cycles[:-1])
 
@@ -92,11 +92,11 @@ def test_a_loss_beside_what_was_watched_already() -> None:
 def test_what_is_left_untold_is_all_that_has_not_burned() -> None:
     """9 g of 108 g: too much for the shipped twentieth, and watched where a tenth may go."""
     details = {"lost_g": 9.0, "poured_g": 108.0}
-    assert told(ended("").gaps) == [("left_missing", 17, details)]
+    assert told(ended("").gaps) == [("left_missing", 19, details)]
     assert ended("").verdict == "incomplete"
     allowed = ended("", files=TENTH)
     assert allowed.verdict == "pass"
-    assert told(allowed.cycles[-1].watches) == [("left_missing", 17, details)]
+    assert told(allowed.cycles[-1].watches) == [("left_missing", 19, details)]
 
 
 @pytest.mark.parametrize(
@@ -132,7 +132,7 @@ def test_what_is_left_untold_is_not_invented() -> None:
     assert ended("", after="281.2 g").verdict == "pass"
     verdict = ended("", after="281.0 g")
     details = {"burned_g": 119.0, "left_g": 0.0, "poured_g": 108.0}
-    assert told(verdict.gaps) == [("more_than_poured", 17, details)]
+    assert told(verdict.gaps) == [("more_than_poured", 19, details)]
 
 
 def test_the_shipped_protocol_bounds_the_loss() -> None:
@@ -141,7 +141,7 @@ def test_the_shipped_protocol_bounds_the_loss() -> None:
     verdict = ended("left: 3.5 g, ")
     assert verdict.verdict == "incomplete"
     details = {"lost_g": pytest.approx(5.5), "poured_g": 108.0}
-    assert told(verdict.gaps) == [("unaccounted", 17, details)]
+    assert told(verdict.gaps) == [("unaccounted", 19, details)]
 
 
 def test_a_protocol_may_bound_the_loss() -> None:
@@ -155,7 +155,7 @@ def test_a_protocol_may_bound_the_loss() -> None:
     verdict = ended("left: 4.6 g, ", files=files)
     assert verdict.verdict == "incomplete"
     details = {"lost_g": pytest.approx(4.4), "poured_g": 108.0}
-    assert told(verdict.gaps) == [("unaccounted", 17, details)]
+    assert told(verdict.gaps) == [("unaccounted", 19, details)]
     assert verdict.cycles[-1].watches == ()
 
 

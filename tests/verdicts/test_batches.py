@@ -12,8 +12,8 @@ from handbook_builder.verdicts.batches import (
     batch_verdict,
     cured_on,
     fill_g,
+    is_former,
     measured,
-    poured_as,
 )
 from handbook_builder.verdicts.combination import code_of_combination, combination_of_recipe
 from handbook_builder.verdicts.incidents import Touch, open_about_lots, touch
@@ -576,13 +576,13 @@ def test_a_batch_bears_the_code_of_its_recipe() -> None:
         of = files(coded(written))
         assert verdict(of) == BatchVerdict(BatchState.AS_PROVEN, (), (), ())
         studio = linked(of)
-        assert poured_as(studio, studio.batches["april"]) == "fig"
+        assert is_former(studio, studio.batches["april"]) == "fig"
 
 
 def test_a_batch_without_a_code_is_its_recipes() -> None:
     """As it always was."""
     studio = linked(files())
-    assert poured_as(studio, studio.batches["april"]) == "fig"
+    assert is_former(studio, studio.batches["april"]) == "fig"
 
 
 def test_a_batch_of_a_former_make_up() -> None:
@@ -595,7 +595,7 @@ def test_a_batch_of_a_former_make_up() -> None:
     assert told(found.reasons) == [("batch_former", 6, details)]
     assert found.notes == ()
     studio = linked(of)
-    assert poured_as(studio, studio.batches["april"]) is None
+    assert is_former(studio, studio.batches["april"]) is None
     unweighed = coded(code).partition("weighed")[0] + "---\n"
     assert verdict({**of, "batches/april.md": unweighed}).state is BatchState.FORMER
     extra = coded(code).replace("lots: {", "lots: {wicks/cotton-10: C-1, ")
@@ -614,7 +614,7 @@ def test_a_batch_of_another_recipes_candle() -> None:
         },
     )
     studio = linked(of)
-    assert poured_as(studio, studio.batches["april"]) == "fig-strong"
+    assert is_former(studio, studio.batches["april"]) == "fig-strong"
     assert verdict(of).state is BatchState.AS_PROVEN
     weak = coded(code).replace("80.0 g", "60.0 g")
     assert verdict({**of, "batches/april.md": weak}).state is BatchState.UNLIKE
@@ -624,7 +624,7 @@ def test_its_own_recipe_goes_before_one_of_the_same_candle() -> None:
     """Two recipes of one candle: the one that the batch names."""
     of = files(coded(code_today(files())), **{"recipes/amber.md": RECIPE})
     studio = linked(of)
-    assert poured_as(studio, studio.batches["april"]) == "fig"
+    assert is_former(studio, studio.batches["april"]) == "fig"
 
 
 def test_the_code_is_that_of_its_day() -> None:

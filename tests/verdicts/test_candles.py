@@ -21,14 +21,14 @@ def test_a_vessel_that_did_not_stay_sound(state: str) -> None:
     """The vessel at the end decides: anything but sound fails."""
     verdict = candle(end=_end(vessel=state))
     assert verdict.verdict == "fail"
-    assert told(verdict.failures) == [("vessel_unsound", 17, {"word": state})]
+    assert told(verdict.failures) == [("vessel_unsound", 19, {"word": state})]
 
 
 def test_a_vessel_that_fell() -> None:
     """It must stand on the slope."""
     verdict = candle(end=_end(tilt="fell"))
     assert verdict.verdict == "fail"
-    assert told(verdict.failures) == [("fell", 17, {})]
+    assert told(verdict.failures) == [("fell", 19, {})]
 
 
 @pytest.mark.parametrize(
@@ -38,7 +38,7 @@ def test_an_end_that_does_not_say(key: str, code: str) -> None:
     """What the end leaves out keeps the candle from passing."""
     verdict = candle(end=_end(**{key: ""}))
     assert verdict.verdict == "incomplete"
-    assert told(verdict.gaps) == [(code, 17, {})]
+    assert told(verdict.gaps) == [(code, 19, {})]
 
 
 def test_a_candle_that_was_stopped() -> None:
@@ -46,14 +46,14 @@ def test_a_candle_that_was_stopped() -> None:
     life = [*whole_life()[:3], whole_life()[3].replace("3 h 10 min", "4 h")]
     verdict = candle(cycles=life, end=_end(how="stopped"))
     assert verdict.verdict == "incomplete"
-    assert told(verdict.gaps) == [("stopped", 17, {"why": ""})]
+    assert told(verdict.gaps) == [("stopped", 19, {"why": ""})]
 
 
 def test_a_candle_without_an_end() -> None:
     """No end and no failing cycle: it burns."""
     verdict = candle(cycles=whole_life()[:3], end="")
     assert verdict.verdict == "burning"
-    assert told(verdict.gaps) == [("not_ended", 12, {})]
+    assert told(verdict.gaps) == [("not_ended", 14, {})]
 
 
 def test_a_candle_not_yet_lit() -> None:
@@ -76,7 +76,7 @@ def test_how_long_it_cured(first: str, *, cured: bool) -> None:
     life = [whole_life()[0].replace("2026-03-16", first), *whole_life()[1:]]
     verdict = candle(cycles=life)
     assert verdict.verdict == ("pass" if cured else "incomplete")
-    expected = [] if cured else [("not_cured", 13, {"cured_days": 13, "cure_days": 14.0})]
+    expected = [] if cured else [("not_cured", 15, {"cured_days": 13, "cure_days": 14.0})]
     assert told(verdict.gaps) == expected
 
 
@@ -85,7 +85,7 @@ def test_the_slowest_wax_decides_the_cure() -> None:
     slow = {**BASE, "waxes/slow.md": WAX.replace("14 days", "16 days")}
     text = burn().replace("{soy: 100.0 g}", "{soy: 60.0 g, slow: 40.0 g}")
     verdict = judged({**slow, "burns/fig-a.md": text}).burns["fig-a"].candle
-    assert told(verdict.gaps) == [("not_cured", 13, {"cured_days": 15, "cure_days": 16.0})]
+    assert told(verdict.gaps) == [("not_cured", 15, {"cured_days": 15, "cure_days": 16.0})]
 
 
 def _smoke(*times: str) -> list[str]:
@@ -119,7 +119,7 @@ def test_an_after_smoke_that_nobody_read() -> None:
     life = [one.replace(", after_smoke: 8 s", "") for one in whole_life()]
     verdict = candle(cycles=life)
     assert verdict.verdict == "incomplete"
-    assert told(verdict.gaps) == [("after_smoke_missing", 12, {})]
+    assert told(verdict.gaps) == [("after_smoke_missing", 14, {})]
 
 
 def test_a_mean_that_is_watched() -> None:
@@ -137,7 +137,7 @@ def test_a_mean_that_is_watched() -> None:
     assert verdict.verdict == "pass"
     details = {"reading_s": pytest.approx(8.0), "limit_s": pytest.approx(5.0), "source": "ours"}
     assert [codes(one.watches) for one in verdict.cycles] == [[], [], [], ["mean_after_smoke_over"]]
-    assert told(verdict.cycles[-1].watches) == [("mean_after_smoke_over", 12, details)]
+    assert told(verdict.cycles[-1].watches) == [("mean_after_smoke_over", 14, details)]
     burning = candle(files=files, cycles=whole_life()[:3], end="")
     assert all(one.watches == () for one in burning.cycles)
 

@@ -38,8 +38,8 @@ def test_a_copied_record_counts_neither_way() -> None:
     assert [one.id for one in found.products["fig"].evidence.incomplete] == ["fig-a", "fig-c"]
     copy = found.burns["fig-c"].candle
     assert copy.verdict == "incomplete"
-    assert told(copy.gaps) == [("copied", 12, {"other": "fig-a"})]
-    assert told(found.burns["fig-a"].candle.gaps) == [("copied", 12, {"other": "fig-c"})]
+    assert told(copy.gaps) == [("copied", 14, {"other": "fig-a"})]
+    assert told(found.burns["fig-a"].candle.gaps) == [("copied", 14, {"other": "fig-c"})]
 
 
 @pytest.mark.parametrize(("shared", "is_copy"), [(2, False), (3, True), (4, True)])
@@ -58,6 +58,17 @@ def test_both_masses_of_a_cycle_must_agree() -> None:
         one.replace("after: 374.0", "after: 374.1").replace("after: 348.0", "after: 348.1")
         for one in whole_life()
     ]
+    files = {**BASE, "burns/fig-a.md": burn("A"), "burns/fig-b.md": burn("B", cycles=life)}
+    assert copied(files) == {}
+
+
+def test_a_tenth_of_a_gram_before_makes_another_candle() -> None:
+    """As the one after does."""
+    life = [
+        one.replace(f"before: {400 - 26 * n}.0", f"before: {400 - 26 * n}.1")
+        for n, one in enumerate(whole_life())
+    ]
+    assert life != whole_life()
     files = {**BASE, "burns/fig-a.md": burn("A"), "burns/fig-b.md": burn("B", cycles=life)}
     assert copied(files) == {}
 

@@ -65,7 +65,7 @@ def test_a_failing_limit(old: str, new: str, expected: tuple[str, dict[str, obje
     verdict = candle(cycles=_life(1, old, new))
     code, details = expected
     assert [one.verdict for one in verdict.cycles] == ["pass", "fail", "pass", "pass"]
-    assert told(verdict.cycles[1].failures) == [(code, 14, {"cycle": 2, **details})]
+    assert told(verdict.cycles[1].failures) == [(code, 16, {"cycle": 2, **details})]
     assert verdict.verdict == "fail"
 
 
@@ -130,18 +130,18 @@ def test_a_limit_from_below_and_one_of_the_studio() -> None:
     )
     low = candle(files=files, cycles=_life(0, "flame: 22 mm", "flame: 9.9 mm"))
     assert told(low.failures) == [
-        ("flame_under", 13, {"cycle": 1, "reading_mm": 9.9, "limit_mm": 10.0, "source": "ours"})
+        ("flame_under", 15, {"cycle": 1, "reading_mm": 9.9, "limit_mm": 10.0, "source": "ours"})
     ]
     assert candle(files=files, cycles=_life(0, "flame: 22 mm", "flame: 10 mm")).verdict == "pass"
     unread = candle(files=files, cycles=[without(whole_life()[0], "depth"), *whole_life()[1:]])
-    assert told(unread.gaps) == [("reading_missing", 13, {"cycle": 1, "reading": "depth"})]
+    assert told(unread.gaps) == [("reading_missing", 15, {"cycle": 1, "reading": "depth"})]
 
 
 @pytest.mark.parametrize("word", ["secondary_ignition", "flare_up", "crack", "leak", "sooting"])
 def test_what_was_seen_and_fails(word: str) -> None:
     """A critical sight fails the candle."""
     verdict = candle(cycles=_life(1, "flame: 22 mm", f"flame: 22 mm, seen: [{word}]"))
-    assert told(verdict.failures) == [("seen", 14, {"cycle": 2, "word": word})]
+    assert told(verdict.failures) == [("seen", 16, {"cycle": 2, "word": word})]
 
 
 def test_what_was_seen_and_is_only_watched_or_noted() -> None:
@@ -149,8 +149,8 @@ def test_what_was_seen_and_is_only_watched_or_noted() -> None:
     life = _life(1, "flame: 22 mm", "flame: 22 mm, seen: [mushrooming, frosting]")
     verdict = candle(cycles=life)
     assert verdict.verdict == "pass"
-    assert told(verdict.cycles[1].watches) == [("seen", 14, {"cycle": 2, "word": "mushrooming"})]
-    assert told(verdict.cycles[1].notes) == [("seen", 14, {"cycle": 2, "word": "frosting"})]
+    assert told(verdict.cycles[1].watches) == [("seen", 16, {"cycle": 2, "word": "mushrooming"})]
+    assert told(verdict.cycles[1].notes) == [("seen", 16, {"cycle": 2, "word": "frosting"})]
     assert verdict.cycles[1].verdict == "pass"
 
 
@@ -160,7 +160,7 @@ def test_a_reading_that_is_due(reading: str) -> None:
     life = whole_life()
     life[1] = without(life[1], reading)
     verdict = candle(cycles=life)
-    assert told(verdict.gaps) == [("reading_missing", 14, {"cycle": 2, "reading": reading})]
+    assert told(verdict.gaps) == [("reading_missing", 16, {"cycle": 2, "reading": reading})]
     assert verdict.cycles[1].verdict == "incomplete"
     assert verdict.verdict == "incomplete"
 
@@ -173,8 +173,8 @@ def test_a_failing_limit_makes_its_reading_due() -> None:
     life[2] = without(life[2], "pool")
     verdict = candle(files=files, cycles=life)
     assert told(verdict.gaps) == [
-        ("reading_missing", 14, {"cycle": 2, "reading": "flame"}),
-        ("reading_missing", 15, {"cycle": 3, "reading": "pool"}),
+        ("reading_missing", 16, {"cycle": 2, "reading": "flame"}),
+        ("reading_missing", 17, {"cycle": 3, "reading": "pool"}),
     ]
 
 
@@ -191,7 +191,7 @@ def test_what_the_last_cycle_needs(reading: str) -> None:
     life = whole_life()
     life[3] = without(life[3], reading)
     verdict = candle(cycles=life)
-    assert told(verdict.gaps) == [("reading_missing", 16, {"cycle": 4, "reading": reading})]
+    assert told(verdict.gaps) == [("reading_missing", 18, {"cycle": 4, "reading": reading})]
 
 
 def test_a_burning_candle_has_no_last_cycle_yet() -> None:
@@ -199,11 +199,11 @@ def test_a_burning_candle_has_no_last_cycle_yet() -> None:
     verdict = candle(end="")
     assert verdict.verdict == "burning"
     assert told(verdict.gaps) == [
-        ("reading_missing", 16, {"cycle": 4, "reading": "pool"}),
-        ("reading_missing", 16, {"cycle": 4, "reading": "wall"}),
-        ("too_short", 16, {"cycle": 4, "burned_h": pytest.approx(19 / 6), "cycle_h": 4.0,
+        ("reading_missing", 18, {"cycle": 4, "reading": "pool"}),
+        ("reading_missing", 18, {"cycle": 4, "reading": "wall"}),
+        ("too_short", 18, {"cycle": 4, "burned_h": pytest.approx(19 / 6), "cycle_h": 4.0,
                            "tolerance_h": 0.25}),
-        ("not_ended", 12, {}),
+        ("not_ended", 14, {}),
     ]  # fmt: skip
 
 
@@ -234,7 +234,7 @@ def test_how_long_the_last_cycle_is() -> None:
         end="{how: stopped, why: tired of it, left: 9 g, vessel: sound, tilt: steady, cycles: 4}"
     )
     assert told(stopped.gaps)[0][:2] == ("too_short", 16)
-    assert told(stopped.gaps)[1] == ("stopped", 17, {"why": "tired of it"})
+    assert told(stopped.gaps)[1] == ("stopped", 19, {"why": "tired of it"})
 
 
 def _timed(first: str, second: str, burned: str = "4 h") -> list[str]:
@@ -272,7 +272,7 @@ def test_a_rest_too_short_tells_how_long_it_was() -> None:
     """Half an hour of rest where the protocol asks for one."""
     verdict = candle(cycles=_timed("2026-03-16 08:00", "2026-03-16 12:30"))
     assert told(verdict.gaps) == [
-        ("rest_too_short", 14, {"cycle": 2, "rested_h": pytest.approx(0.5), "rest_h": 1.0})
+        ("rest_too_short", 16, {"cycle": 2, "rested_h": pytest.approx(0.5), "rest_h": 1.0})
     ]
 
 
@@ -281,15 +281,15 @@ def test_a_rest_that_cannot_be_known() -> None:
     life = _timed("2026-03-16 08:00", "2026-03-16 13:00")
     life[0] = without(life[0], "burned")
     assert told(candle(cycles=life).gaps) == [
-        ("reading_missing", 13, {"cycle": 1, "reading": "burned"}),
-        ("rest_unknown", 14, {"cycle": 2}),
+        ("reading_missing", 15, {"cycle": 1, "reading": "burned"}),
+        ("rest_unknown", 16, {"cycle": 2}),
     ]
 
 
 def test_dates_backwards_names_the_later_cycle() -> None:
     """It is the cycle in the wrong place that is told."""
     verdict = candle(cycles=_timed("2026-03-17", "2026-03-16"))
-    assert told(verdict.gaps) == [("dates_backwards", 14, {"cycle": 2})]
+    assert told(verdict.gaps) == [("dates_backwards", 16, {"cycle": 2})]
 
 
 def test_a_mass_that_went_up() -> None:
@@ -297,12 +297,12 @@ def test_a_mass_that_went_up() -> None:
     left = "{how: went_out, left: 26 g, vessel: sound, tilt: steady, cycles: 4}"
     up = candle(cycles=[*whole_life()[:3], whole_life()[3].replace("301.0 g", "322.1 g")], end=left)
     assert told(up.gaps) == [
-        ("mass_went_up", 16, {"cycle": 4, "before_g": 322.0, "after_g": 322.1})
+        ("mass_went_up", 18, {"cycle": 4, "before_g": 322.0, "after_g": 322.1})
     ]
     level = candle(
         cycles=[*whole_life()[:3], whole_life()[3].replace("301.0 g", "322.0 g")], end=left
     )
-    assert told(level.gaps) == [("nothing_burned", 16, {"cycle": 4, "after_g": 322.0})]
+    assert told(level.gaps) == [("nothing_burned", 18, {"cycle": 4, "after_g": 322.0})]
     least = candle(
         cycles=[*whole_life()[:3], whole_life()[3].replace("301.0 g", "321.9 g")], end=left
     )
@@ -316,7 +316,7 @@ def test_a_mass_that_jumped(before: str, *, jumps: bool) -> None:
     """Between two cycles the mass may differ by twice the scale's readability."""
     verdict = candle(cycles=_life(1, "before: 374.0 g", f"before: {before} g"))
     details = {"before_g": float(before), "last_g": 374.0, "trimmed_g": 0.0, "scale_g": 0.1}
-    expected = [("mass_jumped", 14, {"cycle": 2, **details})] if jumps else []
+    expected = [("mass_jumped", 16, {"cycle": 2, **details})] if jumps else []
     assert told(verdict.gaps) == expected
 
 
@@ -340,7 +340,7 @@ def test_a_pool_wider_than_its_vessel() -> None:
     assert candle(cycles=_life(1, "pool: 70 mm", "pool: 73.44 mm")).gaps == ()
     wide = candle(cycles=_life(1, "pool: 70 mm", "pool: 73.5 mm"))
     assert told(wide.gaps) == [
-        ("pool_too_wide", 14, {"cycle": 2, "pool_mm": 73.5, "inside_mm": 72.0})
+        ("pool_too_wide", 16, {"cycle": 2, "pool_mm": 73.5, "inside_mm": 72.0})
     ]
 
 
@@ -348,8 +348,8 @@ def test_a_cycle_before_the_pouring() -> None:
     """A candle cannot burn before it was poured."""
     life = _life(0, "on: 2026-03-16", "on: 2026-02-28")
     assert told(candle(cycles=life).gaps) == [
-        ("not_cured", 13, {"cured_days": -1, "cure_days": 14.0}),
-        ("before_pouring", 13, {"cycle": 1, "made_on": date(2026, 3, 1)}),
+        ("not_cured", 15, {"cured_days": -1, "cure_days": 14.0}),
+        ("before_pouring", 15, {"cycle": 1, "made_on": date(2026, 3, 1)}),
     ]
 
 

@@ -107,7 +107,7 @@ def test_an_end_that_does_not_count_its_cycles() -> None:
     end = END % ""
     verdict = candle(end=end)
     assert verdict.verdict == "incomplete"
-    assert told(verdict.gaps) == [("cycle_count_missing", 17, {"found": 4})]
+    assert told(verdict.gaps) == [("cycle_count_missing", 19, {"found": 4})]
     needs = "needs: [before, after, burned, pool, flame, wall, tilt]\n"
     assert candle(end=end, files=house(needs)).verdict == "pass"
 
@@ -119,7 +119,7 @@ def test_an_end_that_counts_other_cycles(stated: int) -> None:
     for files in (BASE, house("needs: [before]\n")):
         verdict = candle(end=end, files=files)
         assert verdict.verdict == "incomplete"
-        assert told(verdict.gaps) == [("cycle_count", 17, {"stated": stated, "found": 4})]
+        assert told(verdict.gaps) == [("cycle_count", 19, {"stated": stated, "found": 4})]
     burning = candle(date(2026, 3, 18), end=end)
     assert "cycle_count" not in codes(burning.gaps)
     assert burning.verdict == "burning"
@@ -138,7 +138,7 @@ def test_the_first_weight_is_of_this_vessel_with_this_wax(empty: str, *, off: bo
     vessel = VESSEL.replace("use:", f"empty_mass: {empty}\nuse:")
     verdict = candle(files={**BASE, "vessels/tumbler.md": vessel})
     details = {"before_g": 400.0, "due_g": pytest.approx(float(empty.split(maxsplit=1)[0]) + 108)}
-    assert told(verdict.gaps) == ([("first_mass_off", 13, details)] if off else [])
+    assert told(verdict.gaps) == ([("first_mass_off", 15, details)] if off else [])
     assert verdict.verdict == ("incomplete" if off else "pass")
 
 

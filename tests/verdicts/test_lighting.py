@@ -160,7 +160,7 @@ def test_a_sister_that_failed() -> None:
         bad = burn(cycles=tall, end="", candles=2, wax=wax, oil=oil)
         return {**BASE, "burns/fig-a.md": bad}
 
-    expected = [("candle_failed", 13, {"burn": "fig-a", "candle": "A"})]
+    expected = [("candle_failed", 15, {"burn": "fig-a", "candle": "A"})]
     assert _forbidden(failed("100.0 g", "8.0 g")) == expected
     assert _forbidden(failed("103.7 g", "8.3 g")) == expected
     assert _forbidden(failed("104.6 g", "8.4 g")) == []

@@ -76,7 +76,7 @@ def test_one_failure_fails() -> None:
     files["burns/fig-d.md"] = files["burns/fig-d.md"].replace("2026-03-01", "2026-03-02")
     found = fig(files)
     assert found.status == "failed"
-    assert told(found.missing) == [("candle_failed", 13, {"burn": "fig-d", "candle": "D"})]
+    assert told(found.missing) == [("candle_failed", 15, {"burn": "fig-d", "candle": "D"})]
     assert found.missing[0].place.file == "records/burns/fig-d.md"
     assert [one.id for one in found.evidence.failed] == ["fig-d"]
 
@@ -401,7 +401,7 @@ def test_a_record_that_is_gone() -> None:
     assert found.status == "held"
     assert _missing(files) == [
         ("pouring_incomplete", 9, {"on": date(2026, 3, 1), "poured": 3, "found": 2}),
-        ("letter_missing", 18, {"candle": "B"}),
+        ("letter_missing", 20, {"candle": "B"}),
     ]
     assert [one.details["recipe"] for one in found.missing] == ["fig", "fig"]
     assert [one.place.file for one in found.missing] == ["records/burns/fig-a.md"] * 2
@@ -418,9 +418,9 @@ def test_a_letter_twice() -> None:
     """Two records of one letter: one of them is some other candle's."""
     files = {**proven(), "burns/fig-c.md": burn("B")}
     assert _missing(files) == [
-        ("letter_missing", 18, {"candle": "C"}),
-        ("letter_twice", 18, {"candle": "B"}),
-        ("letter_twice", 18, {"candle": "B"}),
+        ("letter_missing", 20, {"candle": "C"}),
+        ("letter_twice", 20, {"candle": "B"}),
+        ("letter_twice", 20, {"candle": "B"}),
     ]
 
 
@@ -777,8 +777,8 @@ def test_a_record_whose_end_counts_other_cycles() -> None:
         cut = burn("D", candles=1, end=end, more=more).replace("2026-03-01", "2026-03-02")
         files = {**proven(), "burns/fig-d.md": cut}
         assert fig(files).status == "held"
-        assert _missing(files) == [("record_cut", 17, named)]
-        assert _missing(files, date(2026, 3, 18))[-1] == ("record_cut", 17, named)
+        assert _missing(files) == [("record_cut", 19, named)]
+        assert _missing(files, date(2026, 3, 18))[-1] == ("record_cut", 19, named)
 
 
 @pytest.mark.parametrize(
@@ -791,7 +791,7 @@ def test_a_record_that_reads_as_if_its_end_was_cut_off(burned: str, *, is_cut: b
     text = text.replace("2026-03-01", "2026-03-02")
     files = {**proven(), "burns/fig-d.md": text}
     named = {"burn": "fig-d", "candle": "D", "burned_h": pytest.approx(3 + 44 / 60)}
-    assert _missing(files) == ([("end_unsaid", 13, named)] if is_cut else [])
+    assert _missing(files) == ([("end_unsaid", 15, named)] if is_cut else [])
     assert fig(files).status == ("held" if is_cut else "approved")
     misuse = text.replace("scale:", "as: misuse\nhow: long\nscale:")
     assert _missing({**files, "burns/fig-d.md": misuse}) == []

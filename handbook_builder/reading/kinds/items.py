@@ -14,7 +14,6 @@ from handbook_builder.reading.fields import (
     day,
     difference_k,
     duration_days,
-    duration_h,
     ident,
     length_mm,
     many,
@@ -23,6 +22,7 @@ from handbook_builder.reading.fields import (
     or_bare,
     share,
     some_density,
+    some_duration_h,
     some_length_mm,
     some_loss,
     some_mass_g,
@@ -96,7 +96,7 @@ class LeakTest:
     """A vessel stood filled for some hours."""
 
     on: date = required(day, "a date")
-    hours_h: float = required(or_bare(duration_h), "a duration such as 24 h")
+    hours_h: float = required(or_bare(some_duration_h), "a duration such as 24 h")
     result: str = required(choice("dry", "wet"), "dry or wet")
     spec: int | None = optional(count(1))
 
@@ -133,7 +133,7 @@ class Vessel:
     label_panel: LabelPanel | None = optional(nested(LabelPanel))
     breakage: float | None = optional(some_loss)
     spec: int = optional(count(1), 1)
-    spec_since: date | None = optional(day)
+    spec_since: tuple[date, ...] = optional(one_or_many(day), ())
 
 
 @shape
@@ -160,7 +160,7 @@ class Wax:
     pour_at_c: float | None = optional(temperature_c)
     flash_point_c: float | None = optional(temperature_c)
     spec: int = optional(count(1), 1)
-    spec_since: date | None = optional(day)
+    spec_since: tuple[date, ...] = optional(one_or_many(day), ())
 
 
 @shape
@@ -183,7 +183,7 @@ class Wick:
     core: str = required(choice(*PLAIN_CORES, *METAL_CORES), "what the core is made of")
     lead_free: tuple[LeadFree, ...] = optional(one_or_many(nested(LeadFree)), ())
     spec: int = optional(count(1), 1)
-    spec_since: date | None = optional(day)
+    spec_since: tuple[date, ...] = optional(one_or_many(day), ())
 
 
 @shape
@@ -234,7 +234,7 @@ class Fragrance:
     safety_sheet: tuple[SafetySheet, ...] = optional(one_or_many(nested(SafetySheet)), ())
     components: tuple[Component, ...] = optional(many(nested(Component)), ())
     spec: int = optional(count(1), 1)
-    spec_since: date | None = optional(day)
+    spec_since: tuple[date, ...] = optional(one_or_many(day), ())
 
 
 @shape
@@ -245,7 +245,7 @@ class Colorant:
     form: str = required(text, "its form, such as flakes")
     density_g_per_ml: float | None = optional(some_density)
     spec: int = optional(count(1), 1)
-    spec_since: date | None = optional(day)
+    spec_since: tuple[date, ...] = optional(one_or_many(day), ())
 
 
 @shape
@@ -257,7 +257,7 @@ class Packaging:
         choice("lid", "label", "caution_label", "box", "filler", "other"), "its form"
     )
     spec: int = optional(count(1), 1)
-    spec_since: date | None = optional(day)
+    spec_since: tuple[date, ...] = optional(one_or_many(day), ())
 
 
 def cylinder_mm(vessel: Vessel, form: Fill) -> tuple[float, float, float]:

@@ -1,7 +1,7 @@
 """What is made: recipes, and the test candles burned to prove them."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from types import MappingProxyType
@@ -27,6 +27,7 @@ from handbook_builder.reading.fields import (
     mass_g,
     or_bare,
     quantity,
+    reason,
     some_length_mm,
     some_mass_g,
     some_share,
@@ -35,11 +36,14 @@ from handbook_builder.reading.fields import (
     text,
     when,
 )
-from handbook_builder.reading.kinds.house import SEEN_WORDS
+from handbook_builder.reading.kinds.house import READINGS, SEEN_WORDS
 from handbook_builder.reading.nodes import Map, Node, Scalar
 from handbook_builder.reading.shape import Source, nested, optional, required, shape
 
 _SLACK: Final = 1e-9
+# Said, and no answer: a candle that was never tilted, a vessel that nobody looked at.
+UNTRIED: Final = "untried"
+UNSEEN: Final = "unseen"
 
 
 def _or_none(read: Reader[Mapping[str, T]]) -> Reader[Mapping[str, T]]:
@@ -111,6 +115,9 @@ def _letter(node: Node, report: Report, key: str) -> str | Bad:
     return report.bad(node, "bad_candle", found=found)
 
 
+# What is left out of what was weighed would make another candle of it, and nobody would see.
+_weighed: Final = _or_none(table(ident, some_mass_g))
+
 # More than a scale for candles would be, and more than a wick weighs: either would explain away
 # a whole cycle that is not on file.
 _readability: Final = bounded(some_mass_g, 0, 5, "a readability of 5 g or finer")
@@ -144,18 +151,23 @@ class Made:
     on: date = required(day, "the day it was poured")
     vessel: str = required(ident, "the id of the vessel really used")
     wax: Mapping[str, float] = required(table(ident, some_mass_g, 1), "waxes with their masses")
-    fragrance: Mapping[str, float] = optional(
-        _or_none(table(ident, some_mass_g)), MappingProxyType({})
-    )
-    colorant: Mapping[str, float] = optional(
-        _or_none(table(ident, some_mass_g)), MappingProxyType({})
-    )
+    fragrance: Mapping[str, float] = required(_weighed, "oils with their masses, or none")
+    colorant: Mapping[str, float] = required(_weighed, "colorants with their masses, or none")
     wick: str = required(ident, "the id of the wick really used")
-    wicks: int = optional(count(1), 1)
+    wicks: int = required(count(1), "how many wicks")
     candles: int = required(count(1), "how many test candles were poured together")
     inside_diameter_mm: float | None = optional(some_length_mm)
     tilt: str | None = optional(choice("steady", "fell"))
     spec: Mapping[str, int] = optional(table(item_name, count(1)), MappingProxyType({}))
+
+
+def made_of(made: Made) -> Iterator[str]:
+    """Yield every item that went into a test candle, as incidents name them."""
+    yield f"vessels/{made.vessel}"
+    yield f"wicks/{made.wick}"
+    yield from (f"waxes/{one}" for one in made.wax)
+    yield from (f"fragrances/{one}" for one in made.fragrance)
+    yield from (f"colorants/{one}" for one in made.colorant)
 
 
 @shape
@@ -166,15 +178,18 @@ class Cycle:
     burned_h: float | None = optional(duration_h)
     before_g: float | None = optional(mass_g)
     after_g: float | None = optional(mass_g)
-    pool_mm: float | None = optional(length_mm)
+    pool_mm: float | None = optional(some_length_mm)
     depth_mm: float | None = optional(length_mm)
-    flame_mm: float | None = optional(length_mm)
+    flame_mm: float | None = optional(some_length_mm)
     wall_c: float | None = optional(temperature_c)
     after_smoke_s: float | None = optional(duration_s)
     room_c: float | None = optional(temperature_c)
     trimmed_g: float | None = optional(_cut)
     seen: tuple[str, ...] = optional(many(choice(*SEEN_WORDS)), ())
-    checks: Mapping[float, float] = optional(table(duration_h, length_mm), MappingProxyType({}))
+    unread: tuple[str, ...] = optional(many(choice(*READINGS)), ())
+    checks: Mapping[float, float] = optional(
+        table(duration_h, some_length_mm), MappingProxyType({})
+    )
     note: str | None = optional(text)
 
 
@@ -183,10 +198,10 @@ class End:
     """How a test candle ended."""
 
     how: str = required(choice("went_out", "stopped"), "went_out or stopped")
-    why: str | None = optional(text)
+    why: str | None = optional(reason)
     left_g: float | None = optional(mass_g)
-    vessel: str | None = optional(choice("sound", "cracked", "leaking", "broken"))
-    tilt: str | None = optional(choice("steady", "fell"))
+    vessel: str | None = optional(choice("sound", "cracked", "leaking", "broken", UNSEEN))
+    tilt: str | None = optional(choice("steady", "fell", UNTRIED))
     cycles: int | None = optional(count(1))
 
 
@@ -194,7 +209,7 @@ class End:
 class Void:
     """Why a test was set aside, in the open."""
 
-    why: str = required(text, "the reason")
+    why: str = required(reason, "the reason")
     by: str = required(text, "who set it aside")
     on: date = required(day, "a date")
 
@@ -213,6 +228,7 @@ class Burn:
     lots: Mapping[str, str] = optional(table(item_name, text), MappingProxyType({}))
     scale_g: float = required(_readability, "the readability of the scale, such as 0.1 g")
     room_c: float | None = optional(temperature_c)
+    lit: int | None = optional(count(0))
     cycles: tuple[Cycle, ...] = optional(many(nested(Cycle)), ())
     end: End | None = optional(nested(End))
     void: Void | None = optional(nested(Void))

@@ -20,6 +20,7 @@ from handbook_builder.reading.fields import (
     many,
     mass_g,
     money,
+    reason,
     some_mass_g,
     table,
     text,
@@ -45,7 +46,7 @@ def _amount(node: Node, report: Report, key: str) -> Amount | Bad:
     found = text(node, report, key)
     if isinstance(found, Bad):
         return found
-    if re.fullmatch(r"\d{1,9}", found):
+    if re.fullmatch(r"[0-9]{1,9}", found):
         value: float | units.Fault = float(found)
         dimension = units.COUNT
     else:
@@ -113,7 +114,7 @@ class Closed:
     """How an incident ended."""
 
     on: date = required(day, "a date")
-    finding: str = required(text, "what was found")
+    finding: str = required(reason, "what was found")
 
 
 @shape
@@ -125,5 +126,5 @@ class Incident:
     on: date = required(day, "a date")
     about: str = required(item_name, "what it is about, such as recipes/cedar-fig")
     lot: str | None = optional(text)
-    what: str = required(text, "what happened")
+    what: str = required(reason, "what happened")
     closed: Closed | None = optional(nested(Closed))

@@ -183,17 +183,22 @@ def test_cutting_the_tail_of_a_candles_record_approves_nothing(name: str) -> Non
 
 @ALL
 def test_cutting_a_line_of_a_candles_record_approves_nothing(name: str) -> None:
-    """A cycle at the head, in the middle or at the tail, and every line but its oil's.
+    """A cycle at the head, in the middle or at the tail, and every line that is not the bad word.
 
     Without its oil a further candle is another make-up, and told as one that does not count.
     """
     files = studio(name)
     for path in BURNS_OF[name]:
         lines = files[path].splitlines(keepends=True)
-        others = (at for at, one in enumerate(lines) if not one.startswith("  fragrance:"))
+        others = [at for at, one in enumerate(lines) if not one.startswith(_ITSELF)]
+        assert len(others) > len(lines) - 3
         for at in others:
             cut = "".join([*lines[:at], *lines[at + 1 :]])
             assert approved({**files, path: cut}) == frozenset(), (path, lines[at])
+
+
+# The oil, and the lines that hold nothing but the bad word of "fell new" and "misuse".
+_ITSELF = ("  fragrance:", "  tilt: fell", "end: {how: went_out, left: 4.0 g, vessel: broken")
 
 
 @ALL

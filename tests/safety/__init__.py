@@ -1,0 +1,1 @@
+"""What must hold of any set of records."""
