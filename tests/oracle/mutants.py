@@ -8,7 +8,7 @@ from datetime import date
 from random import Random
 
 from .gone import letters
-from .match import recipe_waxes
+from .match import recipe_waxes, spec_days
 from .read import Book, Record, amounts, read, split
 from .spell import write
 
@@ -96,7 +96,8 @@ def respecified(files: Mapping[str, str], recipe: str, day: date) -> Mutants:
     book, told = read(files), {}
     for kind, name in items_of(book["recipes"][recipe]):
         item = book[kind][name]
-        raised = {"spec": str(int(item.get("spec", "1")) + 1), "spec_since": str(day)}
+        days = sorted([*spec_days(item), str(day)])
+        raised = {"spec": str(len(days) + 1), "spec_since": days}
         told[f"raise {kind}/{name}"] = _with(files, f"{kind}/{name}.md", item | raised)
     return told
 
