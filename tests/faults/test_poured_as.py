@@ -115,7 +115,7 @@ def test_a_code_that_was_copied_wrong() -> None:
             "burns/fig-b.md",
             burn("B").replace("cycles: 4", "cycles: 5"),
             "",
-            "records/burns/fig-b.md:17",
+            "records/burns/fig-b.md:19",
         ),
         (
             "burns/fig-b.md",
@@ -204,7 +204,7 @@ def test_the_lot_of_a_test_candle_must_be_on_a_bill(
     files["burns/fig-a.md"] = burn("A", more=f"lots: {{waxes/soy: {lot}}}\n")
     told = problems(files)
     assert [one.code for one in told] == codes_told
-    assert all(str(one.place) == "records/burns/fig-a.md:20" for one in told)
+    assert all(str(one.place) == "records/burns/fig-a.md:22" for one in told)
 
 
 def test_the_lot_of_what_is_not_on_file() -> None:

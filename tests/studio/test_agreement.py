@@ -57,8 +57,8 @@ def test_a_specification_and_its_day(path: str, text: str, after: str) -> None:
     assert with_keys("spec: 2\nspec_since: 2026-04-01") == []
     assert with_keys("spec: 1") == []
     assert with_keys("spec: 2") == ["overripe"]
-    assert with_keys("spec_since: 2026-04-01") == ["spec_of_nothing"]
-    assert with_keys("spec: 1\nspec_since: 2026-04-01") == ["spec_of_nothing"]
+    assert with_keys("spec_since: 2026-04-01") == ["spec_days"]
+    assert with_keys("spec: 1\nspec_since: 2026-04-01") == ["spec_days"]
 
 
 @pytest.mark.parametrize(("spec", "codes"), [(1, []), (2, []), (3, ["spec_unknown"])])
