@@ -61,12 +61,22 @@ def with_value(data: bytes, key: str, value: str) -> bytes:
 
 
 def with_new_value(data: bytes, key: str, value: str) -> bytes:
-    """Return a record with a key that it does not have yet; raises as `with_entry` does."""
+    """Return a record with a key that it does not have yet; raises as `with_entry` does.
+
+    `made.tilt` is the key `tilt` within `made`, which must be there.
+    """
     text, root = _opened(data)
-    if root.value(key) is not None:
+    within, _, last = key.rpartition(".")
+    holder = root.value(within) if within else root
+    if holder is None or holder.keys is None or holder.value(last) is not None:
         raise CannotAddError(key)
-    changes = _new_key(text, root, key, f" {written(value)}", written(value))
-    return _checked(data, text.changed(changes), {**_values(data), key: value})
+    line = written(value)
+    if within and not holder.flow:
+        at = _after_line(text, holder.end)
+        changes = [Change(at, at, f"{' ' * holder.column}{last}: {line}\n")]
+    else:
+        changes = _new_key(text, holder, last, f" {line}", line)
+    return _checked(data, text.changed(changes), _with(_values(data), key, value))
 
 
 def _with(values: Mapping[str, Any], key: str, value: str) -> dict[str, Any]:

@@ -7,11 +7,11 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import Any, Final
 
-from handbook_builder.bench.adding import with_entry, with_key
+from handbook_builder.bench.adding import with_entry, with_key, with_new_value, with_value
 from handbook_builder.bench.values import Value, is_text, written
 from handbook_builder.cli.telling import Telling
 from handbook_builder.cli.writing import SHOWN_AS
-from handbook_builder.derived.at_bench import AtBench, told_whole
+from handbook_builder.derived.at_bench import AtBench, told_whole, unread_of
 from handbook_builder.derived.slips import Slip, questions_of, slips
 from handbook_builder.reading.fields import Report, When
 from handbook_builder.reading.kinds.making import Burn, Cycle, End
@@ -23,16 +23,17 @@ from handbook_builder.verdicts.candles import CandleVerdict
 # The order in which keys are written, and the units that a bare number is taken to be in.
 CYCLE_KEYS: Final = (
     "on", "trimmed", "burned", "before", "after", "pool", "depth", "flame", "wall",
-    "after_smoke", "seen", "checks", "note",
+    "after_smoke", "room", "unread", "seen", "checks", "note",
 )  # fmt: skip
-END_KEYS: Final = ("how", "why", "left", "vessel", "tilt")
+END_KEYS: Final = ("how", "why", "left", "vessel", "tilt", "cycles")
 METRIC: Final[Mapping[str, str]] = {
     "burned": "h", "trimmed": "g", "before": "g", "after": "g", "left": "g", "pool": "mm",
     "depth": "mm", "flame": "mm", "wall": "degC", "after_smoke": "s", "checks": "mm",
+    "room": "degC",
 }  # fmt: skip
 US: Final[Mapping[str, str]] = {
     **METRIC, "trimmed": "oz", "before": "oz", "after": "oz", "left": "oz", "pool": "in",
-    "depth": "in", "flame": "in", "wall": "degF", "checks": "in",
+    "depth": "in", "flame": "in", "wall": "degF", "checks": "in", "room": "degF",
 }  # fmt: skip
 _BARE: Final = re.compile(r"\d+(?:\.\d+)?")
 
@@ -48,12 +49,16 @@ class Draft:
     cycle: Mapping[str, Value] = field(default_factory=dict)
     end: Mapping[str, str] = field(default_factory=dict)
     stamped: datetime | None = None  # the moment of a scale's first reading
+    tilt_new: str | None = None  # how it stood before its first light
 
     def __post_init__(self) -> None:
         """Put the keys into the order in which they are written."""
         for name, keys in (("cycle", CYCLE_KEYS), ("end", END_KEYS)):
             given = getattr(self, name)
             object.__setattr__(self, name, {key: given[key] for key in keys if key in given})
+        if self.end and self.number:
+            # An end counts its cycles, so that one that is lost later is noticed.
+            object.__setattr__(self, "end", {**self.end, "cycles": str(self.number)})
 
     @property
     def number(self) -> int:
@@ -70,6 +75,12 @@ class Draft:
         """Return the unit that each reading is asked for in, by the studio's habit."""
         return US if self.bench.studio.info.units == "us" else METRIC
 
+    @property
+    def tilt_is_due(self) -> bool:
+        """Return whether it is still unsaid how the candle stood before its first light."""
+        unsaid = self.bench.burn.made.tilt is None and self.tilt_new is None
+        return unsaid and "tilt" in self.bench.studio.protocol.needs
+
     def given(self, **more: Mapping[str, Any]) -> "Draft":
         """Return the draft with more values: `cycle` or `end`."""
         values = {name: {**getattr(self, name), **found} for name, found in more.items()}
@@ -78,6 +89,10 @@ class Draft:
     def bytes(self) -> bytes:
         """Return the file's bytes with the draft added; raises CannotAddError."""
         new = with_entry(self.data, "cycles", self.cycle) if self.cycle else self.data
+        if self.cycle and self.bench.burn.lit is not None:
+            new = with_value(new, "lit", str(self.number))
+        if self.tilt_new is not None:
+            new = with_new_value(new, "made.tilt", self.tilt_new)
         return with_key(new, "end", self.end) if self.end else new
 
     def burn(self) -> Burn:
@@ -86,6 +101,13 @@ class Draft:
         if not isinstance(record, Burn):
             raise ValueError(problems)  # noqa: TRY004 -- not about a type
         return record
+
+    def told_unread(self) -> "Draft":
+        """Return the draft with what is due in its cycle and was not given said to be unread."""
+        if not self.cycle:
+            return self
+        lacking = unread_of(self.bench, self.burn())
+        return self.given(cycle={"unread": list(lacking)}) if lacking else self
 
     def verdict(self) -> CandleVerdict:
         """Return the verdict of the candle with the draft added."""

@@ -1,6 +1,7 @@
 """Asks for a cycle reading by reading, and says at once what each one means."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Final
 
 import click
@@ -16,6 +17,7 @@ from handbook_builder.cli.cycle_draft import (
     with_unit,
 )
 from handbook_builder.cli.telling import Telling, confirmed
+from handbook_builder.reading.kinds.making import UNTRIED
 
 _LEFT_OUT: Final = "-"
 _NOT_ENDED: Final = "no"
@@ -31,6 +33,7 @@ def asked_for(told: Telling, draft: Draft, known: Mapping[str, str]) -> Draft:
     number = draft.number + (0 if draft.cycle else 1)
     told.say("intro", candle=burn.candle, recipe=burn.recipe, number=number)
     draft = _asked(told, draft, "on", known.get("on", draft.today.isoformat()))
+    draft = _asked_tilt(told, draft)
     draft = _asked_end(told, draft)
     for key in _ASKED:
         draft = _asked(told, draft, key, known.get(key) or _offered(draft, key))
@@ -52,6 +55,14 @@ def _offered(draft: Draft, key: str) -> str | None:
         return None
     trimmed = draft.burn().cycles[-1].trimmed_g or 0.0
     return f"{last.after_g - trimmed:.10g} g"
+
+
+def _asked_tilt(told: Telling, draft: Draft) -> Draft:
+    """Return the draft with how the candle stood before its first light, while that is unsaid."""
+    if not draft.tilt_is_due:
+        return draft
+    known = click.Choice(["steady", "fell", UNTRIED])
+    return replace(draft, tilt_new=click.prompt(told.text("asked.tilt_new"), type=known))
 
 
 def _asked_end(told: Telling, draft: Draft) -> Draft:

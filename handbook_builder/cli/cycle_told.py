@@ -47,8 +47,8 @@ def _of_candle(verdict: CandleVerdict) -> dict[str, tuple[Reason, ...]]:
 
 
 def _figures(draft: Draft, verdict: CandleVerdict) -> CycleFigures:
-    vessel = draft.bench.studio.vessels[draft.bench.burn.made.vessel]
-    return burn_figures(verdict.seen, vessel.inside_diameter_mm).cycles[-1]
+    width_mm = draft.bench.studio.inside_diameter_mm(draft.bench.burn.made)
+    return burn_figures(verdict.seen, width_mm).cycles[-1]
 
 
 def _used(told: Telling, draft: Draft, verdict: CandleVerdict) -> None:

@@ -28,14 +28,14 @@ from handbook_builder.cli.telling import WRONG_CALL, Telling, confirmed, telling
 from handbook_builder.cli.writing import SHOWN_AS
 from handbook_builder.derived.at_bench import at_bench
 from handbook_builder.reading.fields import near
-from handbook_builder.reading.kinds.making import Burn, End
+from handbook_builder.reading.kinds.making import UNTRIED, Burn, End
 from handbook_builder.reading.records import LARGEST_FILE, read_folder
 from handbook_builder.reading.shape import keys_of
 from handbook_builder.workshop import words_for, words_text_for
 
 _TYPED: Final = (
     "on", "trimmed", "burned", "before", "after", "pool", "depth", "flame", "wall", "after_smoke",
-    "note",
+    "room", "note",
 )  # fmt: skip
 _END: Final = {"why": "why", "left": "left", "vessel_state": "vessel", "tilt": "tilt"}
 _HELP: Final = {
@@ -49,6 +49,7 @@ _HELP: Final = {
     "flame": "Height of the flame.",
     "wall": "Hottest place of the outer wall.",
     "after_smoke": "How long the wick smoked after it was put out.",
+    "room": "How warm the room was.",
     "note": "A sentence.",
 }
 
@@ -65,6 +66,7 @@ class _Call:
     scale: tuple[Path | None, str | None]
     as_json: bool
     as_read: bool
+    tilt_new: str | None
 
 
 def _readings(command: Callable[..., None]) -> Callable[..., None]:
@@ -88,6 +90,11 @@ def _readings(command: Callable[..., None]) -> Callable[..., None]:
 @click.option("--left", default=None, help="With --end: the mass of wax left.")
 @click.option("--vessel-state", default=None, help="With --end: sound, cracked, leaking, broken.")
 @click.option("--tilt", default=None, help="With --end: steady or fell.")
+@click.option(
+    "--tilt-new",
+    type=click.Choice(["steady", "fell", UNTRIED]),
+    help="How it stood on the 10 degree slope before its first light.",
+)
 @click.option("--scale-log", type=click.Path(path_type=Path), help="CSV of a scale: time, mass.")
 @click.option("--scale-units", default=None, help="Its units, where its header has none: min,g.")
 @click.option("--as-read", is_flag=True, help="It was read so: write it unasked.")
@@ -133,7 +140,17 @@ def _call(told: Telling, path: Path, studio: Path, today: date, given: Mapping[s
     if given["as_json"] and not (cycle or end or given["scale_log"]):
         told.wrong("no_json_prompts")
     scale = (given["scale_log"], given["scale_units"])
-    return _Call(path, studio, today, cycle, end, scale, given["as_json"], given["as_read"])
+    return _Call(
+        path,
+        studio,
+        today,
+        cycle,
+        end,
+        scale,
+        given["as_json"],
+        given["as_read"],
+        given["tilt_new"],
+    )
 
 
 def _drafted(call: _Call) -> tuple[Telling, Draft]:
@@ -199,7 +216,11 @@ def _filled(told: Telling, call: _Call, draft: Draft) -> Draft:
         told.wrong("nothing_written")
     if not cycle and not draft.bench.burn.cycles:
         told.wrong("never_lit")
-    return replace(draft.given(cycle=cycle, end=call.end), stamped=stamped)
+    tilt = call.tilt_new if draft.tilt_is_due else None
+    filled = replace(draft.given(cycle=cycle, end=call.end), stamped=stamped, tilt_new=tilt)
+    if filled.tilt_is_due and filled.cycle:
+        told.wrong("tilt_due", candle=draft.bench.burn.candle)
+    return filled.told_unread()
 
 
 def _from_scale(
@@ -229,7 +250,7 @@ def _noted(told: Telling, found: FromScale, note: Value | None) -> dict[str, str
 def _asked(told: Telling, call: _Call, draft: Draft) -> Draft:
     found, stamped = _from_scale(told, call, draft, {})
     known = {key: str(value) for key, value in found.items()}
-    return asked_for(told, replace(draft, stamped=stamped), known)
+    return asked_for(told, replace(draft, stamped=stamped), known).told_unread()
 
 
 def _added(told: Telling, draft: Draft) -> bytes:

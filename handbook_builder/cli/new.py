@@ -6,19 +6,29 @@ from pathlib import Path
 
 import click
 
+from handbook_builder.bench.adding import CannotAddError, with_new_value, with_value
 from handbook_builder.bench.blanks import filled_in
-from handbook_builder.bench.files import create_file, locked
+from handbook_builder.bench.files import locked, write_together
 from handbook_builder.bench.values import is_text
 from handbook_builder.cli.new_burn import BurnCall, new_burn
 from handbook_builder.cli.options import Day, day_for, records_of, refuse, studio_option
 from handbook_builder.cli.telling import Telling, telling_for
 from handbook_builder.cli.writing import SHOWN_AS, blanks_in, refuse_existing
+from handbook_builder.derived.worked_out import batch_code, fill_in_grams
 from handbook_builder.problems import Place, problem
 from handbook_builder.publish.new_records import from_template
 from handbook_builder.publish.templates import layers
 from handbook_builder.reading.fields import ID, near
-from handbook_builder.reading.records import KINDS, STUDIO_FILE, read_folder
+from handbook_builder.reading.kinds.making import Recipe
+from handbook_builder.reading.records import (
+    KINDS,
+    STUDIO_FILE,
+    Reading,
+    read_folder,
+    read_record,
+)
 from handbook_builder.reading.shape import keys_of
+from handbook_builder.studio.studio import link
 
 # The singular of each folder's name.
 KIND_NAMES: Mapping[str, str] = {
@@ -114,19 +124,70 @@ def _write(told: Telling, studio: Path, path: str, values: Mapping[str, str]) ->
     folder = (records / path).parent
     folder.mkdir(exist_ok=True)
     with locked(folder):
-        text = from_template(layers(studio, "new"), folder.name, _context(records, folder.name))
-        for key, value in values.items():
+        reading = read_folder(records, SHOWN_AS)
+        context = _context(reading, folder.name)
+        text = from_template(layers(studio, "new"), folder.name, context)
+        for key, value in {**_worked_out(studio, reading, folder.name, values), **values}.items():
             text = filled_in(text, key, value)
+        text = _with_grams(told, reading, path, text)
         blanks = blanks_in(told, path, text)
         refuse_existing(told, records, [path])
-        create_file(records / path, text.encode())
+        counted = _incident_counted(told, records, reading) if folder.name == "incidents" else {}
+        write_together({records / path: text.encode()}, counted)
     told.say("written", file=SHOWN_AS + path)
     told.blanks(blanks)
 
 
-def _context(records: Path, folder: str) -> dict[str, object]:
+def _context(reading: Reading, folder: str) -> dict[str, object]:
     """Return what a template may ask for: the number of the next incident."""
     if folder != "incidents":
         return {}
-    found = read_folder(records, SHOWN_AS).records.get(folder, {}).values()
+    found = reading.records.get(folder, {}).values()
     return {"number": max((one.number for one in found), default=0) + 1}
+
+
+def _worked_out(
+    studio: Path, reading: Reading, folder: str, values: Mapping[str, str]
+) -> dict[str, str]:
+    """Return the code of a new batch, when its recipe is given and the records are in order."""
+    if folder != "batches" or "recipe" not in values:
+        return {}
+    linked, _ = link(reading)
+    try:
+        on = date.fromisoformat(values.get("on", day_for(studio, None).isoformat()).strip())
+    except ValueError:
+        return {}  # told as a fault of the record, below
+    code = None if linked is None else batch_code(linked, values["recipe"].strip(), on)
+    return {} if code is None else {"code": code}
+
+
+def _with_grams(told: Telling, reading: Reading, path: str, text: str) -> str:
+    """Return a new recipe with the grams that its fill to the line comes to, once it is whole."""
+    record, _ = read_record(path, text.encode(), SHOWN_AS)
+    linked, _ = link(reading)
+    if not isinstance(record, Recipe) or linked is None:
+        return text
+    grams = fill_in_grams(linked, record)
+    if grams is None:
+        return text
+    told.say("fill_worked_out", grams=f"{grams:.1f}")
+    return filled_in(text, "fill", f"{grams:.1f} g")
+
+
+def _incident_counted(
+    told: Telling, records: Path, reading: Reading
+) -> dict[Path, tuple[bytes, bytes]]:
+    """Return studio.md with its incidents counted on, unless it counted others before."""
+    found = len(reading.records.get("incidents", {}))
+    stated = None if reading.studio is None else reading.studio.incidents
+    if reading.studio is None or (stated is not None and stated != found):
+        told.warn("incidents_differ", stated=stated, found=found)
+        return {}
+    path = records / STUDIO_FILE
+    old = path.read_bytes()
+    try:
+        add = with_new_value if stated is None else with_value
+        new_text = add(old, "incidents", str(found + 1))
+    except CannotAddError:
+        told.wrong("cannot_count", file=SHOWN_AS + STUDIO_FILE, key="incidents", value=found + 1)
+    return {path: (old, new_text)}

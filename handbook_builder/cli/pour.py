@@ -4,18 +4,21 @@ With `--json` it prints one object (`"format": 1`), with the weights as the scal
 
 ```
 {"format": 1, "recipe": id, "title": "...", "code": "...", "as_of": "2026-05-01",
- "test_pour": false, "status": "approved|held|...", "sensible": null or a number of test candles,
+ "test_pour": false, "mark": "", "refused": ["...", ...],
+ "status": "approved|held|...", "sensible": null or a number of test candles,
  "count": 17, "scale": {"step": "0.1", "unit": "g"}, "pitcher_loss": 0.02, "net_g": 181.3,
  "weights": [{"item": "waxes/soy-blend", "amount": "2912.0"}, ...], "total": "3144.9",
  "load_on_wax_percent": "8.00", "share_percent": "7.41", "recipe_load_on_wax": 0.08,
  "off_points": "0.001", "tolerance_points": "0.2", "fits": true,
  "pieces": [{"item": "vessels/amber-tumbler", "count": 17}, ...],
- "heats": [{"item": "waxes/soy-blend", "heat_to_c": 80.0, "pour_at_c": 60.0,
-            "flash_point_c": 230.0}, ...],
+ "heats": [{"item": "waxes/soy-blend", "heat_to_c": 80.0, "add_at_c": 70.0,
+            "pour_at_c": 60.0, "flash_point_c": 230.0}, ...],
  "poured_on": "2026-05-01", "cure_days": 14, "cured_on": "2026-05-15",
  "steps": ["...", ...], "cautions": ["...", ...]}
 ```
 
+Where the vessel is refused, or a load or a share is over its limit, there is nothing to weigh:
+`refused` says why, and `weights`, `pieces`, `heats` and `steps` are empty (exit status 2).
 Where the scale is too coarse for the count, `fits` is false and every `amount` and the `total`
 are null: such weights would be another candle.
 """
@@ -43,7 +46,7 @@ from handbook_builder.cli.options import (
 from handbook_builder.derived.pour import pour_of
 from handbook_builder.figures.pour import Scale, scale_of
 from handbook_builder.pages.desk import Desk
-from handbook_builder.pages.pour_sheet import MOST, Sheet, sheet_of
+from handbook_builder.pages.pour_sheet import MOST, Sheet, sheet_of, title_of
 
 _WIDTH = 88
 
@@ -108,6 +111,8 @@ def pour(  # noqa: PLR0913 -- one parameter an option
         click.echo(json.dumps(plain, indent=2, sort_keys=True, ensure_ascii=False))
     else:
         click.echo("\n".join(_lines(desk, sheet, poured_on)))
+    if sheet.refused:
+        sys.exit(2)
     if not sheet.rounded.is_fit:
         click.echo(sheet.rounded.coarse, err=True)
         sys.exit(2)
@@ -128,6 +133,8 @@ def _lines(desk: Desk, sheet: Sheet, poured_on: date) -> Iterator[str]:
         "cautions": list(_listed(f"- {one}" for one in _cautions(sheet))),
     }
     for key, lines in parts.items():
+        if not lines or (sheet.refused and key != "cautions"):
+            continue
         yield from ("", _marked(sheet, desk.phrase(f"pour.headings.{key}")), *lines)
     yield from ("", *_wrapped(sheet.own_tests), *([sheet.mark] if sheet.mark else []))
 
@@ -137,14 +144,15 @@ def _marked(sheet: Sheet, text: str) -> str:
 
 
 def _head(desk: Desk, sheet: Sheet, poured_on: date) -> Iterator[str]:
-    key = "test_pour" if sheet.mark else "pour"
-    yield desk.phrase(f"titles.{key}", product=sheet.product.title)
+    yield title_of(desk, sheet)
     yield f"{sheet.id}, {sheet.code}"
     yield sheet.standing
     if sheet.sense:
         yield from _wrapped(sheet.sense)
-    for one in sheet.work.stops:
+    for one in (*sheet.refused, *sheet.work.stops):
         yield from _wrapped(one)
+    if sheet.refused:
+        return
     yield ""
     yield f"{sheet.asked.label}: {sheet.asked.count}"
     yield f"{desk.phrase('pour.net')}: {sheet.work.net}"
@@ -169,7 +177,12 @@ def _weights(desk: Desk, sheet: Sheet) -> Iterator[str]:
 
 def _heats(desk: Desk, sheet: Sheet) -> Iterator[str]:
     for one in sheet.work.heats:
-        told = {"heat_to": one.heat_to, "pour_at": one.pour_at, "flash_point": one.flash_point}
+        told = {
+            "heat_to": one.heat_to,
+            "add_at": one.add_at,
+            "pour_at": one.pour_at,
+            "flash_point": one.flash_point,
+        }
         known = [
             f"{desk.phrase(f'pour.{key}')} {value}" for key, value in told.items() if value
         ] or [desk.phrase("not_recorded")]
@@ -204,6 +217,8 @@ def _plain(desk: Desk, sheet: Sheet, poured_on: date) -> dict[str, object]:
         "code": sheet.code,
         "as_of": desk.day.isoformat(),
         "test_pour": bool(sheet.mark),
+        "mark": sheet.mark,
+        "refused": list(sheet.refused),
         "status": product.status.value,
         "sensible": sheet.sensible,
         "count": sheet.asked.count,
@@ -212,14 +227,14 @@ def _plain(desk: Desk, sheet: Sheet, poured_on: date) -> dict[str, object]:
         "net_g": pour.net_g,
         "weights": [{"item": one.item, "amount": one.amount} for one in sheet.ingredients],
         "total": rounded.total,
-        "load_on_wax_percent": rounded.load,
-        "share_percent": rounded.share,
+        "load_on_wax_percent": None if sheet.refused else rounded.load,
+        "share_percent": None if sheet.refused else rounded.share,
         "recipe_load_on_wax": desk.account.products[sheet.id].load_on_wax,
         "off_points": rounded.off,
         "tolerance_points": rounded.tolerance,
         "fits": rounded.is_fit,
         "pieces": [{"item": one.item, "count": one.count} for one in sheet.pieces],
-        "heats": [dataclasses.asdict(one) for one in pour.heats],
+        "heats": [] if sheet.refused else [dataclasses.asdict(one) for one in pour.heats],
         "poured_on": poured_on.isoformat(),
         "cure_days": sheet.work.cure_days,
         "cured_on": _cured_on(sheet, poured_on).isoformat(),

@@ -9,10 +9,15 @@ import click
 from handbook_builder.cli.lookup import products_named
 from handbook_builder.cli.options import account_or_exit, as_of_option, json_option, studio_option
 from handbook_builder.derived.account import Account
+from handbook_builder.derived.proof import plain_proof, plain_protocol
 from handbook_builder.derived.wicks import plain_advice
 from handbook_builder.pages.desk import Desk
+from handbook_builder.pages.evidence import odds
+from handbook_builder.pages.in_the_way import in_the_way
+from handbook_builder.pages.provisos import meaning_of, provisos_of
 from handbook_builder.pages.wick_advice import advice_on
 from handbook_builder.verdicts.approval import Product, Status
+from handbook_builder.verdicts.screening import Screening
 from handbook_builder.words import Words
 
 
@@ -50,13 +55,17 @@ def _asked(account: Account, product: str | None) -> list[Product]:
 
 def _tell(account: Account, product: Product, words: Words) -> None:
     ident, status = product.recipe.source.id, words.status(product.status)
+    desk = Desk(account, words)
     click.echo(f"{product.recipe.title} ({ident}, {account.products[ident].code}): {status.word}")
-    click.echo(f"  {status.meaning}")
-    for reason in product.missing:
-        click.echo(f"  - {words.say(reason)}")
-        click.echo(f"    {reason.place}")
-        if mend := words.mend(reason):
-            click.echo(f"    {mend}")
+    click.echo(f"  {meaning_of(desk, product)}")
+    click.echo(f"  {odds(desk, product).sentence}")
+    for proviso in provisos_of(desk, product).sentences:
+        click.echo(f"  ! {proviso}")
+    for one in in_the_way(desk, product):
+        click.echo(f"  - {one.said.text}")
+        click.echo(f"    {one.said.where}")
+        if one.said.mend:
+            click.echo(f"    {one.said.mend}")
     _tell_candles(product, words)
     for miss in product.near_misses:
         unlike = ", ".join(words.difference(one) for one in miss.differences)
@@ -92,11 +101,14 @@ def _suggest(account: Account, product: Product, words: Words) -> None:
 
 
 def _plain(account: Account, product: Product, words: Words) -> dict[str, object]:
+    desk = Desk(account, words)
+    is_refused = product.screened.screening is Screening.REFUSED
     return {
         "status": product.status.value,
+        "provisos": list(provisos_of(desk, product).sentences),
         "missing": [
-            {"code": one.code, "what": words.say(one), "where": str(one.place)}
-            for one in product.missing
+            {"code": one.code, "what": one.said.text, "where": one.said.where}
+            for one in in_the_way(desk, product)
         ],
         "uncounted": {
             candle.id: [
@@ -109,7 +121,10 @@ def _plain(account: Account, product: Product, words: Words) -> dict[str, object
                 *product.evidence.burning,
             )
         },
-        "next_wick": plain_advice(account, product),
+        "odds": odds(Desk(account, words), product).sentence,
+        **plain_proof(product),
+        "protocol": plain_protocol(account.studio.protocol),
+        "next_wick": None if is_refused else plain_advice(account, product),
         "near_misses": [
             {
                 "burn": one.candle.id,

@@ -12,8 +12,10 @@ from handbook_builder.studio.links import faults_of
 from handbook_builder.studio.protocol import in_force
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.candles import CandleVerdict, candle_verdict
+from handbook_builder.verdicts.cycles import bench_of
 from handbook_builder.verdicts.reason import Reason
 from handbook_builder.verdicts.seen import seen_on
+from handbook_builder.verdicts.unsaid import lacking
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,3 +77,11 @@ def told_whole(bench: AtBench, burn: Burn) -> CandleVerdict:
         msg = "a burn that nobody can see"
         raise ValueError(msg)
     return candle_verdict(bench.studio, seen)
+
+
+def unread_of(bench: AtBench, burn: Burn) -> tuple[str, ...]:
+    """Return what is due in the newest cycle of a burn and neither there nor said to be unread."""
+    seen = seen_on(burn, date.max)
+    if seen is None or burn.is_misuse:
+        return ()
+    return lacking(bench_of(bench.studio, seen), len(seen.cycles) - 1)

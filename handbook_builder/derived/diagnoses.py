@@ -23,10 +23,17 @@ _FULL_SHARE = 0.95
 
 
 def marks_of(protocol: Protocol) -> Marks:
-    """Return what candles are held against: of each of the protocol's limits the tightest."""
+    """Return what candles are held against: of each of the protocol's failing limits the tightest.
+
+    A limit that is only watched is no norm: a candle that passed would be called ailing by it.
+    """
 
     def least(measure: str) -> float | None:
-        bounds = [one.bound for one in protocol.limits if one.measure == measure and one.upper]
+        bounds = [
+            one.bound
+            for one in protocol.limits
+            if one.measure == measure and one.upper and one.on_breach == "fail"
+        ]
         return min(bounds, default=None)
 
     return Marks(
@@ -40,7 +47,11 @@ def marks_of(protocol: Protocol) -> Marks:
 
 def full_share(protocol: Protocol) -> float:
     """Return the share of the width at which the protocol has a pool full."""
-    asked = [one.bound for one in protocol.limits if one.measure == "coverage" and not one.upper]
+    asked = [
+        one.bound
+        for one in protocol.limits
+        if one.measure == "coverage" and not one.upper and one.on_breach == "fail"
+    ]
     return max(asked, default=_FULL_SHARE)
 
 
@@ -75,7 +86,9 @@ def _cycles(seen: Seen, figures: BurnFigures) -> Iterator[CycleRead]:
 
 
 def findings_of(studio: Studio, candle: CandleVerdict, figures: BurnFigures) -> tuple[Finding, ...]:
-    """Return what ails one test candle."""
+    """Return what ails one test candle; what a misuse burn shows is no ailment of the candle."""
+    if candle.seen.burn.is_misuse:
+        return ()
     return diagnose(candle_read(studio, candle.seen, figures), marks_of(studio.protocol))
 
 

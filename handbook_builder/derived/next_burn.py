@@ -4,11 +4,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from handbook_builder.derived.worked_out import lots_on_shelf
 from handbook_builder.figures.load import Masses, masses, rounded_masses
 from handbook_builder.reading.kinds.making import Burn, Recipe
 from handbook_builder.studio.studio import ITEM_FOLDERS, Studio, spec_as_of
+from handbook_builder.verdicts.batches import OF_THE_CANDLE
 from handbook_builder.verdicts.combination import code_of_combination, combination_of_recipe
 from handbook_builder.verdicts.fills import net_fill
+from handbook_builder.verdicts.incidents import held_by
 from handbook_builder.verdicts.screening import Screened, screened
 from handbook_builder.verdicts.series import letters
 
@@ -20,7 +23,7 @@ class NextBurn:
     `scale_g` is the readability that the newest test candle of the studio was weighed with, or
     None. `raised` names each item in a specification above the first. `on_file` counts the
     recipe's test candles that are on file, `poured` those that its letters speak of; `together`
-    are those poured on the same day.
+    are those poured on the same day. `lots` are those of each item that were bought by then.
     """
 
     recipe: Recipe
@@ -35,6 +38,7 @@ class NextBurn:
     on_file: int
     poured: int
     together: tuple[Burn, ...]
+    lots: Mapping[str, tuple[str, ...]]
 
     @property
     def candles(self) -> int:
@@ -62,7 +66,13 @@ def next_burn(studio: Studio, recipe: Recipe, on: date, candles: int) -> NextBur
         on_file=len(burns),
         poured=poured,
         together=tuple(one for one in burns if one.made.on == on),
+        lots=lots_on_shelf(studio, _burned_items(recipe), on),
     )
+
+
+def _burned_items(recipe: Recipe) -> list[str]:
+    """Return what goes into a test candle and may have come in lots: a box does not burn."""
+    return [one for one in held_by(recipe) if one.partition("/")[0] in OF_THE_CANDLE]
 
 
 def _shown(weights: Masses, scale_g: float | None) -> Masses:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from handbook_builder.derived.account import Account
+from handbook_builder.derived.heat import Heat, Order, order_of
 from handbook_builder.figures.load import blended_limit
 from handbook_builder.figures.pour import MILLION, Mix, Scale, micrograms, scale_of
 from handbook_builder.reading.kinds.making import Recipe
@@ -17,21 +18,10 @@ _SLACK: Final = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
-class Heat:
-    """The temperatures of one wax or oil, each None where it is not recorded."""
-
-    item: str
-    heat_to_c: float | None
-    pour_at_c: float | None
-    flash_point_c: float | None
-
-
-@dataclass(frozen=True, slots=True)
 class Pour:
     """Everything about pouring a product but how many.
 
-    `heat_to_c` and `pour_at_c` are the lowest that any of its waxes names. `too_hot` are the waxes
-    and oils whose flash point is not above the heat of the wax.
+    `heats` are those of each wax and oil, `order` is what the waxes together ask for.
     """
 
     mix: Mix
@@ -41,16 +31,13 @@ class Pour:
     net_g: float
     cure_days: int
     heats: tuple[Heat, ...]
-    heat_to_c: float | None
-    pour_at_c: float | None
-    too_hot: tuple[Heat, ...]
+    order: Order
 
 
 def pour_of(account: Account, ident: str, scale: Scale | None = None) -> Pour:
     """Return the pour of a product, on `scale` or on the one that its newest test candle names."""
     studio, product = account.studio, account.judged.products[ident]
     heats = tuple(_heats(studio, product.recipe))
-    heat_to_c = _lowest(one.heat_to_c for one in heats)
     return Pour(
         mix=_mix(account, product),
         scale=scale or scale_of(newest_step_g(account, product)),
@@ -59,9 +46,7 @@ def pour_of(account: Account, ident: str, scale: Scale | None = None) -> Pour:
         net_g=product.combination.net_g,
         cure_days=_cure_days(studio, product.recipe),
         heats=heats,
-        heat_to_c=heat_to_c,
-        pour_at_c=_lowest(one.pour_at_c for one in heats),
-        too_hot=tuple(_too_hot(heats, heat_to_c)),
+        order=order_of(heats),
     )
 
 
@@ -120,17 +105,7 @@ def _cure_days(studio: Studio, recipe: Recipe) -> int:
 def _heats(studio: Studio, recipe: Recipe) -> Iterator[Heat]:
     for ident in recipe.wax:
         wax = studio.waxes[ident]
-        yield Heat(f"waxes/{ident}", wax.heat_to_c, wax.pour_at_c, wax.flash_point_c)
+        yield Heat(f"waxes/{ident}", wax.heat_to_c, wax.add_at_c, wax.pour_at_c, wax.flash_point_c)
     for ident in recipe.fragrance:
-        yield Heat(f"fragrances/{ident}", None, None, studio.fragrances[ident].flash_point_c)
-
-
-def _lowest(values: Iterator[float | None]) -> float | None:
-    return min((one for one in values if one is not None), default=None)
-
-
-def _too_hot(heats: tuple[Heat, ...], heat_to_c: float | None) -> Iterator[Heat]:
-    for one in heats:
-        flash_c = one.flash_point_c
-        if heat_to_c is not None and flash_c is not None and flash_c <= heat_to_c:
-            yield one
+        flash_c = studio.fragrances[ident].flash_point_c
+        yield Heat(f"fragrances/{ident}", None, None, None, flash_c)

@@ -3,13 +3,18 @@
 from dataclasses import dataclass
 from datetime import date
 
+from handbook_builder.derived.board import board_of
 from handbook_builder.pages.approved import approved_products
 from handbook_builder.pages.batch_parts import IncidentLine, incident_line
 from handbook_builder.pages.candles import CandleLine, lines_of
 from handbook_builder.pages.desk import Desk, Link, item_link
 from handbook_builder.pages.evidence import since
+from handbook_builder.pages.in_the_way import said_in_the_way
+from handbook_builder.pages.minded import Minded, minded
 from handbook_builder.pages.not_approved import ORDER, of_status
 from handbook_builder.pages.page import Page
+from handbook_builder.pages.proof import loosened
+from handbook_builder.pages.provisos import provisos_of
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.verdicts.incidents import is_open
 from handbook_builder.verdicts.readings import Verdict
@@ -25,6 +30,7 @@ class Pourable:
     vessel: Link
     net: str
     tested_until: date | None
+    provisos: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +40,14 @@ class Burning:
     product: Link
     line: CandleLine
     sentence: str
+
+
+@dataclass(frozen=True, slots=True)
+class Lit:
+    """How many test candles may be lit today, as the board has it, and when the next one may."""
+
+    count: int
+    words: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,24 +75,33 @@ class HomePage:
 
     studio: str
     lead: str
+    may_pour: int
     pour: tuple[Pourable, ...]
+    lit: Lit
+    loosened: str
     burning: tuple[Burning, ...]
     short: tuple[Short, ...]
     obstacles: tuple[Obstacle, ...]
     incidents: tuple[IncidentLine, ...]
+    minded: Minded
     own_tests: str
 
 
 def home_page(desk: Desk) -> Page:
     """Return the first page."""
+    proven = approved_products(desk)
     content = HomePage(
         studio=desk.studio.info.name,
         lead=desk.phrase("leads.home"),
-        pour=tuple(_pourable(desk, one) for one in approved_products(desk)),
+        may_pour=sum(not provisos_of(desk, one).forbids for one in proven),
+        pour=tuple(_pourable(desk, one) for one in proven),
+        lit=_lit(desk),
+        loosened=loosened(desk),
         burning=_burning(desk),
         short=tuple(_shorts(desk)),
         obstacles=tuple(_obstacle(desk, one) for word in ORDER for one in of_status(desk, word)),
         incidents=_incidents(desk),
+        minded=minded(desk),
         own_tests=desk.phrase("own_tests"),
     )
     return Page("index", desk.phrase("titles.home"), "home", content, 1.0)
@@ -92,7 +115,18 @@ def _pourable(desk: Desk, product: Product) -> Pourable:
         vessel=item_link("vessels", product.recipe.vessel),
         net=desk.mass(figures.fill.net_g),
         tested_until=figures.tested_until,
+        provisos=provisos_of(desk, product).sentences,
     )
+
+
+def _lit(desk: Desk) -> Lit:
+    """Return how many test candles the board lets be lit today."""
+    waiting = [one for one in board_of(desk.account).waiting if not one.forbidden]
+    count = sum(one.may_be_lit for one in waiting)
+    nexts = [one.next_lit.day for one in waiting if not one.may_be_lit]
+    if count or not nexts:
+        return Lit(count, desk.phrase("lit.today"))
+    return Lit(count, desk.phrase("lit.next", on=desk.words.day(min(nexts))))
 
 
 def _burning(desk: Desk) -> tuple[Burning, ...]:
@@ -130,12 +164,12 @@ def _shorts(desk: Desk) -> list[Short]:
 
 
 def _obstacle(desk: Desk, product: Product) -> Obstacle:
-    first, *others = product.missing
+    first, *others = said_in_the_way(desk, product)
     return Obstacle(
         link=desk.product(product.recipe),
         word=desk.words.status(product.status),
         since=since(desk, product),
-        first=desk.words.say(first),
+        first=first.text,
         others=len(others),
     )
 

@@ -6,6 +6,7 @@ from typing import Final
 
 from handbook_builder.pages.desk import Desk, Link, Said, item_link
 from handbook_builder.pages.evidence import Former, formers, since
+from handbook_builder.pages.in_the_way import said_in_the_way
 from handbook_builder.pages.page import Page
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.words import Word
@@ -80,6 +81,6 @@ def _waiting(desk: Desk, product: Product) -> Waiting:
         code=desk.account.products[product.recipe.source.id].code,
         vessel=item_link("vessels", product.recipe.vessel),
         since=since(desk, product),
-        missing=tuple(desk.said(one) for one in product.missing),
+        missing=said_in_the_way(desk, product),
         formers=formers(desk, product),
     )

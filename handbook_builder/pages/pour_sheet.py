@@ -5,19 +5,24 @@ arithmetic with them for another count.
 """
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from handbook_builder.derived.pour import Pour, pour_of
 from handbook_builder.figures.pour import Mix, Scale, Weighed, decimal_text, weighed
 from handbook_builder.pages.desk import Desk, Link
+from handbook_builder.pages.in_the_way import refusal_of
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.pour_steps import Work, link_of, work_of
 from handbook_builder.verdicts.approval import Product, Status
-from handbook_builder.verdicts.more_tests import MoreTests, more_tests
+from handbook_builder.verdicts.more_tests import MoreTests, Sense, more_tests
+from handbook_builder.verdicts.screening import Screening
+from handbook_builder.words import Word
 
 MOST: Final = 9999
 COUNTS: Final = (1, 2, 3, 6, 12, 17, 24, 48)
+# Of these a banner says more than that it is a test pour.
+_MARKED: Final = (Status.FAILED, Status.SUSPENDED, Status.RETIRED)
 _FOLDERS: Final = {"wax": "waxes", "oil": "fragrances", "colorant": "colorants"}
 
 
@@ -84,16 +89,19 @@ class Asked:
 class Sheet:
     """The pour sheet of one product, and the numbers from which another count is worked.
 
-    A sheet of a product that is not proven bears the `mark` of a test pour, which is else empty,
-    and says in `sense` how many more test candles make sense (`sensible`).
+    A sheet of a product that is not proven bears a `mark` (TEST POUR, and FAILED where one did),
+    which is else empty, and says in `sense` how many more test candles make sense (`sensible`).
+    With a vessel that is refused, or over a limit, it has no weights but the reasons: `refused`.
     """
 
     id: str
     product: Link
     path: str
     code: str
+    word: Word
     standing: str
-    mark: str
+    marks: tuple[str, ...]
+    refused: tuple[str, ...]
     sense: str
     sensible: int | None
     asked: Asked
@@ -106,14 +114,25 @@ class Sheet:
     rounded: Rounded
     work: Work
     table: Table
+    why_not: str
     own_tests: str
+
+    @property
+    def mark(self) -> str:
+        """Return the words over a sheet that is none for people, in one line."""
+        return ". ".join(self.marks)
 
 
 def page_of_pour(desk: Desk, ident: str) -> Page:
     """Return the page of one pour sheet, made to be printed."""
     sheet = sheet_of(desk, ident)
-    title = desk.phrase(f"titles.{'test_' if sheet.mark else ''}pour", product=sheet.product.title)
-    return Page(sheet.path, title, "pour", sheet, 0.3)
+    return Page(sheet.path, title_of(desk, sheet), "pour", sheet, 0.3)
+
+
+def title_of(desk: Desk, sheet: Sheet) -> str:
+    """Return the title of a sheet; of one that is none for people, its mark comes first."""
+    key, product = "test_pour" if sheet.mark else "pour", sheet.product.title
+    return desk.phrase(f"titles.{key}", mark=sheet.mark, product=product)
 
 
 def sheet_of(desk: Desk, ident: str, count: int | None = None, scale: Scale | None = None) -> Sheet:
@@ -125,13 +144,16 @@ def sheet_of(desk: Desk, ident: str, count: int | None = None, scale: Scale | No
     told = weighed(pour.mix, pour.scale, asked.count)
     step = f"{pour.scale.text(1)}\N{NO-BREAK SPACE}{pour.scale.unit}"
     loss = desk.words.percent(pour.pitcher_loss)
-    return Sheet(
+    refused = refusal_of(desk, product)
+    sheet = Sheet(
         id=ident,
         product=desk.product(product.recipe),
         path=f"pour/{ident}",
         code=desk.account.products[ident].code,
+        word=desk.words.status(product.status),
         standing=_standing(desk, product),
-        mark=desk.phrase("pour.mark") if more else "",
+        marks=tuple(_marks(desk, product, refused)) if more else (),
+        refused=refused,
         sense=_sense(desk, product, more) if more else "",
         sensible=more.candles if more else None,
         asked=asked,
@@ -144,8 +166,29 @@ def sheet_of(desk: Desk, ident: str, count: int | None = None, scale: Scale | No
         rounded=_rounded(desk, product, pour, told),
         work=work_of(desk, product, pour, is_test=more is not None),
         table=_table(pour, _counts(desk, more)),
+        why_not=desk.phrase("pour.why_not"),
         own_tests=desk.phrase("own_tests"),
     )
+    return _without_weights(sheet) if refused else sheet
+
+
+def _without_weights(sheet: Sheet) -> Sheet:
+    """Return the sheet without anything that could be poured by."""
+    return replace(
+        sheet,
+        ingredients=(),
+        pieces=(),
+        rounded=replace(sheet.rounded, total=None, is_fit=False),
+        work=replace(sheet.work, heats=(), steps=(), cautions=()),
+        table=Table((), ()),
+    )
+
+
+def _marks(desk: Desk, product: Product, refused: tuple[str, ...]) -> Iterator[str]:
+    """Yield the words over a sheet that is none for people, the worst first."""
+    if product.status in _MARKED:
+        yield desk.phrase(f"pour.marks.{product.status.value}")
+    yield desk.phrase(f"pour.marks.{'refused' if refused else 'test'}")
 
 
 def _asked(desk: Desk, count: int | None, more: MoreTests | None) -> Asked:
@@ -168,8 +211,9 @@ def _standing(desk: Desk, product: Product) -> str:
 
 def _sense(desk: Desk, product: Product, more: MoreTests) -> str:
     """Return how many more test candles make sense, and why."""
+    is_refused = product.screened.screening is Screening.REFUSED and more.sense is Sense.VESSEL
     return desk.phrase(
-        f"pour.sense.{more.sense.value}",
+        f"pour.sense.{'refused' if is_refused else more.sense.value}",
         candles=more.candles,
         needed=desk.studio.protocol.test_candles,
         passed=len(product.evidence.passed),

@@ -1,20 +1,22 @@
 """How a product is poured, step by step, and what to beware of."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
+from handbook_builder.derived.heat import Order
 from handbook_builder.derived.pour import Pour
 from handbook_builder.pages.desk import Desk, Link, item_link
+from handbook_builder.pages.provisos import stops_of
 from handbook_builder.verdicts.approval import Product
-from handbook_builder.verdicts.incidents import open_about_lots
 
 
 @dataclass(frozen=True, slots=True)
 class HeatRow:
-    """The temperatures of one wax or oil; what is not recorded is None."""
+    """The temperatures of one wax; what is not recorded is None."""
 
     link: Link
     heat_to: str | None
+    add_at: str | None
     pour_at: str | None
     flash_point: str | None
 
@@ -44,37 +46,24 @@ def work_of(desk: Desk, product: Product, pour: Pour, *, is_test: bool) -> Work:
         heats=_heat_rows(desk, pour),
         steps=tuple(_steps(desk, product, pour, is_test=is_test)),
         stops=stops_of(desk, product),
-        cautions=(*_too_hot(desk, pour), *phrases["pages"]["pour"]["cautions"]),
+        cautions=(*_heat_cautions(desk, pour), *phrases["pages"]["pour"]["cautions"]),
         vessel_cautions=tuple(phrases["materials"][product.screened.vessel.material]),
         cautions_source=desk.phrase("cautions_source"),
     )
 
 
-def stops_of(desk: Desk, product: Product) -> tuple[str, ...]:
-    """Return which lots must not go into the product as long as an incident about them is open."""
-    day = desk.judged.as_of
-    return tuple(
-        desk.phrase(
-            "pour.stop",
-            lot=one.lot,
-            item=link_of(one.about).title,
-            number=one.number,
-            on=desk.words.day(one.on),
-        )
-        for one in open_about_lots(desk.studio, product.recipe, day)
-    )
-
-
 def _heat_rows(desk: Desk, pour: Pour) -> tuple[HeatRow, ...]:
-    terse = replace(desk, words=desk.terse)
+    """Return the temperatures of the waxes; an oil's flash point is a caution, and no heat."""
     return tuple(
         HeatRow(
             link_of(one.item),
-            terse.maybe(one.heat_to_c, "c"),
-            terse.maybe(one.pour_at_c, "c"),
-            terse.maybe(one.flash_point_c, "c"),
+            desk.maybe(one.heat_to_c, "c"),
+            desk.maybe(one.add_at_c, "c"),
+            desk.maybe(one.pour_at_c, "c"),
+            desk.maybe(one.flash_point_c, "c"),
         )
         for one in pour.heats
+        if one.is_wax
     )
 
 
@@ -88,12 +77,12 @@ def _steps(desk: Desk, product: Product, pour: Pour, *, is_test: bool) -> Iterat
     figures = desk.account.products[product.recipe.source.id]
     yield desk.phrase("pour.steps.compare", code=figures.code)
     yield desk.phrase("pour.steps.vessels")
-    yield _heated(desk, "wax", pour.heat_to_c)
+    yield _heated(desk, pour.order, "wax", "heat_to")
     if product.recipe.colorant:
         yield desk.phrase("pour.steps.colorant")
     if product.recipe.fragrance:
-        yield _oil(desk, pour)
-    yield _heated(desk, "pour", pour.pour_at_c)
+        yield _heated(desk, pour.order, "oil", "add_at")
+    yield _poured(desk, pour.order)
     yield desk.phrase("pour.steps.fill", net=desk.mass(pour.net_g))
     yield desk.phrase("pour.steps.rest")
     yield desk.phrase("pour.steps.weigh")
@@ -101,30 +90,36 @@ def _steps(desk: Desk, product: Product, pour: Pour, *, is_test: bool) -> Iterat
         yield desk.phrase(f"pour.steps.{key}")
 
 
-def _heated(desk: Desk, key: str, heat_c: float | None) -> str:
+def _heated(desk: Desk, order: Order, step: str, name: str) -> str:
+    """Return a step with the heat that the records name, unless it must not be ordered."""
+    heat_c = order.written[name]
     if heat_c is None:
-        return desk.phrase(f"pour.steps.{key}_unknown")
-    return desk.phrase(f"pour.steps.{key}", heat=desk.words.quantity(heat_c, "c"))
+        return desk.phrase(f"pour.steps.{step}_unknown")
+    way = f"{step}_withheld" if name in order.withheld else step
+    return desk.phrase(f"pour.steps.{way}", heat=desk.words.quantity(heat_c, "c"))
 
 
-def _oil(desk: Desk, pour: Pour) -> str:
-    """Return the step for the oils, which wait until the wax is below their flash points."""
-    points = [
-        one.flash_point_c
-        for one in pour.too_hot
-        if one.flash_point_c is not None and one.item.startswith("fragrances/")
-    ]
-    if not points:
-        return desk.phrase("pour.steps.oil")
-    return desk.phrase("pour.steps.oil_cooled", flash=desk.words.quantity(min(points), "c"))
+def _poured(desk: Desk, order: Order) -> str:
+    """Return the step of pouring, which warms the wax again where the oil went in cooler."""
+    add_c, pour_c = order.add_at_c, order.pour_at_c
+    is_warmer = add_c is not None and pour_c is not None and pour_c > add_c
+    return _heated(desk, order, "pour_warmer" if is_warmer else "pour", "pour_at")
 
 
-def _too_hot(desk: Desk, pour: Pour) -> Iterator[str]:
-    for one in pour.too_hot:
-        folder = one.item.partition("/")[0]
-        yield desk.phrase(
-            f"pour.too_hot.{folder}",
-            item=link_of(one.item).title,
-            flash=desk.maybe(one.flash_point_c, "c"),
-            heat=desk.maybe(pour.heat_to_c, "c"),
+def _heat_cautions(desk: Desk, pour: Pour) -> Iterator[str]:
+    """Yield what to mind of heat: records that contradict themselves, then the oils' vapour."""
+    waxes = [link_of(one.item).title for one in pour.heats if one.is_wax]
+    if pour.order.withheld:
+        yield desk.phrase("pour.contradiction", items=", ".join(waxes))
+    oils = [one for one in pour.heats if not one.is_wax]
+    known = [
+        desk.phrase(
+            "pour.flash", item=link_of(one.item).title, flash=desk.maybe(one.flash_point_c, "c")
         )
+        for one in oils
+        if one.flash_point_c is not None
+    ]
+    if known:
+        yield desk.phrase("pour.vapour", flashes=", ".join(known))
+    elif oils:
+        yield desk.phrase("pour.vapour_unknown")

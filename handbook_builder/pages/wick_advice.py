@@ -8,6 +8,7 @@ from handbook_builder.figures.next_wick import CONFIDENCE, Advice
 from handbook_builder.figures.trend import Interval
 from handbook_builder.pages.desk import Desk, name_of
 from handbook_builder.verdicts.approval import Product, Status
+from handbook_builder.verdicts.screening import Screening
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,8 +23,12 @@ class WickAdvice:
 
 
 def advice_on(desk: Desk, product: Product) -> WickAdvice | None:
-    """Return what to try next, or None for what is approved or retired: nothing is asked there."""
-    if product.status in (Status.APPROVED, Status.RETIRED):
+    """Return what to try next, or None where nothing is asked.
+
+    That is so for what is approved or retired, and for a vessel that is refused: no wick mends it.
+    """
+    is_refused = product.screened.screening is Screening.REFUSED
+    if is_refused or product.status in (Status.APPROVED, Status.RETIRED):
         return None
     advice = advice_for(desk.account, product)
     wick = _name(desk, product, advice.step)

@@ -57,7 +57,8 @@ def burned_g(seen: Seen) -> float | None:
     first, last = seen.cycles[0].cycle.before_g, seen.cycles[-1].cycle.after_g
     if first is None or last is None:
         return None
-    return first - last - sum(one.cycle.trimmed_g or 0.0 for one in seen.cycles)
+    # What was cut before the first cycle was cut before its first weight.
+    return first - last - sum(one.cycle.trimmed_g or 0.0 for one in seen.cycles[1:])
 
 
 def poured_g(made: Made) -> float:

@@ -31,7 +31,7 @@ from handbook_builder.verdicts.screening import Screening
 
 _MIXED: Final = ("waxes", "fragrances", "colorants")
 # Another box makes no other candle; another vessel or wick does.
-_OF_THE_CANDLE: Final = (*_MIXED, "vessels", "wicks")
+OF_THE_CANDLE: Final = (*_MIXED, "vessels", "wicks")
 
 
 class BatchState(StrEnum):
@@ -171,7 +171,7 @@ def _extra(studio: Studio, batch: Batch) -> Iterator[Reason]:
     held = frozenset(held_by(studio.recipes[batch.recipe]))
     for key, items in (("lots", batch.lots), ("weighed", batch.weighed_g)):
         for item in items:
-            if item not in held and item.partition("/")[0] in _OF_THE_CANDLE:
+            if item not in held and item.partition("/")[0] in OF_THE_CANDLE:
                 yield Reason(
                     "batch_item_extra", batch.source.place(f"{key}.{item}"), {"item": item}
                 )

@@ -82,7 +82,7 @@ def _gone(studio: Studio, day: date) -> Iterator[tuple[str, tuple[Reason, ...]]]
         by_recipe[burn.recipe].append(burn)
     for ident, recipe in studio.recipes.items():
         burns = by_recipe[ident]
-        doubts = (reason for one in burns for reason in left_in_doubt(studio, one))
+        doubts = (reason for one in burns for reason in left_in_doubt(studio, one, day))
         yield ident, (*gone_missing(recipe, burns, day), *doubts)
 
 

@@ -7,7 +7,7 @@ from typing import Final
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.verdicts.screening import Screening
 
-_OVER: Final = frozenset({"oil_over_max_use", "load_over_max_load"})
+OVER: Final = frozenset({"oil_over_max_use", "load_over_max_load"})
 
 
 class Sense(StrEnum):
@@ -47,7 +47,7 @@ def more_tests(product: Product, needed: int) -> MoreTests:
         Sense.FAILED: bool(evidence.failed),
         Sense.VESSEL: product.screened.screening is not Screening.CLEARED,
         Sense.PRACTICE: product.screened.vessel.use == "practice",
-        Sense.OVER: bool(codes & _OVER),
+        Sense.OVER: bool(codes & OVER),
         Sense.ENOUGH: short <= 0,
         Sense.BURNING: left <= 0,
     }

@@ -2,7 +2,8 @@
 
 To take a bad reading out of a record must not do away with it. So whatever is due and not there
 holds the candle's make-up until it is said: that it was read, or that it was not (`unread`,
-`untried`, `unseen`). All is asked of the whole record, whatever the day: what is gone may have
+`untried`, `unseen`). It is asked of a candle from the day that it is seen on, so that a later one
+casts no doubt on an older batch; counts are of the whole record, since what is gone may have
 stood anywhere.
 """
 
@@ -14,28 +15,28 @@ from typing import Final
 from handbook_builder.reading.kinds.making import Burn, Cycle
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.balance import burned_g, poured_g
-from handbook_builder.verdicts.cycles import bench_of, due_readings, reading_of
+from handbook_builder.verdicts.cycles import Bench, bench_of, due_readings, reading_of
 from handbook_builder.verdicts.doubts import DIAMETER_SLACK
 from handbook_builder.verdicts.readings import exceeds
 from handbook_builder.verdicts.reason import Reason
 from handbook_builder.verdicts.seen import Seen, seen_on
 
 # Of what was poured: a candle with less than this left has all but ended.
-ALL_BUT_BURNED: Final = 0.10
+ALL_BUT_BURNED: Final = 0.05
 
 
-def left_in_doubt(studio: Studio, burn: Burn) -> Iterator[Reason]:
-    """Yield all that a record leaves unsaid, or contradicts, so that it holds its make-up."""
-    seen = seen_on(burn, date.max)
-    if seen is None:  # pragma: no cover -- no record is dated later than that
+def left_in_doubt(studio: Studio, burn: Burn, day: date) -> Iterator[Reason]:
+    """Yield all that a record leaves unsaid, or contradicts, on `day`, so that it holds."""
+    seen = seen_on(burn, day)
+    if seen is None:
         return
-    yield from _end_state(burn)
+    yield from _end_state(seen)
     if burn.is_misuse:
         return
     yield from _cut(burn)
     yield from _end(studio, seen)
     yield from _readings(studio, seen)
-    yield from _tilt(studio, burn)
+    yield from _tilt(studio, seen)
     yield from _reversed(burn)
     yield from _width(studio, burn)
 
@@ -44,13 +45,14 @@ def _named(burn: Burn, **more: object) -> dict[str, object]:
     return {"burn": burn.source.id, "candle": burn.candle, **more}
 
 
-def _end_state(burn: Burn) -> Iterator[Reason]:
+def _end_state(seen: Seen) -> Iterator[Reason]:
     """Yield what the end should say: of a misuse burn, only how its vessel came through."""
-    if burn.end is None:
+    burn = seen.burn
+    if seen.end is None:
         return
     due = ("vessel",) if burn.is_misuse else ("vessel", "tilt")
     for key in due:
-        if getattr(burn.end, key) is None:
+        if getattr(seen.end, key) is None:
             yield Reason("end_state_unsaid", burn.source.place("end"), _named(burn, key=key))
 
 
@@ -69,38 +71,47 @@ def _end(studio: Studio, seen: Seen) -> Iterator[Reason]:
     A candle that was put out early and never lit again reads so, too.
     """
     burn = seen.burn
-    if burn.end is not None:
-        if burn.end.cycles is None and "cycles" in studio.protocol.needs:
-            details = _named(burn, found=len(burn.cycles))
-            yield Reason("count_missing", burn.source.place("end"), details)
-        return
-    shortest_h = studio.protocol.cycle_h - studio.protocol.cycle_tolerance_h
-    last_h = burn.cycles[-1].burned_h if burn.cycles else None
-    short = last_h is not None and exceeds(shortest_h, last_h)
-    gone = burned_g(seen) if burn.cycles else None
-    poured = poured_g(burn.made)
-    empty = gone is not None and not exceeds(poured - gone, ALL_BUT_BURNED * poured)
-    if short or empty:
-        place = burn.source.place(f"cycles[{len(burn.cycles) - 1}]")
+    if seen.end is not None and seen.end.cycles is None and "cycles" in studio.protocol.needs:
+        details = _named(burn, found=len(burn.cycles))
+        yield Reason("count_missing", burn.source.place("end"), details)
+    if burn.end is None and seen.cycles and _reads_like_an_end(studio, seen):
+        place = burn.source.place(f"cycles[{len(seen.cycles) - 1}]")
         yield Reason("end_unsaid", place, _named(burn))
+
+
+def _reads_like_an_end(studio: Studio, seen: Seen) -> bool:
+    """Return whether the last cycle that is seen was short, or left next to nothing."""
+    shortest_h = studio.protocol.cycle_h - studio.protocol.cycle_tolerance_h
+    last_h, gone_g = seen.cycles[-1].cycle.burned_h, burned_g(seen)
+    poured = poured_g(seen.burn.made)
+    short = last_h is not None and exceeds(shortest_h, last_h)
+    empty = gone_g is not None and not exceeds(poured - gone_g, ALL_BUT_BURNED * poured)
+    return short or empty
 
 
 def _readings(studio: Studio, seen: Seen) -> Iterator[Reason]:
     """Yield each cycle in which a reading is due that is neither there nor said to be unread."""
     bench, burn = bench_of(studio, seen), seen.burn
-    for at, numbered in enumerate(seen.cycles):
-        lacking = tuple(
-            word
-            for word in due_readings(bench, at)
-            if reading_of(burn, numbered.cycle, word) is None and word not in numbered.cycle.unread
-        )
-        if lacking:
-            details = _named(burn, cycle=at + 1, reading=lacking)
+    for at in range(len(seen.cycles)):
+        words = lacking(bench, at)
+        if words:
+            details = _named(burn, cycle=at + 1, reading=words)
             yield Reason("reading_unsaid", burn.source.place(f"cycles[{at}]"), details)
 
 
-def _tilt(studio: Studio, burn: Burn) -> Iterator[Reason]:
-    if burn.made.tilt is None and burn.cycles and "tilt" in studio.protocol.needs:
+def lacking(bench: Bench, at: int) -> tuple[str, ...]:
+    """Return what is due in a cycle and neither read nor said to be unread."""
+    cycle = bench.seen.cycles[at].cycle
+    return tuple(
+        word
+        for word in due_readings(bench, at)
+        if reading_of(bench.seen.burn, cycle, word) is None and word not in cycle.unread
+    )
+
+
+def _tilt(studio: Studio, seen: Seen) -> Iterator[Reason]:
+    burn = seen.burn
+    if burn.made.tilt is None and seen.cycles and "tilt" in studio.protocol.needs:
         yield Reason("tilt_unsaid", burn.source.place("made"), _named(burn))
 
 
@@ -119,11 +130,9 @@ def _is_before(cycle: Cycle, last: Cycle) -> bool:
 
 
 def _width(studio: Studio, burn: Burn) -> Iterator[Reason]:
-    measured_mm, its_mm = burn.made.inside_diameter_mm, studio.vessels[burn.made.vessel]
-    its_mm_wide = its_mm.inside_diameter_mm
-    off = measured_mm is None or exceeds(
-        abs(measured_mm - its_mm_wide), DIAMETER_SLACK * its_mm_wide
-    )
-    if off:
-        details = _named(burn, burn_mm=measured_mm, inside_mm=its_mm_wide)
+    """Yield when the width that the pool is judged by is unsaid, or is not the vessel's."""
+    its_mm = studio.vessels[burn.made.vessel].inside_diameter_mm
+    burn_mm = burn.made.inside_diameter_mm
+    if burn_mm is None or exceeds(abs(burn_mm - its_mm), DIAMETER_SLACK * its_mm):
+        details = _named(burn, burn_mm=burn_mm, inside_mm=its_mm)
         yield Reason("width_in_doubt", burn.source.place("made.inside_diameter"), details)

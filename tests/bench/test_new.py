@@ -27,6 +27,7 @@ FILLED = {
     "vessel": {
         "material": "glass", "supplier": "jar-house", "use": "product",
         "inside_diameter": "72 mm", "fill": "{volume: 210 mL}",
+        "opening": "70 mm", "porous": "no", "drinkware": "no",
     },
     "wax": {"kind": "soy: flaked", "density": "0.90 g/mL", "max_load": "10 %", "cure": "14 days"},
     "wick": {"series": "cotton", "size": "8", "step": "3", "core": "none"},
@@ -57,6 +58,16 @@ def test_every_kind_has_a_template_and_a_name() -> None:
     have = {one.name.removesuffix(".md.j2") for one in (templates_folder() / "new").iterdir()}
     assert have == set(KINDS) == set(KIND_NAMES.values())
     assert {*FILLED, "burn"} == set(KIND_NAMES)
+
+
+@pytest.mark.parametrize("kind", FILLED)
+def test_nothing_is_written_in_the_makers_own_words(kind: str, tmp_path: Path) -> None:
+    """The free part is published, and found by the search: a template leaves it empty."""
+    studio = studio_of(tmp_path, BASE)
+    assert called(studio, "new", kind, "fresh").exit_code == 0
+    text = (studio / "records" / KIND_NAMES[kind] / "fresh.md").read_text("utf-8")
+    assert text.rpartition("\n---")[2].strip() == ""
+    assert text.count("\n---") == 1
 
 
 @pytest.mark.parametrize("kind", FILLED)

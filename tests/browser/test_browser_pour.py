@@ -32,6 +32,8 @@ DAY = date(2026, 5, 1)
 COUNTS = [*range(1, 31), 48, 64, 99, 100, 143, 500, 999, 1000, 2500, 4097, 9998, 9999]
 PHONE: "ViewportSize" = {"width": 390, "height": 844}
 NONE = "\N{EN DASH}"
+# Paper that is shorter and narrower by some 3 %: what the fonts of another machine may need more.
+SHORTER = {"A4": ("205mm", "286mm"), "Letter": ("211mm", "270mm")}
 
 # Sets the whole numbers of a sheet, types the count, and returns all that it then shows.
 SHOWN = """(asked) => {
@@ -85,6 +87,13 @@ def desk() -> Desk:
     return Desk(account, words_for(account.studio, words_text_for(ROOT)))
 
 
+def pourable(desk: Desk) -> list[str]:
+    """Return the products whose sheet has weights: those that no vessel and no limit refuses."""
+    found = [ident for ident in desk.judged.products if not sheet_of(desk, ident).refused]
+    assert len(found) > 15
+    return found
+
+
 def in_program(desk: Desk, ident: str, count: int) -> dict[str, Any]:
     """Return what the program says, in the shape that SHOWN returns."""
     sheet = sheet_of(desk, ident, count)
@@ -122,7 +131,7 @@ def test_each_approved_product_for_each_count(visit: Visit, desk: Desk) -> None:
 
 def test_each_sheet_for_each_count(visit: Visit, desk: Desk) -> None:
     """The sheets for the bench, test pours too, count their vessels and wicks as well."""
-    for ident in desk.judged.products:
+    for ident in pourable(desk):
         visit.open(f"pour/{ident}.html")
         asked = {"numbers": {}, "counts": [str(one) for one in COUNTS]}
         for count, shown in zip(COUNTS, visit.page.evaluate(SHOWN, asked), strict=True):
@@ -276,12 +285,15 @@ def test_from_the_approved_index_to_a_printed_sheet_in_three_clicks(phone: Visit
 
 
 def test_every_sheet_prints_on_one_page(phone: Visit, desk: Desk) -> None:
-    """Of every product of the demo, on A4 and on Letter."""
+    """Of every product of the demo, on A4 and on Letter, with room to spare for other fonts."""
+    weighed_out = pourable(desk)
     for ident in desk.judged.products:
         phone.open(f"pour/{ident}.html?count=9999")
-        assert phone.page.locator("[data-told=count]").text_content() == "9999"
-        for paper in ("A4", "Letter"):
-            assert pages_in(phone.page.pdf(format=paper)) == 1, (ident, paper)
+        if ident in weighed_out:
+            assert phone.page.locator("[data-told=count]").text_content() == "9999"
+        for paper, (width, height) in SHORTER.items():
+            pdf = phone.page.pdf(width=width, height=height)
+            assert pages_in(pdf) == 1, (ident, paper)
 
 
 def test_the_page_of_a_proven_product_prints_on_one_page(phone: Visit, desk: Desk) -> None:
@@ -290,10 +302,11 @@ def test_the_page_of_a_proven_product_prints_on_one_page(phone: Visit, desk: Des
         if product.missing:
             continue
         phone.open(f"products/{ident}.html")
-        for paper in ("A4", "Letter"):
-            assert pages_in(phone.page.pdf(format=paper)) == 1, (ident, paper)
+        for paper, (width, height) in SHORTER.items():
+            pdf = phone.page.pdf(width=width, height=height)
+            assert pages_in(pdf) == 1, (ident, paper)
         phone.page.emulate_media(media="print")
-        assert phone.page.get_by_text("Weigh in for so many candles").is_visible()
+        assert phone.page.get_by_text("Weigh for so many candles").is_visible()
         phone.page.emulate_media(media="null")
 
 
@@ -301,7 +314,7 @@ def test_the_mark_of_a_test_is_on_every_page(phone: Visit) -> None:
     """However many pages a test pour takes, each bears the mark; a sheet of a proven one, none."""
     only = (
         "body * { visibility: hidden !important; }"
-        ".pour__watermark { visibility: visible !important; }"
+        ".pour__watermark, .pour__watermark * { visibility: visible !important; }"
     )
     for ident, marked in (("pine-bowl", True), ("cedar-fig", False)):
         phone.open(f"pour/{ident}.html?count=4")

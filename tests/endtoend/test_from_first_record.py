@@ -4,7 +4,7 @@ import json
 from pathlib import Path
 
 from tests.endtoend.conftest import Run
-from tests.records_in_text import BASE, burn, whole_life, write
+from tests.records_in_text import AS_FILED, BASE, burn, whole_life, write
 
 DAY = ("--as-of", "2026-05-01")
 
@@ -76,6 +76,10 @@ def test_from_first_record_to_approved(handbook: Run, tmp_path: Path) -> None:
     assert "products/fig.html" not in index.read_text("utf-8")
 
     write(records, {"burns/fig-c.md": burn("C")})
+    assert _status(handbook, studio)["status"] == "held"
+    # The recipe still counts no test candle: one that went missing would not be noticed.
+    counted = BASE["recipes/fig.md"].replace(AS_FILED, "test_candles: 3")
+    write(records, {"recipes/fig.md": counted})
     assert _status(handbook, studio)["status"] == "approved"
     assert handbook("build", *DAY, folder=studio).returncode == 0
     assert "products/fig.html" in index.read_text("utf-8")
@@ -110,7 +114,7 @@ def test_problems_as_json(handbook: Run, tmp_path: Path) -> None:
     told = handbook("check", "--json")
     assert told.returncode == 1
     found = json.loads(told.stdout)
-    assert [(one["file"], one["line"], one["column"], one["code"]) for one in found] == [
+    assert [(one["file"], one["line"], one["column"], one["code"]) for one in found["faults"]] == [
         ("records/waxes/soy.md", 2, 1, "not_a_map")
     ]
 

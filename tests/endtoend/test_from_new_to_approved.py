@@ -23,6 +23,9 @@ SHELF = {
         "use": "product",
         "inside_diameter": "72 mm",
         "fill": "{volume: 120 mL}",
+        "opening": "70 mm",
+        "porous": "no",
+        "drinkware": "no",
         "heat_evidence": "[{kind: sold_for_candles, on: 2026-01-05, by: jar-house}]",
     },
     ("recipe", "fig"): {
@@ -74,8 +77,16 @@ def _burned(handbook: Run, studio: Path, letter: str, first_g: float) -> list[st
     return said
 
 
+def _stood(studio: Path, letter: str) -> None:
+    """Write that a candle stood on the slope before its first light, by taking a mark off."""
+    record = studio / "records" / "burns" / f"fig-{letter}.md"
+    text = record.read_text("utf-8")
+    assert "  # tilt: steady\n" in text
+    record.write_text(text.replace("  # tilt: steady\n", "  tilt: steady\n"), "utf-8")
+
+
 def test_from_new_to_approved(handbook: Run, tmp_path: Path) -> None:
-    """Only the commands: start, new, log, check, why, build. The status follows each step."""
+    """The commands, and one mark taken off by hand. The status follows each step."""
     studio = tmp_path / "studio"
     assert handbook("start", str(studio)).returncode == 0
     _shelf(handbook, studio)
@@ -90,6 +101,8 @@ def test_from_new_to_approved(handbook: Run, tmp_path: Path) -> None:
     told = _done(handbook, studio, *poured, "--set", "scale=0.1 g", *words)
     assert "test_candles raised from 0 to 3." in told
     assert "Nothing is left blank." in told
+    for letter in "abc":
+        _stood(studio, letter)
     again = handbook("new", "recipe", "fig", folder=studio)
     assert again.returncode == 2
     assert _product(handbook, studio)["status"] == "in_test"

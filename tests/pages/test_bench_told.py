@@ -24,6 +24,7 @@ from handbook_builder.pages.diagnosis import finding_shown, told_who
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.wick_advice import advice_on
 from handbook_builder.verdicts.approval import Status
+from handbook_builder.verdicts.screening import Screening
 from handbook_builder.words import Words
 from tests.figures.burn_series import MARKS, Behaviour, burned
 from tests.pages.conftest import DAY, ROOT, catalogue, shown, told
@@ -169,13 +170,29 @@ def test_every_sentence_is_whole(altered: Callable[..., Path]) -> None:
         altered("studio.md", (f"units: {units}", "units: both"))
 
 
-def test_the_tightest_limit_is_the_mark() -> None:
-    """Of several limits on one reading the tightest counts; the pool's is the protocol's own."""
+def test_the_failing_limit_is_the_mark() -> None:
+    """Shipped, the wall fails at 80 °C and is watched at 60; the depth is only watched: no mark."""
     protocol = linked(BASE).protocol
     marks = marks_of(protocol)
-    assert (marks.wall_c, marks.depth_mm, marks.flame_mm) == (60.0, 13.0, 75.0)
+    assert (marks.wall_c, marks.depth_mm, marks.flame_mm) == (80.0, None, 75.0)
     assert (marks.full_share, marks.full_pool_by) == (pytest.approx(0.95), 3)
     assert full_share(protocol) == marks.full_share
+
+
+def test_a_watched_limit_ails_no_approved_product(pages: dict[str, Page]) -> None:
+    """What only a limit to watch would speak against is told as watched, and as nothing else.
+
+    Walls of approved candles were read above the 60 °C that are watched, none above the 75 °C at
+    which the house protocol fails them.
+    """
+    for page in pages.values():
+        if page.view == "product" and page.content.is_approved and page.content.diagnosis:
+            titles = {one.title for one in page.content.diagnosis.shared}
+            assert not titles & {"The wall gets too hot", "The pool is too deep"}, page.path
+    watched = " ".join(pages["products/cedar-fig"].content.watched)
+    assert "the outer wall reached" in watched
+    failed = pages["products/cedar-fig-big-wick"].content.diagnosis
+    assert "The wall gets too hot" in {one.title for one in failed.shared}
 
 
 def test_from_the_records_to_the_findings() -> None:
@@ -220,9 +237,10 @@ def test_the_next_wick_after_one_too_large(pages: dict[str, Page]) -> None:
 
 
 def test_no_suggestion_where_nothing_is_asked(account: Account, pages: dict[str, Page]) -> None:
-    """Approved and retired products have none; every other one has."""
+    """Approved and retired products have none, nor has a refused vessel; every other one has."""
     for ident, product in account.judged.products.items():
-        asked = product.status not in (Status.APPROVED, Status.RETIRED)
+        is_refused = product.screened.screening is Screening.REFUSED
+        asked = product.status not in (Status.APPROVED, Status.RETIRED) and not is_refused
         assert (pages[f"products/{ident}"].content.advice is not None) == asked
 
 

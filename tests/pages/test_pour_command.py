@@ -68,22 +68,48 @@ def test_the_json_has_what_the_module_documents() -> None:
     text = (ROOT / "handbook_builder/cli/pour.py").read_text("utf-8").split('"""')[1]
     keys = set(re.findall(r'^[ {]"(\w+)":|, "(\w+)":', text, re.MULTILINE))
     documented = {one or other for one, other in keys} - {"unit", "amount", "count", "heat_to_c"}
-    inner = {"pour_at_c", "flash_point_c"}
+    inner = {"add_at_c", "pour_at_c", "flash_point_c"}
     assert documented - inner | {"count"} == set(plain("cedar-fig"))
 
 
-@pytest.mark.parametrize("recipe", ["pine-bowl", "lemon-verbena-tumbler", "black-tea", "pine-pot"])
-def test_what_is_not_proven_is_a_test_pour(recipe: str) -> None:
+@pytest.mark.parametrize(
+    ("recipe", "mark"),
+    [
+        ("pine-bowl", "FAILED. TEST POUR"),
+        ("lemon-verbena-tumbler", "TEST POUR"),
+        ("black-tea", "TEST POUR"),
+        ("pine-pot", "TEST POUR"),
+    ],
+)
+def test_what_is_not_proven_is_a_test_pour(recipe: str, mark: str) -> None:
     """The text says so first, over every part and last, and never says the other word."""
     lines = poured(recipe, "--count", "2").stdout.splitlines()
     heads = [after for before, after in pairwise(lines) if before == ""]
-    parts = [one for one in heads if re.match(r"(TEST POUR  )?(Put|Weigh|Temp|Order|Caut)", one)]
+    parts = [one for one in heads if re.match(r".*(Set r|Weigh|Temp|Order|Caut)", one)]
     assert len(parts) == 5
-    assert all(one.startswith("TEST POUR  ") for one in parts)
-    assert lines[0].startswith("TEST POUR: ")
-    assert lines[-1] == "TEST POUR"
+    assert all(one.startswith(f"{mark}  ") for one in parts)
+    assert lines[0].startswith(f"{mark}: ")
+    assert lines[-1] == mark
     assert not WORD.search("\n".join(lines))
     assert not WORD.search(poured(recipe, "--json").stdout)
+    assert plain(recipe)["mark"] == mark
+
+
+@pytest.mark.parametrize("recipe", ["driftwood-cedar", "strong-vanilla-tin", "lavender-bubble"])
+def test_nothing_to_weigh_for_what_is_refused(recipe: str) -> None:
+    """A refused vessel, or more oil than is allowed: the reasons, no weight, and status 2."""
+    result = poured(recipe, "--count", "3")
+    assert result.exit_code == 2
+    assert "DO NOT POUR: " in result.stdout
+    assert not re.search(r"^ *[\d.]+ +g ", result.stdout, re.MULTILINE)
+    assert "[ ]" not in result.stdout
+    found = json.loads(poured(recipe, "--json").stdout)
+    assert found["refused"]
+    said = " ".join(result.stdout.split())
+    assert all(" ".join(one.split()) in said for one in found["refused"])
+    empty = [found[key] for key in ("weights", "pieces", "heats", "steps")]
+    assert empty == [[], [], [], []]
+    assert (found["total"], found["fits"], found["load_on_wax_percent"]) == (None, False, None)
 
 
 def test_a_test_pour_counts_what_is_still_needed() -> None:

@@ -1,11 +1,15 @@
 """The pour sheets: which there are, what they say, and what they never say."""
 
+import re
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from markupsafe import escape
 
 from handbook_builder.derived.account import Account
+from handbook_builder.derived.heat import Heat, order_of
 from handbook_builder.derived.pour import pour_of
 from handbook_builder.figures.pour import scale_of, weighed
 from handbook_builder.pages.desk import Desk
@@ -58,10 +62,7 @@ def test_a_pour_worked_by_hand(account: Account, words: Words) -> None:
     # Load: 1343 / 17819 = 7.5369 %. Share: 1343 / 19180 = 7.0021 %. Off: 0.0021 points: 0.002.
     assert (sheet.rounded.load, sheet.rounded.share, sheet.rounded.off) == ("7.54", "7.00", "0.002")
     assert sheet.rounded.is_fit
-    # 14 days ("2 weeks"); the wax is heated to 75 °C, above the oil's flash point of 66 °C.
-    assert sheet.work.cure_days == 14
-    assert plain(sheet.work.steps[4]).startswith("Weigh the oil. Let the wax cool below 66 °C")
-    assert plain(sheet.work.cautions[0]).startswith("Lemon verbena oil has its flash point at 66")
+    assert sheet.work.cure_days == 14  # "2 weeks"
 
 
 def test_every_product_has_a_sheet(account: Account, pages: dict[str, Page]) -> None:
@@ -69,7 +70,9 @@ def test_every_product_has_a_sheet(account: Account, pages: dict[str, Page]) -> 
     found = sheets(pages)
     assert set(found) == set(account.judged.products)
     assert {ident for ident, one in found.items() if not one.mark} == PROVEN
-    assert all(one.mark == "TEST POUR" for ident, one in found.items() if ident not in PROVEN)
+    for ident, one in found.items():
+        if ident not in PROVEN:
+            assert one.marks[-1] == ("DO NOT POUR" if one.refused else "TEST POUR"), ident
 
 
 @pytest.mark.parametrize("month", range(1, 13))
@@ -83,13 +86,80 @@ def test_no_day_has_an_unmarked_sheet_of_an_unproven_product(month: int) -> None
         assert (sheet_of(desk, ident).mark == "") == (product.status is Status.APPROVED)
 
 
-def test_a_test_sheet_says_so_and_never_the_other_word(html: dict[str, str]) -> None:
-    """The sheet of what is not proven says TEST POUR at its top and across each printed page."""
+def test_a_test_sheet_says_so_and_never_the_other_word(
+    html: dict[str, str], pages: dict[str, Page]
+) -> None:
+    """What is not proven bears its mark at the top and across each printed page."""
+    for ident, sheet in sheets(pages).items():
+        text = html[f"pour/{ident}"]
+        if ident not in PROVEN:
+            assert f">{sheet.mark}</p>" in text, ident
+            assert all(f"<span>{one}</span>" in text for one in sheet.marks), ident
+            assert f"<h1>{sheet.mark}: " in text, ident
+            assert "approved" not in text.lower(), ident
+
+
+@pytest.mark.parametrize(
+    ("ident", "mark"),
+    [
+        ("pine-pot", "TEST POUR"),  # untested
+        ("black-tea", "TEST POUR"),  # held
+        ("cedar-fig-big-wick", "FAILED. TEST POUR"),
+        ("lavender-tin", "SUSPENDED. TEST POUR"),
+        ("first-winter", "RETIRED. TEST POUR"),
+        ("driftwood-cedar", "DO NOT POUR"),  # its vessel is of wood
+        ("lavender-bubble", "FAILED. DO NOT POUR"),  # and its vessel is refused
+        ("strong-vanilla-tin", "DO NOT POUR"),  # more oil than the wax takes
+    ],
+)
+def test_the_banner_says_why_it_is_none_for_people(
+    pages: dict[str, Page], ident: str, mark: str
+) -> None:
+    """Not only that it is a test pour: a failed, suspended or retired product says so."""
+    assert sheets(pages)[ident].mark == mark
+    assert pages[f"pour/{ident}"].title.startswith(f"{mark}: ")
+
+
+def test_a_refused_vessel_or_a_broken_limit_gets_no_weights(
+    pages: dict[str, Page], html: dict[str, str]
+) -> None:
+    """Nothing to weigh, to set ready, to heat or to do: the sheet says why instead."""
+    found = sheets(pages)
+    refused = {ident for ident, one in found.items() if one.refused}
+    assert refused == {"driftwood-cedar", "lavender-bubble", "strong-vanilla-tin", "orange-clove"}
+    for ident in refused:
+        sheet, text = found[ident], html[f"pour/{ident}"]
+        assert (sheet.ingredients, sheet.pieces, sheet.table.rows, sheet.work.steps) == ((),) * 4
+        assert "data-ug" not in text
+        assert "<form" not in text.partition("<article")[2]
+        assert "data-ug" not in html[f"products/{ident}"]
+        assert all(html_of(one) in text for one in sheet.refused), ident
+        assert all(html_of(one) in html[f"products/{ident}"] for one in sheet.refused), ident
+    assert "burns or melts" in found["driftwood-cedar"].refused[0]
+    assert "at most" in found["strong-vanilla-tin"].refused[0]
+
+
+def html_of(sentence: str) -> str:
+    """Return a sentence as it stands in a page."""
+    return str(escape(sentence))
+
+
+def test_only_the_sheet_of_an_approved_product_bears_the_mark(
+    pages: dict[str, Page], html: dict[str, str]
+) -> None:
+    """The mark of approval is on the sheet that is used at the scale, once, and on no other."""
+    for ident in sheets(pages):
+        text = html[f"pour/{ident}"]
+        assert text.count("verdict--good") == (1 if ident in PROVEN else 0), ident
+    assert "<span>Approved</span></strong>" in html["pour/cedar-fig"]
+
+
+def test_no_links_in_the_rows_at_the_scale(html: dict[str, str]) -> None:
+    """A wet finger on a row must not leave the sheet."""
     for path, text in html.items():
-        if path.startswith("pour/") and path.removeprefix("pour/") not in PROVEN:
-            assert text.count(">TEST POUR<") == 2, path
-            assert "<h1>TEST POUR: " in text, path
-            assert "approved" not in text.lower(), path
+        if path.startswith("pour/"):
+            for table in re.findall(r"<table.*?</table>", text, re.DOTALL):
+                assert "<a " not in table, path
 
 
 def test_a_sheet_of_a_proven_product_is_no_test(html: dict[str, str]) -> None:
@@ -194,19 +264,87 @@ def test_no_approved_sheet_passes_a_limit(account: Account) -> None:
 
 def test_what_is_not_on_file_is_said(altered: Callable[..., Path], words: Words) -> None:
     """Without a heat for the wax the sheet asks for it, and invents none."""
-    heat, pour_at = ("heat_to: 80 degC\n", ""), ("pour_at: 60 degC\n", "")
-    account = account_of_records(altered("waxes/soy-blend.md", heat, pour_at))
+    changes = [(f"{key}: {heat} degC\n", "") for key, heat in
+               (("heat_to", 80), ("add_at", 70), ("pour_at", 60))]  # fmt: skip
+    account = account_of_records(altered("waxes/soy-blend.md", *changes))
     steps = sheet_of(Desk(account, words), "lavender-pine").work.steps
     assert "How hot it may get is not on file" in steps[2]
-    assert steps[3].startswith("Weigh the oil, add it")  # no heat, so none above a flash point
+    assert steps[3].startswith("Weigh the oil, add it")
+    assert "At what heat the wax's maker wants it is not on file" in steps[3]
     assert "At what heat is not on file" in steps[4]
 
 
-def test_a_wax_above_its_own_flash_point(altered: Callable[..., Path], words: Words) -> None:
-    """A record that asks for such a heat is spoken against, first of all cautions."""
-    hot = altered("waxes/soy-blend.md", ("flash_point: 230 degC", "flash_point: 80 degC"))
-    sheet = sheet_of(Desk(account_of_records(hot), words), "cedar-fig")
-    assert "Do not heat it; mend its record first." in sheet.work.cautions[0]
+def heats_told(account: Account, words: Words, ident: str) -> list[float]:
+    """Return the temperatures that the steps of a sheet order, in °C, in their order."""
+    steps = " ".join(sheet_of(Desk(account, words), ident).work.steps)
+    return [float(one) for one in re.findall(r"([\d.]+)\N{NO-BREAK SPACE}°C", steps)]
+
+
+def test_the_heats_stand_in_one_order(account: Account, words: Words) -> None:
+    """Heat, add the oil, pour: as the wax's record has it, whatever the oil's flash point is.
+
+    Lemon verbena oil has its flash point at 66 °C; its wax is heated to 75, takes the oil at 68
+    and is poured at 55 °C. Pine resin oil has it at 62 °C, its paraffin is poured at 76.7 °C.
+    """
+    assert heats_told(account, words, "lemon-verbena-pot") == [75, 68, 55]
+    assert heats_told(account, words, "cedar-fig") == [80, 70, 60]
+    for ident in account.judged.products:
+        sheet = sheet_of(Desk(account, words), ident)
+        assert not re.search(r"[Cc]ool below", " ".join((*sheet.work.steps, *sheet.work.cautions)))
+        told_c = heats_told(account, words, ident)
+        assert told_c == sorted(told_c, reverse=True), ident
+
+
+def test_the_flash_point_of_an_oil_is_a_caution(account: Account, words: Words) -> None:
+    """It warns of a flame and of an open bottle, and a sheet without oil has no word of it."""
+    caution = plain(sheet_of(Desk(account, words), "lemon-verbena-pot").work.cautions[0])
+    assert "Lemon verbena oil 66 °C" in caution
+    assert "No flame, and no open bottle near the melter." in caution
+    bare = " ".join(sheet_of(Desk(account, words), "unscented-tin").work.cautions)
+    assert "vapour" not in bare
+
+
+def test_no_step_orders_a_heat_at_the_flash_point() -> None:
+    """A heat that is not below the wax's flash point, or above its heat, is in no order."""
+    wax = Heat("waxes/a", 80.0, 70.0, 60.0, 230.0)
+    assert order_of([wax]).withheld == ()
+    slip = replace(wax, heat_to_c=250.0)  # 250 °F, written as °C
+    assert order_of([slip]).withheld == ("heat_to",)
+    assert order_of([slip]).heat_to_c is None
+    assert order_of([replace(wax, flash_point_c=80.0)]).withheld == ("heat_to",)
+    assert order_of([replace(wax, flash_point_c=70.0)]).withheld == ("heat_to", "add_at")
+    assert order_of([replace(wax, pour_at_c=315.6)]).withheld == ("pour_at",)
+    assert order_of([replace(wax, add_at_c=81.0)]).withheld == ("add_at",)
+    oil = Heat("fragrances/b", None, None, None, 50.0)
+    assert order_of([wax, oil]).withheld == ()
+    mixed = order_of([wax, Heat("waxes/c", 75.0, None, None, 78.0)])
+    assert (mixed.heat_to_c, mixed.add_at_c, mixed.withheld) == (75.0, 70.0, ())
+
+
+def with_wax(account: Account, **changes: float) -> Account:
+    """Return the account with other heats in the record of the soy blend."""
+    waxes = dict(account.studio.waxes)
+    waxes["soy-blend"] = replace(waxes["soy-blend"], **changes)  # type: ignore[arg-type]
+    return replace(
+        account,
+        judged=replace(account.judged, studio=replace(account.studio, waxes=waxes)),
+    )
+
+
+def test_a_contradiction_is_said_in_its_step(words: Words, account: Account) -> None:
+    """The step says not to heat, and no other heat is ordered higher than the flash point."""
+    hot = with_wax(account, heat_to_c=250.0)
+    sheet = sheet_of(Desk(hot, words), "cedar-fig")
+    assert plain(sheet.work.steps[2]).startswith("Weigh the wax first. Do not heat it.")
+    assert "Heat it to" not in " ".join(sheet.work.steps)
+    assert "contradict each other" in sheet.work.cautions[0]
+
+
+def test_an_oil_added_cooler_than_it_is_poured(words: Words, account: Account) -> None:
+    """Then the sheet says to warm it again, and no higher: not two heats at once."""
+    cool = with_wax(account, add_at_c=55.0)
+    step = sheet_of(Desk(cool, words), "cedar-fig").work.steps[4]
+    assert plain(step).startswith("Warm it again, to 60 °C")
 
 
 def test_the_order_of_work_names_only_what_is_in_it(account: Account, words: Words) -> None:

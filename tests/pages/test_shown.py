@@ -64,9 +64,12 @@ def test_every_page_of_the_demo_is_shown(pages: dict[str, Page], html: dict[str,
 
 
 def test_nothing_else_wears_the_approved_mark(pages: dict[str, Page], html: dict[str, str]) -> None:
-    """Only the approved index and the pages of approved products show the good tone."""
+    """Only the approved index, approved products and their pour sheets show the good tone."""
     allowed = {"approved/index"} | {
         path for path, page in pages.items() if page.view == "product" and page.content.is_approved
+    }
+    allowed |= {
+        f"pour/{path.removeprefix('products/')}" for path in allowed if "/index" not in path
     }
     assert {path for path, text in html.items() if MARK in text} == allowed
     assert html["approved/index"].count(MARK) == len(pages["approved/index"].content.rows)

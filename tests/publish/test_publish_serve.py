@@ -15,6 +15,7 @@ from runs import RUN
 from synthetic import few_pages, page, write_pages
 
 PATIENCE_S = 20.0
+FAULT = "records/burns/a.md:2:5: found BROKEN"
 
 
 def free_port() -> int:
@@ -61,7 +62,7 @@ def served(
 
 
 def test_serving(served: tuple[int, Path], studio: Path) -> None:
-    """Edit, break, mend: new pages, old pages with the fault printed, new pages again."""
+    """Edit, break, mend: new pages, old pages with the fault on each, new pages again."""
     port, log = served
     write_pages(studio, [*few_pages(), page("vessels/second", "Second jar")])
     assert wait_for(lambda: "Second jar" in fetch(port, "vessels/second.html")), log.read_text()
@@ -72,9 +73,15 @@ def test_serving(served: tuple[int, Path], studio: Path) -> None:
     assert wait_for(lambda: "records/burns/a.md:2:5: found BROKEN" in log.read_text())
     assert "Second jar" in fetch(port, "vessels/second.html")
     assert fetch(port, "vessels/third.html") == ""
+    for path in ("", "approved.html", "vessels/second.html", "guides/hot-wax.html"):
+        assert wait_for(lambda at=path: FAULT in fetch(port, at)), path  # type: ignore[misc]
+        assert "nothing on it may be taken for approved" in fetch(port, path)
 
     broken.unlink()
     assert wait_for(lambda: "Third jar" in fetch(port, "vessels/third.html")), log.read_text()
+    for path in ("", "approved.html", "vessels/second.html"):
+        assert FAULT not in fetch(port, path)
+        assert "The last build failed" not in fetch(port, path)
     assert "Traceback" not in log.read_text()
 
 

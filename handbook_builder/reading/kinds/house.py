@@ -98,8 +98,8 @@ class StudioRecord:
     cycles_a_day: int = optional(count(1), 1)
     incidents: int | None = optional(count(0))
     lot_tolerance: float = optional(share, 0.02)
-    stale_after_days: float = optional(duration_days, 7.0)
     minutes_a_cycle: float | None = optional(_minutes)
+    stale_after_days: float = optional(duration_days, 7.0)
 
 
 @shape

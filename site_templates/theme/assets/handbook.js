@@ -37,16 +37,34 @@
     count.textContent = sentence + hint;
   }
 
+  // What was typed and chosen belongs to this visit of the page: it is there again after a reload
+  // and on coming back, and a fresh visit starts with the whole list.
+  const fieldsOf = (form) => Array.from(form.querySelectorAll("[data-filter-text], select"));
+
+  function keepFilter(form) {
+    const values = fieldsOf(form).map((field) => field.value);
+    const state = Object.assign({}, window.history.state, { filter: values });
+    window.history.replaceState(state, "");
+  }
+
+  function restoreFilter(form) {
+    const kept = window.history.state && window.history.state.filter;
+    if (!Array.isArray(kept)) return;
+    fieldsOf(form).forEach((field, at) => { field.value = kept[at] || ""; });
+  }
+
   function startFilter(form) {
     const list = document.getElementById(form.getAttribute("data-filter"));
     if (!list) return;
     const rows = Array.from(list.querySelectorAll("[data-row]"));
     const apply = () => applyFilter(form, rows);
+    const change = () => { apply(); keepFilter(form); };
     form.hidden = false;
-    form.addEventListener("input", apply);
+    restoreFilter(form);
+    form.addEventListener("input", change);
     form.addEventListener("submit", (event) => event.preventDefault());
     // A reset empties the fields only after its event.
-    form.addEventListener("reset", () => setTimeout(apply, 0));
+    form.addEventListener("reset", () => setTimeout(change, 0));
     window.addEventListener("pageshow", apply);
     apply();
   }
@@ -93,6 +111,19 @@
     }
   }
 
+  // How old the page is, only the reader's clock knows. Whole days are counted in UTC.
+  function tellAge() {
+    const now = new Date(), today = Date.UTC(now.getFullYear(), now.getMonth(), now.getDate());
+    document.querySelectorAll("[data-stale-after]").forEach((line) => {
+      const days = Math.round((today - Date.parse(line.dataset.asOf)) / 86400000);
+      line.querySelector("[data-stale-days]").textContent = String(days);
+      line.hidden = !(days > Number(line.dataset.staleAfter));
+    });
+  }
+
+  tellAge();
+  window.addEventListener("pageshow", tellAge);
+  document.addEventListener("visibilitychange", tellAge);
   document.querySelectorAll("form[data-filter]").forEach(startFilter);
   document.querySelectorAll(".prose table").forEach((table) => {
     if (!table.closest(".scroll")) boxTable(table);

@@ -107,13 +107,119 @@
     return now.getFullYear() + "-" + two(now.getMonth() + 1) + "-" + two(now.getDate());
   }
 
-  function start(sheet) {
+  // What is kept of a sheet outlives its page and its tab, by the code of the candle. It is void
+  // after half a day: ticks of another day's pour would say that something was weighed.
+  const KEPT_FOR_MS = 12 * 3600 * 1000;
+
+  // Some browsers refuse a store, or all of them, to a page from a folder.
+  function inStores(act) {
+    for (const name of ["localStorage", "sessionStorage"]) {
+      try {
+        const found = act(window[name]);
+        if (found) return found;
+      } catch (refused) { /* then the next one, or none */ }
+    }
+    return null;
+  }
+
+  const keyOf = (sheet) => "handbook-pour " + sheet.getAttribute("data-key");
+  const ticksOf = (sheet) => Array.from(sheet.querySelectorAll("[data-tick]"));
+
+  function keptOf(sheet) {
+    const text = inStores((store) => store.getItem(keyOf(sheet)));
+    try {
+      const kept = JSON.parse(text);
+      const age = kept ? Date.now() - kept.at : NaN;
+      return age >= 0 && age < KEPT_FOR_MS && Array.isArray(kept.ticks) ? kept : null;
+    } catch (broken) {
+      return null;
+    }
+  }
+
+  // The page of a product has the count alone: it keeps the rest as it is, for the same count.
+  function keep(sheet) {
     const field = sheet.querySelector("[data-pour-count]"), on = sheet.querySelector("[data-pour-on]");
-    const asked = new URLSearchParams(window.location.search).get("count");
+    const before = keptOf(sheet), isSame = before && before.count === field.value;
+    const ticks = ticksOf(sheet).filter((one) => one.checked).map((one) => one.dataset.tick);
+    const kept = {
+      at: Date.now(), count: field.value,
+      on: on ? on.value : isSame ? before.on : "",
+      ticks: on ? ticks : isSame ? before.ticks : [],
+    };
+    inStores((store) => { store.setItem(keyOf(sheet), JSON.stringify(kept)); return true; });
+    addressSoon(sheet);
+  }
+
+  function forget(sheet) {
+    inStores((store) => { store.removeItem(keyOf(sheet)); return false; });
+  }
+
+  // The count stands in the address, so that a page that is sent on or loaded again has it. It
+  // waits until the typing ends: browsers slow down a page that writes its address too often.
+  let writing = 0;
+
+  function addressSoon(sheet) {
+    clearTimeout(writing);
+    writing = setTimeout(() => address(countIn(sheet)), 300);
+  }
+
+  function address(count) {
+    const place = new URL(window.location.href);
+    if (count) place.searchParams.set("count", count); else place.searchParams.delete("count");
+    if (place.href === window.location.href) return;
+    try {
+      window.history.replaceState(window.history.state, "", place.href);
+    } catch (refused) { /* from a folder, in some browsers */ }
+  }
+
+  function restore(sheet, asked) {
+    const field = sheet.querySelector("[data-pour-count]"), on = sheet.querySelector("[data-pour-on]");
+    const kept = keptOf(sheet);
     if (asked) field.value = asked;
+    if (!kept || (asked && asked !== kept.count)) return;
+    field.value = kept.count;
+    if (on && kept.on && kept.on >= on.min) on.value = kept.on;
+    const ticked = ticksOf(sheet).filter((one) => kept.ticks.includes(one.dataset.tick));
+    for (const one of ticked) one.checked = true;
+    sheet.querySelectorAll("[data-pour-kept]").forEach((one) => { one.hidden = false; });
+    addressSoon(sheet);
+  }
+
+  function startAfresh(sheet) {
+    forget(sheet);
+    ticksOf(sheet).forEach((one) => { one.checked = false; });
+    sheet.querySelector("[data-pour-count]").value = sheet.querySelector("[data-pour-count]").defaultValue;
+    sheet.querySelectorAll("[data-pour-kept]").forEach((one) => { one.hidden = true; });
+    setToday(sheet);
+    clearTimeout(writing);
+    address(0n);
+    show(sheet);
+  }
+
+  function setToday(sheet) {
+    const on = sheet.querySelector("[data-pour-on]");
     if (on) on.value = today() < on.min ? on.min : today();
+  }
+
+  // A tick says that this much was weighed or set ready: another count makes it void.
+  function changed(sheet, field, event) {
+    if (event.target === field) {
+      ticksOf(sheet).filter((one) => one.hasAttribute("data-counted"))
+        .forEach((one) => { one.checked = false; });
+    }
+    show(sheet);
+    keep(sheet);
+  }
+
+  function start(sheet) {
+    const field = sheet.querySelector("[data-pour-count]");
+    setToday(sheet);
+    restore(sheet, new URLSearchParams(window.location.search).get("count"));
     field.addEventListener("focus", () => field.select());
-    sheet.addEventListener("input", () => show(sheet));
+    sheet.addEventListener("input", (event) => changed(sheet, field, event));
+    sheet.querySelectorAll("[data-pour-afresh]").forEach((button) => {
+      button.addEventListener("click", () => startAfresh(sheet));
+    });
     sheet.addEventListener("submit", (event) => event.preventDefault());
     window.addEventListener("pageshow", () => show(sheet));
     sheet.querySelectorAll("[data-pour-print]").forEach((button) => {

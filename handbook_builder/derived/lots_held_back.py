@@ -1,0 +1,46 @@
+"""Lots that must not go into a product, and whether another lot of the same thing is on file."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from handbook_builder.reading.kinds.making import Recipe
+from handbook_builder.reading.kinds.trade import Incident
+from handbook_builder.studio.studio import Studio, spec_as_of
+from handbook_builder.verdicts.incidents import is_open, open_about_lots
+
+
+@dataclass(frozen=True, slots=True)
+class HeldBack:
+    """An open incident about one lot; `is_only` says that no other lot of the item is on file."""
+
+    incident: Incident
+    is_only: bool
+
+
+def lots_held_back(studio: Studio, recipe: Recipe, day: date) -> tuple[HeldBack, ...]:
+    """Return what holds back lots of something in the recipe, by the number of the incident.
+
+    A delivery without a lot counts as no other lot: nobody can see that it is not the bad one.
+    """
+    return tuple(
+        HeldBack(one, not set(_good_lots(studio, one.about, day)))
+        for one in open_about_lots(studio, recipe, day)
+    )
+
+
+def _good_lots(studio: Studio, item: str, day: date) -> Iterator[str]:
+    """Yield the lots of an item, as it is sold on `day`, that no open incident is about."""
+    folder, _, ident = item.partition("/")
+    known = getattr(studio, folder)[ident]
+    bad = {
+        one.lot
+        for one in studio.incidents.values()
+        if one.about == item and one.lot is not None and is_open(one, day)
+    }
+    for bought in studio.purchases.values():
+        if bought.on > day or spec_as_of(known, bought.on) != spec_as_of(known, day):
+            continue
+        for line in bought.lines:
+            if line.item == item and line.lot is not None and line.lot not in bad:
+                yield line.lot

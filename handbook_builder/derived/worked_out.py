@@ -1,0 +1,47 @@
+"""What a new record can be told from those on file: a code, a fill in grams, the lots there are."""
+
+from collections.abc import Iterable, Mapping
+from datetime import date
+
+from handbook_builder.reading.kinds.making import Recipe
+from handbook_builder.studio.studio import Studio
+from handbook_builder.verdicts.batches import code_on
+from handbook_builder.verdicts.fills import net_fill
+
+
+def batch_code(studio: Studio, recipe: str, on: date) -> str | None:
+    """Return the code of what a batch of `recipe` is on its day, or None for an unknown recipe."""
+    return code_on(studio, recipe, on) if recipe in studio.recipes else None
+
+
+def fill_in_grams(studio: Studio, recipe: Recipe) -> float | None:
+    """Return the grams that a fill to the line comes to, or None when the recipe gives a mass.
+
+    Written down, no density and no vessel that is measured anew makes another candle of it.
+    """
+    known = (
+        recipe.vessel in studio.vessels
+        and recipe.wax.keys() <= studio.waxes.keys()
+        and recipe.fragrance.keys() <= studio.fragrances.keys()
+        and not (recipe.fill.hot and any(
+            studio.waxes[one].liquid_density is None for one in recipe.wax
+        ))
+    )  # fmt: skip
+    if recipe.fill.mass_g is not None or not known:
+        return None
+    return net_fill(studio, recipe).net_g
+
+
+def lots_on_shelf(studio: Studio, items: Iterable[str], on: date) -> Mapping[str, tuple[str, ...]]:
+    """Return the lots of each item that were bought by a day, the newest first."""
+    bought = [
+        (bill.on, line.item, line.lot)
+        for bill in studio.purchases.values()
+        for line in bill.lines
+        if line.lot is not None and bill.on <= on
+    ]
+    newest = sorted(bought, reverse=True)
+    lots = {
+        item: tuple(dict.fromkeys(lot for _, one, lot in newest if one == item)) for item in items
+    }
+    return {item: known for item, known in lots.items() if known}
