@@ -54,21 +54,32 @@ def test_a_recipe_that_was_changed_makes_no_fault_of_a_batch_with_a_code() -> No
     assert codes(poured("", **changed)) == ["batch_unproven"]
 
 
-def test_a_batch_with_the_code_of_an_unproven_candle_is_a_fault() -> None:
-    """It says itself that it was poured as something that was never approved."""
+def test_a_batch_with_the_code_of_another_recipe_is_a_fault() -> None:
+    """It was poured as that, proven or not, and names the wrong recipe or bears the wrong code."""
     weak = {"recipes/fig-weak.md": RECIPE.replace("8 %", "6 %").replace("as filed", "0")}
     code = code_of({**proven(), **weak}, "fig-weak")
     (told,) = problems(poured(code, **weak))
-    assert told.code == "batch_unproven"
-    assert "when fig-weak was not approved" in told.message
-
-
-def test_a_batch_of_a_candle_that_has_a_recipe_of_its_own_now() -> None:
-    """The former make-up, under another name: judged by that, and approved."""
-    code = code_of(proven())
-    files = poured(code, **{"recipes/fig.md": RECIPE.replace("8 %", "6 %")})
-    files["recipes/fig-strong.md"] = RECIPE.replace("as filed", "0")
+    assert told.code == "code_of_another"
+    assert str(told.place).startswith("records/batches/one.md:6")
+    assert "fig-weak" in told.message
+    files = poured(code_of(proven()), **{"recipes/fig.md": RECIPE.replace("8 %", "6 %")})
     assert codes(files) == []
+    files["recipes/fig-strong.md"] = RECIPE.replace("as filed", "0")
+    assert codes(files) == ["code_of_another"]
+
+
+def test_two_recipes_of_one_candle_have_one_code() -> None:
+    """That of its own recipe is no other's."""
+    assert codes(poured(code_of(proven()), **{"recipes/amber.md": RECIPE})) == []
+
+
+def test_the_code_of_another_recipe_is_that_of_the_day_of_the_batch() -> None:
+    """What the other recipe was before its vessel was changed is on file as nothing's code."""
+    weak = {"recipes/fig-weak.md": RECIPE.replace("8 %", "6 %").replace("as filed", "0")}
+    code = code_of({**proven(), **weak}, "fig-weak")
+    for since, told in (("2026-04-05", []), ("2026-04-06", ["code_of_another"])):
+        text = VESSEL.replace("use:", f"spec: 2\nspec_since: {since}\nuse:")
+        assert codes(poured(code, **weak, **{"vessels/tumbler.md": text})) == told
 
 
 def test_a_code_that_was_copied_wrong() -> None:

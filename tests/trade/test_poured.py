@@ -63,7 +63,8 @@ def test_a_batch_that_was_never_right() -> None:
 
 def test_what_comes_later_makes_no_older_batch_wrong() -> None:
     """An incident, a failure, a retirement, a new specification or a void of a later day."""
-    fourth = burn("D", candles=1, end="{how: went_out, vessel: cracked, tilt: steady}")
+    end = "{how: went_out, left: 4.0 g, vessel: cracked, tilt: steady, cycles: all}"
+    fourth = burn("D", candles=1, end=end)
     later = {
         "incidents/one.md": INCIDENT.format(more=""),
         "burns/fig-d.md": fourth.replace("2026-03", "2026-04"),
@@ -83,7 +84,9 @@ def test_what_comes_later_makes_no_older_batch_wrong() -> None:
 
 def test_a_batch_poured_under_an_open_incident() -> None:
     """It may be poured again on the day the incident is closed, and the message names that day."""
-    closed = {"incidents/one.md": INCIDENT.format(more="closed: {on: 2026-04-07, finding: a draught}\n")}
+    closed = {
+        "incidents/one.md": INCIDENT.format(more="closed: {on: 2026-04-07, finding: a draught}\n")
+    }
     (told,) = problems(poured("2026-04-06", **closed))
     assert "it is approved only since 2026-04-07." in told.message
     assert "Incident 1 of 2026-04-01 is open" in told.message
