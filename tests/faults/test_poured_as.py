@@ -18,6 +18,7 @@ from tests.records_in_text import (
     burn,
     linked,
     proven,
+    whole_life,
 )
 
 BATCH = "---\nrecipe: fig\non: 2026-04-05\nmade: 6\nby: the maker\n{code}lots: {{}}\n---\n"
@@ -222,3 +223,61 @@ def test_the_lot_of_what_is_not_on_file() -> None:
     """Told by its name, once."""
     files = {**proven(), "burns/fig-a.md": burn("A", more="lots: {waxes/say: W-1}\n")}
     assert codes(files) == ["dangling"]
+
+
+# --- Proven by copies ---
+
+
+def test_a_batch_that_was_proven_by_copies_is_a_fault() -> None:
+    """Three records that weigh alike are one candle: the proof was never there."""
+    three = {f"burns/fig-{one}.md": burn(one.upper(), cycles=whole_life()) for one in "abc"}
+    (told,) = problems(poured("", **three))
+    assert told.code == "batch_unproven"
+    assert codes(poured()) == []
+
+
+def test_a_copy_filed_under_another_recipe_counts_as_one() -> None:
+    """Wherever the record that is repeated stands."""
+    other = {"recipes/other.md": RECIPE.replace("vessel: tumbler", "vessel: beaker"),
+             "vessels/beaker.md": VESSEL}  # fmt: skip
+    copy = burn("A", candles=1, cycles=whole_life(2)).replace("recipe: fig\n", "recipe: other\n")
+    copy = copy.replace("vessel: tumbler", "vessel: beaker")
+    assert codes(poured("", **other, **{"burns/other-a.md": copy})) == ["batch_unproven"]
+    own = copy.replace(".1 g", ".2 g").replace(".4 g", ".6 g")
+    assert codes(poured("", **other, **{"burns/other-a.md": own})) == []
+
+
+# --- Lots that are written in two ways ---
+
+
+@pytest.mark.parametrize(
+    ("other", "alike"),
+    [
+        ("W-1", False),
+        ("w-1", True),
+        ("W 1", True),
+        ("W1", True),
+        ("W_1", True),
+        ("W-2", False),
+        ("W-11", False),
+    ],
+)
+def test_lots_that_differ_only_in_how_they_are_written(other: str, *, alike: bool) -> None:
+    """Of one item: an incident about the one would miss the other."""
+    second = BILL.replace("2026-03-01", "2026-03-08").replace("W-1", other)
+    files = {**proven(), "purchases/one.md": BILL, "purchases/two.md": second}
+    assert codes(files) == (["lots_alike"] if alike else [])
+    oil = second.replace("waxes/soy", "fragrances/fig-oil")
+    assert codes({**files, "purchases/two.md": oil}) == []
+
+
+def test_lots_alike_on_one_bill_and_lines_without_a_lot() -> None:
+    """The second of them is told; what has no lot is like nothing."""
+    line = "{item: waxes/soy, quantity: 1 kg, price: 6.20, lot: W-1}"
+    lines = f"{line}, {line.replace('W-1', 'w1')}, {line.replace(', lot: W-1', '')}"
+    files = {**proven(), "purchases/one.md": BILL.replace(line, lines)}
+    (told,) = problems(files)
+    assert told.code == "lots_alike"
+    assert "lot 'w1' of waxes/soy, and lot 'W-1'" in told.message
+    bare = BILL.replace(line, f"{line.replace(', lot: W-1', '')}, {line}")
+    assert codes({**proven(), "purchases/one.md": bare}) == []

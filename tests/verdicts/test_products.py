@@ -855,3 +855,54 @@ def test_a_fact_that_is_written_down_later_changes_no_verdict(
     assert before.status == after.status == "approved"
     assert before.combination == after.combination
     assert code_of_combination(before.combination) == code_of_combination(after.combination)
+
+
+# --- Traces ---
+
+
+def _dyed(red: str, **parts: object) -> Product:
+    """Return the verdict on a recipe with 0.1 % of dye, of one candle with so much of it."""
+    files = {
+        **BASE,
+        "colorants/red.md": "---\nform: flakes\n---\n",
+        "recipes/fig.md": RECIPE.replace("load_basis", "colorant: {red: 0.1 %}\nload_basis"),
+    }
+    text = burn("A", candles=1, made=f"  colorant: {{red: {red}}}\n", **parts)  # type: ignore[arg-type]
+    return fig({**files, "burns/fig-a.md": text})
+
+
+@pytest.mark.parametrize(
+    ("red", "status"),
+    # Of 100 g of wax 0.1 g is due: half of it more or less is 0.05 g to 0.15 g.
+    [("0.1 g", "in_test"), ("0.05 g", "in_test"), ("0.15 g", "in_test"), ("0.049 g", "untested"),
+     ("0.151 g", "untested"), ("0.29 g", "untested")],
+)  # fmt: skip
+def test_a_trace_of_dye_is_held_to_half_of_itself(red: str, status: str) -> None:
+    """0.2 points would take any dye for any other amount of it."""
+    assert _dyed(red).status == status
+
+
+@pytest.mark.parametrize(
+    ("red", "status"),
+    [("0.2 g", "failed"), ("0.001 mg", "failed"), ("0.201 g", "untested")],
+)
+def test_a_failure_with_a_trace_of_dye_reaches_twice_as_far(red: str, status: str) -> None:
+    """From none of it to twice what is due."""
+    assert _dyed(red, **FAILING).status == status
+
+
+@pytest.mark.parametrize(
+    ("share", "reaches"),
+    # 0.4 % of 100 g: half of it is 0.2 points, as the tolerance; of 0.5 % it would be 0.25.
+    [("0.3 %", "0.45 g"), ("0.4 %", "0.6 g"), ("0.5 %", "0.7 g")],
+)
+def test_the_smaller_of_both_holds(share: str, reaches: str) -> None:
+    """Half of the share below 0.4 %, the tolerance of the protocol above."""
+    files = {
+        **BASE,
+        "colorants/red.md": "---\nform: flakes\n---\n",
+        "recipes/fig.md": RECIPE.replace("load_basis", f"colorant: {{red: {share}}}\nload_basis"),
+    }
+    for mass, status in ((reaches, "in_test"), (reaches.replace(" g", "1 g"), "untested")):
+        text = burn("A", candles=1, made=f"  colorant: {{red: {mass}}}\n")
+        assert fig({**files, "burns/fig-a.md": text}).status == status
