@@ -218,8 +218,8 @@ MESSAGES: Final[Mapping[str, str]] = {
     "the file.",
     "result_of_no_test": "found a result or a difference under {found}, which is no test. "
     "Remove it, or give the entry the kind that it is.",
-    "spec_days": "found {found} days in spec_since for specification {spec}; expected {due}, "
-    "one for each specification from the second on.",
+    "spec_days": "found {found} as the number of days in spec_since; expected {due} beside spec "
+    "{spec}: a day for each specification from the second on.",
     "spec_days_mixed": "the days in spec_since do not rise. Write them in order, each later "
     "than the one before.",
     "spec_unknown": "found specification {found} of {item}, but its record knows {most} at the "

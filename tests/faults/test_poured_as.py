@@ -18,6 +18,7 @@ from tests.records_in_text import (
     burn,
     linked,
     proven,
+    whole_life,
 )
 
 BATCH = "---\nrecipe: fig\non: 2026-04-05\nmade: 6\nby: the maker\n{code}lots: {{}}\n---\n"
@@ -54,21 +55,32 @@ def test_a_recipe_that_was_changed_makes_no_fault_of_a_batch_with_a_code() -> No
     assert codes(poured("", **changed)) == ["batch_unproven"]
 
 
-def test_a_batch_with_the_code_of_an_unproven_candle_is_a_fault() -> None:
-    """It says itself that it was poured as something that was never approved."""
+def test_a_batch_with_the_code_of_another_recipe_is_a_fault() -> None:
+    """It was poured as that, proven or not, and names the wrong recipe or bears the wrong code."""
     weak = {"recipes/fig-weak.md": RECIPE.replace("8 %", "6 %").replace("as filed", "0")}
     code = code_of({**proven(), **weak}, "fig-weak")
     (told,) = problems(poured(code, **weak))
-    assert told.code == "batch_unproven"
-    assert "when fig-weak was not approved" in told.message
-
-
-def test_a_batch_of_a_candle_that_has_a_recipe_of_its_own_now() -> None:
-    """The former make-up, under another name: judged by that, and approved."""
-    code = code_of(proven())
-    files = poured(code, **{"recipes/fig.md": RECIPE.replace("8 %", "6 %")})
-    files["recipes/fig-strong.md"] = RECIPE.replace("as filed", "0")
+    assert told.code == "code_of_another"
+    assert str(told.place).startswith("records/batches/one.md:6")
+    assert "fig-weak" in told.message
+    files = poured(code_of(proven()), **{"recipes/fig.md": RECIPE.replace("8 %", "6 %")})
     assert codes(files) == []
+    files["recipes/fig-strong.md"] = RECIPE.replace("as filed", "0")
+    assert codes(files) == ["code_of_another"]
+
+
+def test_two_recipes_of_one_candle_have_one_code() -> None:
+    """That of its own recipe is no other's."""
+    assert codes(poured(code_of(proven()), **{"recipes/amber.md": RECIPE})) == []
+
+
+def test_the_code_of_another_recipe_is_that_of_the_day_of_the_batch() -> None:
+    """What the other recipe was before its vessel was changed is on file as nothing's code."""
+    weak = {"recipes/fig-weak.md": RECIPE.replace("8 %", "6 %").replace("as filed", "0")}
+    code = code_of({**proven(), **weak}, "fig-weak")
+    for since, told in (("2026-04-05", []), ("2026-04-06", ["code_of_another"])):
+        text = VESSEL.replace("use:", f"spec: 2\nspec_since: {since}\nuse:")
+        assert codes(poured(code, **weak, **{"vessels/tumbler.md": text})) == told
 
 
 def test_a_code_that_was_copied_wrong() -> None:
@@ -115,7 +127,7 @@ def test_a_code_that_was_copied_wrong() -> None:
             "burns/fig-b.md",
             burn("B").replace("cycles: 4", "cycles: 5"),
             "",
-            "records/burns/fig-b.md:17",
+            "records/burns/fig-b.md:19",
         ),
         (
             "burns/fig-b.md",
@@ -204,10 +216,68 @@ def test_the_lot_of_a_test_candle_must_be_on_a_bill(
     files["burns/fig-a.md"] = burn("A", more=f"lots: {{waxes/soy: {lot}}}\n")
     told = problems(files)
     assert [one.code for one in told] == codes_told
-    assert all(str(one.place) == "records/burns/fig-a.md:20" for one in told)
+    assert all(str(one.place) == "records/burns/fig-a.md:22" for one in told)
 
 
 def test_the_lot_of_what_is_not_on_file() -> None:
     """Told by its name, once."""
     files = {**proven(), "burns/fig-a.md": burn("A", more="lots: {waxes/say: W-1}\n")}
     assert codes(files) == ["dangling"]
+
+
+# --- Proven by copies ---
+
+
+def test_a_batch_that_was_proven_by_copies_is_a_fault() -> None:
+    """Three records that weigh alike are one candle: the proof was never there."""
+    three = {f"burns/fig-{one}.md": burn(one.upper(), cycles=whole_life()) for one in "abc"}
+    (told,) = problems(poured("", **three))
+    assert told.code == "batch_unproven"
+    assert codes(poured()) == []
+
+
+def test_a_copy_filed_under_another_recipe_counts_as_one() -> None:
+    """Wherever the record that is repeated stands."""
+    other = {"recipes/other.md": RECIPE.replace("vessel: tumbler", "vessel: beaker"),
+             "vessels/beaker.md": VESSEL}  # fmt: skip
+    copy = burn("A", candles=1, cycles=whole_life(2)).replace("recipe: fig\n", "recipe: other\n")
+    copy = copy.replace("vessel: tumbler", "vessel: beaker")
+    assert codes(poured("", **other, **{"burns/other-a.md": copy})) == ["batch_unproven"]
+    own = copy.replace(".1 g", ".2 g").replace(".4 g", ".6 g")
+    assert codes(poured("", **other, **{"burns/other-a.md": own})) == []
+
+
+# --- Lots that are written in two ways ---
+
+
+@pytest.mark.parametrize(
+    ("other", "alike"),
+    [
+        ("W-1", False),
+        ("w-1", True),
+        ("W 1", True),
+        ("W1", True),
+        ("W_1", True),
+        ("W-2", False),
+        ("W-11", False),
+    ],
+)
+def test_lots_that_differ_only_in_how_they_are_written(other: str, *, alike: bool) -> None:
+    """Of one item: an incident about the one would miss the other."""
+    second = BILL.replace("2026-03-01", "2026-03-08").replace("W-1", other)
+    files = {**proven(), "purchases/one.md": BILL, "purchases/two.md": second}
+    assert codes(files) == (["lots_alike"] if alike else [])
+    oil = second.replace("waxes/soy", "fragrances/fig-oil")
+    assert codes({**files, "purchases/two.md": oil}) == []
+
+
+def test_lots_alike_on_one_bill_and_lines_without_a_lot() -> None:
+    """The second of them is told; what has no lot is like nothing."""
+    line = "{item: waxes/soy, quantity: 1 kg, price: 6.20, lot: W-1}"
+    lines = f"{line}, {line.replace('W-1', 'w1')}, {line.replace(', lot: W-1', '')}"
+    files = {**proven(), "purchases/one.md": BILL.replace(line, lines)}
+    (told,) = problems(files)
+    assert told.code == "lots_alike"
+    assert "lot 'w1' of waxes/soy, and lot 'W-1'" in told.message
+    bare = BILL.replace(line, f"{line.replace(', lot: W-1', '')}, {line}")
+    assert codes({**proven(), "purchases/one.md": bare}) == []

@@ -96,7 +96,7 @@ def test_a_first_weight_is_no_lighter_than_the_wax(first: str, *, fault: bool) -
     before = f"before: {first} g, " if first else ""
     life = [whole_life()[0].replace("before: 400.0 g, ", before).replace("after: 374.0 g, ", "")]
     text = burn(cycles=life, end="")
-    expected = [("lighter_than_wax", "records/burns/fig-a.md:13")] if fault else []
+    expected = [("lighter_than_wax", "records/burns/fig-a.md:15")] if fault else []
     assert told(VESSEL, **{"burns/fig-a.md": text}) == expected
     unlit = burn(cycles=[], end="")
     assert told(VESSEL, **{"burns/fig-a.md": unlit}) == []

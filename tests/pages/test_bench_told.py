@@ -332,7 +332,7 @@ def test_what_is_alike() -> None:
         .replace("fig-oil: 8", "other: 8").replace("03-01", "03-05"),
         "burns/fig-h.md": burn("H", candles=1, made="  wicks: 2\n").replace("03-01", "03-06"),
         "burns/fig-i.md": burn("I", candles=1, cycles=[], end="").replace("03-01", "03-07"),
-        "burns/fig-j.md": burn("J", candles=1, more="void: {why: x, by: y, on: 2026-04-01}\n")
+        "burns/fig-j.md": burn("J", candles=1, more="void: {why: it fell, by: y, on: 2026-04-01}\n")
         .replace("03-01", "03-08"),
     }  # fmt: skip
     found = account_of(linked({**files, **more}), DAY)

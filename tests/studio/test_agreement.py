@@ -57,8 +57,8 @@ def test_a_specification_and_its_day(path: str, text: str, after: str) -> None:
     assert with_keys("spec: 2\nspec_since: 2026-04-01") == []
     assert with_keys("spec: 1") == []
     assert with_keys("spec: 2") == ["overripe"]
-    assert with_keys("spec_since: 2026-04-01") == ["spec_of_nothing"]
-    assert with_keys("spec: 1\nspec_since: 2026-04-01") == ["spec_of_nothing"]
+    assert with_keys("spec_since: 2026-04-01") == ["spec_days"]
+    assert with_keys("spec: 1\nspec_since: 2026-04-01") == ["spec_days"]
 
 
 @pytest.mark.parametrize(("spec", "codes"), [(1, []), (2, []), (3, ["spec_unknown"])])
@@ -209,3 +209,57 @@ def test_hands_are_on_file_once_helpers_are_kept() -> None:
         assert told(burns__fig_a=burn(more=void % name), **helper) == codes
         assert told(batches__one=batch % name, **helper) == codes
         assert told(burns__fig_a=burn(more=f"by: {name}\n")) == []
+
+
+@pytest.mark.parametrize(
+    ("spec", "since", "codes"),
+    [
+        (2, "[2026-04-01]", []),
+        (3, "[2026-04-01, 2026-04-02]", []),
+        (3, "2026-04-01", ["spec_days"]),
+        (3, "[]", ["empty_list"]),
+        (2, "[2026-04-01, 2026-04-02]", ["spec_days"]),
+        (3, "[2026-04-02, 2026-04-01]", ["spec_days_mixed"]),
+        (3, "[2026-04-01, 2026-04-01]", ["spec_days_mixed"]),
+        (2, "[2026-04-02, 2026-04-01]", ["spec_days", "spec_days_mixed"]),
+    ],
+)
+def test_each_further_make_has_its_day(spec: int, since: str, codes: list[str]) -> None:
+    """In the order in which they came."""
+    text = WAX.replace("cure:", f"spec: {spec}\nspec_since: {since}\ncure:")
+    assert told(waxes__soy=text) == codes
+
+
+LIMIT = "  - {measure: depth, at_most: 12 mm, on_breach: fail, published: no, source: ours}\n"
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "codes"),
+    [
+        ("12 mm", "12 mm", ["limit_twice"]),
+        ("12 mm", "20 mm", ["limit_twice"]),
+        ("ours", "others", ["limit_twice"]),
+        ("depth", "flame", []),
+        ("at_most: 12 mm", "at_least: 2 mm", []),
+        ("fail", "watch", []),
+        ("ours", "ours, material: metal", []),
+    ],
+)
+def test_a_protocol_gives_each_limit_once(old: str, new: str, codes: list[str]) -> None:
+    """The looser of two might be the last: measure, direction, breach and material are its slot."""
+    text = f"---\nlimits:\n{LIMIT}{LIMIT.replace(old, new)}---\n"
+    assert told(protocols__house=text) == codes
+    assert told(protocols__house=f"---\nlimits:\n{LIMIT}---\n") == []
+    metal = LIMIT.replace("ours", "ours, material: metal")
+    assert told(protocols__house=f"---\nlimits:\n{metal}{metal}---\n") == ["limit_twice"]
+
+
+@pytest.mark.parametrize("key", ["fragrance", "colorant", "wicks"])
+def test_what_a_candle_was_made_of_is_said_to_the_last(key: str) -> None:
+    """Left out, it would be another candle's; `none` is an answer."""
+    lines = burn().splitlines(keepends=True)
+    text = "".join(one for one in lines if not one.startswith(f"  {key}:"))
+    assert text != burn()
+    assert told(burns__fig_a=text) == ["missing_key"]
+    plain = burn().replace("  fragrance: {fig-oil: 8.0 g}\n", "  fragrance: none\n")
+    assert told(burns__fig_a=plain) == []

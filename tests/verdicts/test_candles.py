@@ -102,7 +102,7 @@ def test_the_mean_after_smoke() -> None:
     assert told(verdict.failures) == [
         (
             "mean_after_smoke_over",
-            12,
+            14,
             {
                 "reading_s": pytest.approx(100 / 3),
                 "limit_s": pytest.approx(30.0),
@@ -115,11 +115,14 @@ def test_the_mean_after_smoke() -> None:
 
 
 def test_an_after_smoke_that_nobody_read() -> None:
-    """A limit whose reading is missing is never a pass."""
+    """A limit whose reading is missing is never a pass: each cycle, and the mean of them."""
     life = [one.replace(", after_smoke: 8 s", "") for one in whole_life()]
     verdict = candle(cycles=life)
     assert verdict.verdict == "incomplete"
-    assert told(verdict.gaps) == [("after_smoke_missing", 14, {})]
+    assert told(verdict.gaps) == [
+        *(("reading_missing", 14 + n, {"cycle": n, "reading": "after_smoke"}) for n in (1, 2, 3)),
+        ("after_smoke_missing", 14, {}),
+    ]
 
 
 def test_a_mean_that_is_watched() -> None:

@@ -84,9 +84,9 @@ def test_what_is_watched() -> None:
     verdict = candle(cycles=life)
     assert verdict.verdict == "pass"
     assert [(code, line) for code, line, _ in told(verdict.cycles[1].watches)] == [
-        ("wall_over", 14),
-        ("depth_over", 14),
-        ("after_smoke_over", 14),
+        ("wall_over", 16),
+        ("depth_over", 16),
+        ("after_smoke_over", 16),
     ]
     assert verdict.cycles[1].watches[1].details["limit_mm"] == 13.0
     assert verdict.cycles[1].watches[2].details["reading_s"] == pytest.approx(31.0)
@@ -101,7 +101,7 @@ def test_the_pool_is_due_from_its_cycle_on() -> None:
     assert told(late.failures) == [
         (
             "coverage_under",
-            15,
+            17,
             {
                 "cycle": 3,
                 "reading_share": pytest.approx(60 / 72),
@@ -179,9 +179,9 @@ def test_a_failing_limit_makes_its_reading_due() -> None:
 
 
 def test_a_watched_limit_does_not_make_its_reading_due() -> None:
-    """Depth and after-smoke are watched only: a cycle without them passes."""
+    """Depth is watched only: a cycle without it passes."""
     life = whole_life()
-    life[1] = without(without(life[1], "depth"), "after_smoke")
+    life[1] = without(life[1], "depth")
     assert candle(cycles=life).verdict == "pass"
 
 
@@ -201,6 +201,7 @@ def test_a_burning_candle_has_no_last_cycle_yet() -> None:
     assert told(verdict.gaps) == [
         ("reading_missing", 18, {"cycle": 4, "reading": "pool"}),
         ("reading_missing", 18, {"cycle": 4, "reading": "wall"}),
+        ("reading_missing", 18, {"cycle": 4, "reading": "after_smoke"}),
         ("too_short", 18, {"cycle": 4, "burned_h": pytest.approx(19 / 6), "cycle_h": 4.0,
                            "tolerance_h": 0.25}),
         ("not_ended", 14, {}),
@@ -221,7 +222,7 @@ def test_how_long_a_full_cycle_is(burned: str, code: str | None) -> None:
     verdict = candle(cycles=_life(1, "burned: 4 h", f"burned: {burned}"))
     assert codes(verdict.gaps) == ([] if code is None else [code])
     for one in verdict.gaps:
-        assert one.place.line == 14
+        assert one.place.line == 16
         assert one.details["cycle_h"] == 4.0
         assert one.details["tolerance_h"] == 0.25
 
@@ -233,7 +234,7 @@ def test_how_long_the_last_cycle_is() -> None:
     stopped = candle(
         end="{how: stopped, why: tired of it, left: 9 g, vessel: sound, tilt: steady, cycles: 4}"
     )
-    assert told(stopped.gaps)[0][:2] == ("too_short", 16)
+    assert told(stopped.gaps)[0][:2] == ("too_short", 18)
     assert told(stopped.gaps)[1] == ("stopped", 19, {"why": "tired of it"})
 
 
@@ -264,7 +265,7 @@ def test_the_rest_between_cycles(first: str, second: str, code: str | None) -> N
     """Rest is checked from times where both have them; else two days are rest enough."""
     verdict = candle(cycles=_timed(first, second))
     assert [(c, line) for c, line, _ in told(verdict.gaps)] == (
-        [] if code is None else [(code, 14)]
+        [] if code is None else [(code, 16)]
     )
 
 
@@ -329,7 +330,7 @@ def test_a_trimmed_wick_explains_the_mass() -> None:
     assert told(too_much.gaps) == [
         (
             "mass_jumped",
-            14,
+            16,
             {"cycle": 2, "before_g": 373.4, "last_g": 374.0, "trimmed_g": 0.9, "scale_g": 0.1},
         )
     ]

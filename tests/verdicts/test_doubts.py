@@ -150,3 +150,25 @@ def test_a_first_weight_that_was_not_read_is_told_once() -> None:
     assert codes(verdict.gaps) == ["reading_missing"]
     unlit = candle(files={**BASE, "vessels/tumbler.md": vessel}, cycles=[], end="")
     assert codes(unlit.gaps) == ["after_smoke_missing", "not_ended"]
+
+
+@pytest.mark.parametrize(
+    ("scale", "coarse"),
+    # A hundredth of 108 g is 1.08 g.
+    [("0.1 g", False), ("1.08 g", False), ("1.09 g", True), ("5 g", True)],
+)
+def test_a_scale_that_is_too_coarse(scale: str, *, coarse: bool) -> None:
+    """Its steps would explain away a part of a cycle."""
+    verdict = changed("scale: 0.1 g", f"scale: {scale}")
+    details = {"scale_g": float(scale.split(maxsplit=1)[0]), "most_g": pytest.approx(1.08)}
+    assert told(verdict.gaps) == ([("scale_too_coarse", 21, details)] if coarse else [])
+    assert verdict.verdict == ("incomplete" if coarse else "pass")
+
+
+def test_a_candle_that_still_burns_is_weighed_as_finely() -> None:
+    """It is asked before first light, and of a misuse burn never."""
+    text = burn(cycles=[], end="").replace("0.1 g\n", "2 g\n")
+    burning = judged({**BASE, "burns/fig-a.md": text}).burns["fig-a"].candle
+    assert "scale_too_coarse" in codes(burning.gaps)
+    misuse = burn(more="as: misuse\nhow: moved\n").replace("scale: 0.1 g", "scale: 2 g")
+    assert judged({**BASE, "burns/fig-a.md": misuse}).burns["fig-a"].candle.gaps == ()

@@ -365,3 +365,62 @@ def test_a_leak_test_of_a_former_make() -> None:
 
 # Mutants of screening.py that are left name another key where a place is asked for that no key has:
 # both lead to the record's first line.
+
+
+WORD = "kind: makers_word, on: 2026-02-01, by: x"
+TRIED = "kind: thermal_shock_test, on: 2026-02-02, by: y"
+SOLD = "kind: sold_for_candles, on: 2026-01-05, by: jar-house"
+
+
+@pytest.mark.parametrize(
+    ("entry", "reason"),
+    [
+        (WORD, ("word_without_answer", 10, {"by": "x", "on": date(2026, 2, 1)})),
+        (TRIED, ("shock_too_small", 10, {"shock_k": None, "needed_k": 50.0, "result": None})),
+        (
+            f"{TRIED}, difference: delta 60 degC",
+            ("shock_too_small", 10, {"shock_k": 60.0, "needed_k": 50.0, "result": None}),
+        ),
+    ],
+)
+def test_a_deleted_answer_is_asked_for_though_other_evidence_clears(
+    entry: str, reason: tuple[str, int, dict[str, object]]
+) -> None:
+    """It may have been a no."""
+    for entries in ((SOLD, entry), (entry, SOLD)):
+        found = screened(with_evidence(*entries))
+        assert found.screening == "ask_first"
+        assert told(found.reasons) == [reason]
+        assert [one.kind for one in found.cleared_by] == ["sold_for_candles"]
+    assert screened(with_evidence(SOLD, entry), day=date(2026, 1, 31)).screening == "cleared"
+
+
+@pytest.mark.parametrize(
+    "entry",
+    [
+        f"{TRIED}, difference: delta 10 degC, result: passed",
+        f"{TRIED}, result: passed",
+        f"{WORD}, result: passed",
+        "kind: sold_for_candles, on: 2026-01-05, by: hardware",
+    ],
+)
+def test_what_is_answered_and_does_not_count_is_outweighed(entry: str) -> None:
+    """Too small a test, and a word of a supplier for anything, are told when nothing clears."""
+    assert screened(with_evidence(SOLD, entry)).reasons == ()
+    assert screened(with_evidence(SOLD, entry)).screening == "cleared"
+
+
+def test_every_answer_that_is_missing_is_told() -> None:
+    """Beside that nothing clears."""
+    found = screened(
+        with_evidence(WORD, TRIED, "kind: sold_for_candles, on: 2026-01-05, by: hardware")
+    )
+    assert codes(found.reasons) == [
+        "word_without_answer", "shock_too_small", "not_a_candle_supplier",
+    ]  # fmt: skip
+
+
+def test_a_missing_answer_about_a_former_make_is_not_asked_for() -> None:
+    """It speaks of that one only."""
+    vessel = respecified(with_evidence(f"{SOLD}, spec: 2", WORD))
+    assert screened(vessel).screening == "cleared"
