@@ -91,7 +91,7 @@ def test_an_incident_about_the_whole_item_is_about_each_lot() -> None:
     assert [
         len(one.incidents) for one in lots_on(linked(studio(**{"incidents/one.md": whole})), DAY)
     ] == [1, 1]
-    closed = INCIDENT.replace("what:", "closed: {on: 2026-04-30, finding: f}\nwhat:")
+    closed = INCIDENT.replace("what:", "closed: {on: 2026-04-30, finding: It is good.}\nwhat:")
     assert [
         len(one.incidents) for one in lots_on(linked(studio(**{"incidents/one.md": closed})), DAY)
     ] == [0, 0]

@@ -69,7 +69,7 @@ def test_what_comes_later_makes_no_older_batch_wrong() -> None:
         "burns/fig-d.md": fourth.replace("2026-03", "2026-04"),
         "recipes/fig.md": RECIPE.replace("fill:", "retired: 2026-04-01\nfill:"),
         "wicks/cotton-8.md": WICK.replace("core:", "spec: 2\nspec_since: 2026-04-01\ncore:"),
-        "burns/fig-c.md": burn("C", more="void: {why: w, by: b, on: 2026-04-01}\n"),
+        "burns/fig-c.md": burn("C", more="void: {why: it fell, by: wren, on: 2026-04-01}\n"),
     }
     for name, text in later.items():
         assert codes(poured("2026-03-31", **{name: text})) == [], name
@@ -83,7 +83,7 @@ def test_what_comes_later_makes_no_older_batch_wrong() -> None:
 
 def test_a_batch_poured_under_an_open_incident() -> None:
     """It may be poured again on the day the incident is closed, and the message names that day."""
-    closed = {"incidents/one.md": INCIDENT.format(more="closed: {on: 2026-04-07, finding: f}\n")}
+    closed = {"incidents/one.md": INCIDENT.format(more="closed: {on: 2026-04-07, finding: cleaned}\n")}
     (told,) = problems(poured("2026-04-06", **closed))
     assert "it is approved only since 2026-04-07." in told.message
     assert "Incident 1 of 2026-04-01 is open" in told.message
@@ -136,7 +136,7 @@ def test_the_day_of_a_new_specification_is_named() -> None:
 def test_setting_a_failure_aside_mends_no_batch() -> None:
     """A failure that was read stands, void or not: there is no day from which it is approved."""
     void = burn(
-        "B", more="void: {why: w, by: b, on: 2026-04-09}\n",
+        "B", more="void: {why: it fell, by: wren, on: 2026-04-09}\n",
         end="{how: went_out, vessel: cracked, tilt: steady}",
     )  # fmt: skip
     files = poured("2026-04-12", **{"burns/fig-b.md": void})
@@ -169,7 +169,7 @@ def test_a_recipe_is_judged_alike_with_and_without_the_rest() -> None:
     for step in (0, 3, 6, 9):
         day = date(2025, 7, 1) + timedelta(days=33 * step)
         batches = {
-            one: replace(model, source=replace(model.source, id=one), recipe=one, on=day)
+            one: replace(model, source=replace(model.source, id=one), recipe=one, on=day, code=None)
             for one in found.recipes
         }
         told = [
@@ -222,7 +222,7 @@ def test_a_lot_must_be_on_a_bill() -> None:
 
 def test_the_lot_of_an_incident_must_be_on_a_bill() -> None:
     """Whenever it was bought: a mistyped lot would suspend nothing."""
-    about = "---\nnumber: 1\non: 2026-01-02\nabout: {about}\nlot: {lot}\nwhat: w\n---\n"
+    about = "---\nnumber: 1\non: 2026-01-02\nabout: {about}\nlot: {lot}\nwhat: It is sour.\n---\n"
     for name, lot, told in (
         ("waxes/soy", "W-1", []),
         ("waxes/soy", "W-9", ["unknown_lot"]),
