@@ -33,6 +33,12 @@ class Problem:
         at = self.place
         return f"{plain(at.file)}:{at.line}:{at.column}: {plain(self.message)}"
 
+    @property
+    def warning(self) -> str:
+        """Return the form that editors parse for what is no fault."""
+        at = self.place
+        return f"{plain(at.file)}:{at.line}:{at.column}: warning: {plain(self.message)}"
+
 
 # What moves the cursor, turns the line around or cannot be sent: controls, marks of direction,
 # line and paragraph separators, halves of characters.
@@ -187,6 +193,14 @@ MESSAGES: Final[Mapping[str, str]] = {
     "not_yaml": "the keys between the two lines '---' cannot be read: {reason}. Compare with "
     "the example under 'Writing a record' in the handbook.",
     "not_yes_no": "found '{found}'; expected yes or no.",
+    "note_brackets": "found {found} brackets '[' in one paragraph of the note; expected {limit} "
+    "at most. Split it by an empty line, or write them in words.",
+    "note_lines": "found {found} lines of the note without an empty line between them; expected "
+    "{limit} at most. Put an empty line between the parts.",
+    "note_nested": "found lists or quotations within one another, more than {limit} deep. Write "
+    "them flatter.",
+    "note_too_long": "the note has {found} letters; expected {limit} at most. Keep what a "
+    "reader needs.",
     "odd_character": "found the character {odd}, which cannot be seen, in '{key}'. Type the "
     "value anew.",
     "one_form": "found {found} under '{key}'; expected exactly one of {known}.",
@@ -245,6 +259,7 @@ NOTICES: Final[Mapping[str, str]] = {
     "Look for a mistyped lot, a bill that is not on file, or a weight.",
     "may_not": "{by} is named here, whose record does not say 'may: [{what}]'. Add it to "
     "helpers/{by}.md, or name who did it.",
+    "no_guide": "found the page '{found}', which is no guide{near}. Mend its name.",
 }
 
 
@@ -263,6 +278,18 @@ def problem(place: Place, code: str, details: Mapping[str, object] | None = None
 def notice(place: Place, code: str, details: Mapping[str, object]) -> Problem:
     """Return the notice `code` at `place`: no fault, and it keeps nothing from being published."""
     return Problem(place, code, _filled(NOTICES[code], code, details))
+
+
+def as_plain(one: Problem) -> dict[str, object]:
+    """Return a problem or a notice as a plain structure, for other programs."""
+    at = one.place
+    return {
+        "file": at.file,
+        "line": at.line,
+        "column": at.column,
+        "code": one.code,
+        "message": one.message,
+    }
 
 
 def _filled(message: str, code: str, given: Mapping[str, object]) -> str:

@@ -1,6 +1,6 @@
 """The way through the house, from a folder of records to the pages that tell of it."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from itertools import chain
@@ -8,12 +8,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from handbook_builder.derived.account import Account, account_of
+from handbook_builder.derived.hands import edition_of, page_named
 from handbook_builder.faults.counts import miscounted, unshown
 from handbook_builder.faults.fit import misfits
 from handbook_builder.faults.future import untold_yet
 from handbook_builder.faults.poured import alike_lots, miscopied, unfounded, untraceable
 from handbook_builder.faults.sizes import impossible_sizes
 from handbook_builder.problems import Problem, in_order
+from handbook_builder.publish.templates import files_in, layers
 from handbook_builder.reading.records import Reading, read_folder
 from handbook_builder.shipped import templates_folder
 from handbook_builder.studio.studio import Studio, link
@@ -21,21 +23,23 @@ from handbook_builder.words import Words
 
 if TYPE_CHECKING:
     from handbook_builder.pages.page import Page
+    from handbook_builder.pages.withheld import Secrets
 
 
 @dataclass(frozen=True, slots=True)
 class Handbook:
     """The pages of a studio, or the problems that keep them from being made: never both.
 
-    `clean` takes out of a guide what the edition withholds, and `guide_values` are the numbers that
-    a guide may ask for. A page that is older than `stale_after_days` says so. `account` and `words`
-    are what the pages were told from, so that another edition can be told without reading all anew.
+    `secrets` is what the edition withholds, None for the owner's, and `guide_values` are the
+    numbers that a guide may ask for. A page that is older than `stale_after_days` says so.
+    `account` and `words` are what the pages were told from, so that another edition can be told
+    without reading all again.
     """
 
     pages: "tuple[Page, ...]"
     problems: tuple[Problem, ...]
     studio_name: str = ""
-    clean: Callable[[str], str] = str
+    secrets: "Secrets | None" = None
     guide_values: Mapping[str, str] = field(default_factory=dict)
     stale_after_days: float = 7.0
     account: Account | None = None
@@ -75,10 +79,28 @@ def _today() -> date:
     return date.today()  # noqa: DTZ011 -- the local day, at the door: no rule reads a clock
 
 
-def account_in(records: Path, as_of: date) -> tuple[Account | None, tuple[Problem, ...]]:
-    """Return the studio in `records` judged and reckoned up as of a day, or its problems."""
+def account_in(
+    records: Path, as_of: date, studio_folder: Path | None = None
+) -> tuple[Account | None, tuple[Problem, ...]]:
+    """Return the studio in `records` judged and reckoned up as of a day, or its problems.
+
+    Its guides are those of the studio's folder, which holds the records unless told otherwise.
+    """
     studio, problems = studio_in(records, as_of=as_of)
-    return (None if studio is None else account_of(studio, as_of)), problems
+    if studio is None:
+        return None, problems
+    return account_of(studio, as_of, guides_for(studio_folder or records.parent)), problems
+
+
+def guides_for(folder: Path) -> Mapping[str, str]:
+    """Return the edition of each guide by its name: the studio's own, then the shipped ones."""
+    texts = {page_named(uri): path for uri, path in files_in(layers(folder, "guides")).items()
+             if uri.startswith("guides/") and uri.endswith(".md")}  # fmt: skip
+    return {
+        name: edition_of(path.read_text("utf-8", errors="replace"))
+        for name, path in sorted(texts.items())
+        if name != "index"
+    }
 
 
 def words_text_for(folder: Path) -> str:
@@ -92,18 +114,28 @@ def words_for(studio: Studio, text: str) -> Words:
     return Words.load(text, studio.info.units, studio.info.currency)
 
 
-def handbook_of(
-    records: Path, as_of: date, words_text: str | None = None, edition: str = "owner"
+def handbook_of(  # noqa: PLR0913, PLR0917 -- one a part of what is asked
+    records: Path,
+    as_of: date,
+    words_text: str | None = None,
+    edition: str = "owner",
+    known: tuple[str, ...] = (),
+    studio_folder: Path | None = None,
 ) -> Handbook:
-    """Return the handbook of the records as of a day, in the edition `owner` or `floor`."""
-    account, problems = account_in(records, as_of)
+    """Return the handbook of the records as of a day, in the edition `owner` or `floor`.
+
+    `known` are words that are no secret in the floor edition, though they stand in a name.
+    """
+    account, problems = account_in(records, as_of, studio_folder)
     if account is None:
         return Handbook((), problems)
     words = words_for(account.studio, words_text or words_text_for(records.parent))
-    return in_edition(account, words, edition)
+    return in_edition(account, words, edition, known)
 
 
-def in_edition(account: Account, words: Words, edition: str) -> Handbook:
+def in_edition(
+    account: Account, words: Words, edition: str, known: tuple[str, ...] = ()
+) -> Handbook:
     """Return the handbook of an account in the edition `owner` or `floor`."""
     from handbook_builder.pages import withheld  # noqa: PLC0415 -- not needed to check
     from handbook_builder.pages.desk import Desk  # noqa: PLC0415 -- as above
@@ -111,15 +143,15 @@ def in_edition(account: Account, words: Words, edition: str) -> Handbook:
     from handbook_builder.pages.guide_values import guide_values  # noqa: PLC0415 -- as above
     from handbook_builder.pages.handbook import pages_of  # noqa: PLC0415 -- as above
 
-    pages = pages_of(account, words, Edition(edition))
-    clean: Callable[[str], str] = str
+    pages = pages_of(account, words, Edition(edition), known)
+    secrets = None
     if edition == Edition.FLOOR:
-        clean = withheld.guide_cleaner(withheld.withheld(account.studio, words))
+        secrets = withheld.secrets_of(withheld.withheld(account.studio, words, known))
     return Handbook(
         pages=pages,
         problems=(),
         studio_name=account.studio.info.name,
-        clean=clean,
+        secrets=secrets,
         guide_values=guide_values(Desk(account, words)),
         stale_after_days=account.studio.info.stale_after_days,
         account=account,

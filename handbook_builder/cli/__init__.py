@@ -13,6 +13,7 @@ from handbook_builder.cli.log import log
 from handbook_builder.cli.new import new
 from handbook_builder.cli.pour import pour
 from handbook_builder.cli.price import price
+from handbook_builder.cli.sign import sign
 from handbook_builder.cli.start import start
 from handbook_builder.cli.trace import trace
 from handbook_builder.cli.why import why
@@ -28,6 +29,6 @@ def main() -> None:
 
 
 for _command in (
-    start, new, log, build, serve, check, why, due, compare, pour, figures, price, trace,
+    start, new, log, build, serve, check, why, due, compare, pour, figures, price, trace, sign,
 ):  # fmt: skip
     main.add_command(_command)

@@ -4,6 +4,7 @@ import json
 import sys
 from datetime import date
 from pathlib import Path
+from typing import Final
 
 import click
 
@@ -16,9 +17,13 @@ from handbook_builder.cli.options import (
     refuse,
     studio_option,
 )
-from handbook_builder.problems import Problem
+from handbook_builder.derived.notices import notices
+from handbook_builder.problems import as_plain
 from handbook_builder.studio.later import dated_later
-from handbook_builder.workshop import studio_in
+from handbook_builder.workshop import guides_for, studio_in
+
+# Of the object that `--json` prints: its faults and warnings, each by file, line and column.
+FORMAT: Final = 2
 
 
 @click.command()
@@ -26,10 +31,20 @@ from handbook_builder.workshop import studio_in
 @as_of_option
 @json_option
 def check(studio: Path, as_of: date | None, *, as_json: bool) -> None:
-    """Read every record and name each fault by file, line and column."""
+    """Read every record and name each fault by file, line and column.
+
+    A warning is told in the same form and is no fault: it keeps nothing from being published.
+    """
     found, problems = studio_in(records_of(studio), as_of=day_for(studio, as_of))
+    day = day_for(studio, as_of)
+    warnings = () if found is None else notices(found, day, guides_for(studio))
     if as_json:
-        click.echo(json.dumps([_plain(one) for one in problems], indent=2, sort_keys=True))
+        told = {
+            "format": FORMAT,
+            "faults": [as_plain(one) for one in problems],
+            "warnings": [as_plain(one) for one in warnings],
+        }
+        click.echo(json.dumps(told, indent=2, sort_keys=True))
     elif found is None:
         refuse(problems)
     else:
@@ -39,17 +54,8 @@ def check(studio: Path, as_of: date | None, *, as_json: bool) -> None:
             f"No fault found. Recipes: {recipes}, vessels: {vessels}, test candles: {burns}."
         )
     if found is not None and not as_json:
-        for place, on in dated_later(found, day_for(studio, as_of)):
+        for one in warnings:
+            click.echo(one.warning)
+        for place, on in dated_later(found, day):
             click.echo(f"{place}: dated {on}, which is still to come; it is not seen until then.")
     sys.exit(0 if found is not None else 2 if in_no_studio(problems) else 1)
-
-
-def _plain(one: Problem) -> dict[str, object]:
-    at = one.place
-    return {
-        "file": at.file,
-        "line": at.line,
-        "column": at.column,
-        "code": one.code,
-        "message": one.message,
-    }

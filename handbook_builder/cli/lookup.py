@@ -12,6 +12,7 @@ from typing import Final, NoReturn
 import click
 
 from handbook_builder.derived.account import Account
+from handbook_builder.derived.buyers import recipients
 from handbook_builder.derived.lots import Lot, lots_on
 from handbook_builder.verdicts.code import is_code
 
@@ -60,8 +61,13 @@ def burn_or_recipe(account: Account, asked: str) -> tuple[str, bool]:
     return ident, is_recipe
 
 
-def lots_and_batches(account: Account, asked: str) -> tuple[list[Lot], list[str]]:
-    """Return the lots that `asked` names with their batches, or the batch that it names."""
+def lots_and_batches(
+    account: Account, asked: str, *, or_nothing: bool = False
+) -> tuple[list[Lot], list[str]]:
+    """Return the lots that `asked` names with their batches, or the batch that it names.
+
+    Where neither is found the run ends, unless `or_nothing` says that something else was.
+    """
     folded = asked.strip().casefold()
     known = lots_on(account.studio, account.judged.as_of)
     named = [one for one in account.batches if folded in (one, f"batches/{one}")]
@@ -70,9 +76,9 @@ def lots_and_batches(account: Account, asked: str) -> tuple[list[Lot], list[str]
         for one in known
         if folded in (one.lot.casefold(), one.item, one.item.partition("/")[2], one.key)
     ]
-    if not lots and not named:
+    if not lots and not named and not or_nothing:
         names = [*(each for one in known for each in (one.lot, one.item)), *account.batches]
-        _unknown("lot, batch or item", asked, names)
+        _unknown("lot, batch, item or buyer", asked, [*names, *recipients(account).values()])
     return lots, list(dict.fromkeys([*named, *(each for one in lots for each in one.batches)]))
 
 

@@ -116,7 +116,7 @@ def in_no_studio(problems: Sequence[Problem]) -> bool:
 
 def account_or_exit(studio: Path, as_of: date | None) -> tuple[Account, Words]:
     """Return the studio's account and its words; with a record at fault, print and exit."""
-    account, problems = account_in(records_of(studio), day_for(studio, as_of))
+    account, problems = account_in(records_of(studio), day_for(studio, as_of), studio)
     if account is None:
         refuse(problems)
     return account, words_for(account.studio, words_text_for(studio))

@@ -1,7 +1,7 @@
 """`trace`."""
 
 import json
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date
 from pathlib import Path
 
@@ -11,8 +11,9 @@ from handbook_builder.cli.lookup import lots_and_batches
 from handbook_builder.cli.options import account_or_exit, as_of_option, json_option, studio_option
 from handbook_builder.derived.account import Account
 from handbook_builder.derived.batches import given_by
+from handbook_builder.derived.buyers import Handed, handed_to, plain_handed
 from handbook_builder.derived.lots import Lot, deliveries_of
-from handbook_builder.derived.traced import plain_batch, plain_lot
+from handbook_builder.derived.traced import plain_batch, plain_lots
 from handbook_builder.words import Words
 
 
@@ -24,18 +25,26 @@ from handbook_builder.words import Words
 def trace(what: str, studio: Path, as_of: date | None, *, as_json: bool) -> None:
     """Say where a lot went and who has the candles, or what a batch was made of.
 
-    WHAT is a lot, the id of a batch, or an item such as waxes/soy-blend (its id alone will do).
+    WHAT is a lot, the id of a batch, an item such as waxes/soy-blend (its id alone will do), or the
+    name of whoever was given candles, as the batches have it.
     It names who has the candles: keep the output to the studio.
     """
     account, words = account_or_exit(studio, as_of)
-    lots, batches = lots_and_batches(account, what)
+    handed = handed_to(account, what)
+    lots, batches = lots_and_batches(account, what, or_nothing=bool(handed))
     if as_json:
         plain = {
-            "lots": {one.key: plain_lot(one) for one in lots},
-            "batches": {one: plain_batch(account, one, words.say) for one in batches},
+            "lots": plain_lots(account, lots),
+            "batches": {
+                one: plain_batch(account, one, words.say)
+                for one in dict.fromkeys((*batches, *(each.batch for each in handed)))
+            },
+            "handed": [plain_handed(one) for one in handed],
         }
         click.echo(json.dumps(plain, indent=2, sort_keys=True, ensure_ascii=False))
         return
+    if handed:
+        click.echo("\n".join(_handed(account, words, handed)))
     for one in lots:
         click.echo("\n".join(_lot(account, words, one)))
     if not lots:
@@ -63,18 +72,56 @@ def _lot(account: Account, words: Words, lot: Lot) -> Iterator[str]:
     out, left = sum(one.given for one in counts), sum(one.left for one in counts)
     yield "  " + say["used"].format(count=len(counts), out=out, left=left)
     for ident in lot.batches:
-        yield from (f"  {line}" for line in _given(account, words, ident))
+        yield from (f"  {line}" for line in _given(account, words, ident, alone=False))
 
 
-def _given(account: Account, words: Words, ident: str) -> Iterator[str]:
-    """Yield how a batch stands and where its candles went."""
-    say, batch = words.phrases["trace"], account.studio.batches[ident]
-    figures = account.batches[ident]
-    yield say["batch"].format(
+def _handed(account: Account, words: Words, handed: Sequence[Handed]) -> Iterator[str]:
+    """Yield what a recipient has, and how each of those batches stands."""
+    say = words.phrases["trace"]
+    total = sum(one.given.count for one in handed)
+    yield say["handed"].format(to=handed[0].given.to, count=total)
+    for ident in dict.fromkeys(one.batch for one in handed):
+        yield "  " + _standing(account, words, ident)
+        for one in handed:
+            if one.batch == ident:
+                yield "    " + say["given"][one.given.how].format(
+                    on=words.day(one.given.on), count=one.given.count, to=one.given.to
+                )
+        yield from (f"    {line}" for line in _told(account, words, ident))
+
+
+def _told(account: Account, words: Words, ident: str) -> Iterator[str]:
+    """Yield everything that speaks about a batch."""
+    verdict = account.batches[ident].verdict
+    for reason in (*verdict.reasons, *verdict.notes):
+        yield words.phrases["trace"]["reason"].format(what=words.say(reason))
+
+
+def _standing(account: Account, words: Words, ident: str) -> str:
+    batch = account.studio.batches[ident]
+    line: str = words.phrases["trace"]["batch"].format(
         batch=ident, on=words.day(batch.on), by=batch.by,
         product=account.studio.recipes[batch.recipe].title,
-        word=words.phrases["batches"][figures.verdict.state]["word"],
+        word=words.phrases["batches"][account.batches[ident].verdict.state]["word"],
     )  # fmt: skip
+    return line
+
+
+def _early(account: Account, words: Words, ident: str) -> Iterator[str]:
+    """Yield until when a batch cures, and what left the studio before."""
+    verdict = account.batches[ident].verdict
+    for reason in (*verdict.reasons, *verdict.notes):
+        if reason.code in ("batch_curing", "given_uncured"):
+            yield words.phrases["trace"]["early"].format(what=words.say(reason))
+
+
+def _given(account: Account, words: Words, ident: str, *, alone: bool) -> Iterator[str]:
+    """Yield how a batch stands and where its candles went; `alone`, without what is told anyway."""
+    say, batch = words.phrases["trace"], account.studio.batches[ident]
+    figures = account.batches[ident]
+    yield _standing(account, words, ident)
+    if not alone:
+        yield from (f"  {line}" for line in _early(account, words, ident))
     yield "  " + say["counts"].format(made=figures.made, out=figures.given, left=figures.left)
     for one in given_by(account.judged, batch):
         yield "  " + say["given"][one.how].format(on=words.day(one.on), count=one.count, to=one.to)
@@ -83,10 +130,8 @@ def _given(account: Account, words: Words, ident: str) -> Iterator[str]:
 def _batch(account: Account, words: Words, ident: str) -> Iterator[str]:
     """Yield a batch: why it stands so, back to its lots and their bills, and who has it."""
     say, batch = words.phrases["trace"], account.studio.batches[ident]
-    yield from _given(account, words, ident)
-    verdict = account.batches[ident].verdict
-    for reason in (*verdict.reasons, *verdict.notes):
-        yield "  " + say["reason"].format(what=words.say(reason))
+    yield from _given(account, words, ident, alone=True)
+    yield from (f"  {line}" for line in _told(account, words, ident))
     for item, lot in sorted(batch.lots.items()):
         yield "  " + say["from_lot"].format(item=item, lot=lot)
         for one in deliveries_of(account.studio, account.judged.as_of, item, lot):

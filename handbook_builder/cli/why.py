@@ -9,8 +9,10 @@ import click
 from handbook_builder.cli.lookup import products_named
 from handbook_builder.cli.options import account_or_exit, as_of_option, json_option, studio_option
 from handbook_builder.derived.account import Account
+from handbook_builder.derived.proof import plain_proof, plain_protocol
 from handbook_builder.derived.wicks import plain_advice
 from handbook_builder.pages.desk import Desk
+from handbook_builder.pages.evidence import odds
 from handbook_builder.pages.in_the_way import in_the_way
 from handbook_builder.pages.provisos import meaning_of, provisos_of
 from handbook_builder.pages.wick_advice import advice_on
@@ -56,6 +58,7 @@ def _tell(account: Account, product: Product, words: Words) -> None:
     desk = Desk(account, words)
     click.echo(f"{product.recipe.title} ({ident}, {account.products[ident].code}): {status.word}")
     click.echo(f"  {meaning_of(desk, product)}")
+    click.echo(f"  {odds(desk, product).sentence}")
     for proviso in provisos_of(desk, product).sentences:
         click.echo(f"  ! {proviso}")
     for one in in_the_way(desk, product):
@@ -118,6 +121,9 @@ def _plain(account: Account, product: Product, words: Words) -> dict[str, object
                 *product.evidence.burning,
             )
         },
+        "odds": odds(Desk(account, words), product).sentence,
+        **plain_proof(product),
+        "protocol": plain_protocol(account.studio.protocol),
         "next_wick": None if is_refused else plain_advice(account, product),
         "near_misses": [
             {

@@ -1,13 +1,14 @@
 """Everything worked out about a studio as of a day, once: verdicts and figures side by side."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from types import MappingProxyType
 
 from handbook_builder.derived.batches import BatchFigures, batches_of
 from handbook_builder.derived.burns import BurnFigures, burn_figures
 from handbook_builder.derived.business import Money, money_of
+from handbook_builder.derived.to_stop import ToStop, to_stop
 from handbook_builder.figures.evidence import failure_upper_bound
 from handbook_builder.figures.life import Life, life
 from handbook_builder.figures.load import Masses, masses, total_load_on_wax
@@ -21,13 +22,17 @@ from handbook_builder.verdicts.judge import Judged, judge
 
 @dataclass(frozen=True, slots=True)
 class ProductFigures:
-    """The figures of one product; lives and rates are of its passed candles."""
+    """The figures of one product; lives and rates are of its passed candles.
+
+    `life` is to the end, as the test has it; `to_stop` is what a label may speak of.
+    """
 
     code: str
     fill: NetFill
     masses: Masses
     load_on_wax: float
     life: Life | None
+    to_stop: ToStop
     rate_g_per_h: float | None
     failure_upper_95: float | None
     tested_until: date | None
@@ -43,7 +48,10 @@ class VesselFigures:
 
 @dataclass(frozen=True, slots=True)
 class Account:
-    """The studio judged and reckoned up; without `money` it is for everyone at the bench."""
+    """The studio judged and reckoned up; without `money` it is for everyone at the bench.
+
+    `guides` are the editions of the guides in force, by name.
+    """
 
     judged: Judged
     money: Money | None
@@ -52,6 +60,7 @@ class Account:
     burn_codes: Mapping[str, str]
     products: Mapping[str, ProductFigures]
     batches: Mapping[str, BatchFigures]
+    guides: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
 
     @property
     def studio(self) -> Studio:
@@ -59,7 +68,9 @@ class Account:
         return self.judged.studio
 
 
-def account_of(studio: Studio, day: date) -> Account:
+def account_of(
+    studio: Studio, day: date, guides: Mapping[str, str] = MappingProxyType({})
+) -> Account:
     """Return all verdicts and figures of `studio` as of `day`."""
     judged = judge(studio, day)
     burns = {
@@ -77,6 +88,7 @@ def account_of(studio: Studio, day: date) -> Account:
         MappingProxyType(_burn_codes(judged, products)),
         MappingProxyType(products),
         MappingProxyType(dict(batches_of(judged))),
+        MappingProxyType(dict(guides)),
     )
 
 
@@ -96,6 +108,7 @@ def _product(studio: Studio, product: Product, burns: Mapping[str, BurnFigures])
         masses=weights,
         load_on_wax=total_load_on_wax(product.combination.make_up),
         life=life([one.hours_h for one in passed]) if passed else None,
+        to_stop=to_stop(studio, product),
         rate_g_per_h=consumed / hours if hours else None,
         failure_upper_95=failure_upper_bound(len(passed)) if no_failure else None,
         tested_until=max(

@@ -116,11 +116,7 @@ class Board:
 def board_of(account: Account) -> Board:
     """Return the test board as of the day of the account."""
     judged, studio = account.judged, account.studio
-    waiting = tuple(
-        _waiting(account, one)
-        for one in judged.burns.values()
-        if one.candle.verdict is Verdict.BURNING
-    )
+    waiting = tuple(_waiting(account, one) for one in judged.burns.values() if _goes_on(one))
     done = (Status.APPROVED, Status.RETIRED)
     outlooks = tuple(
         _outlook(account, one, waiting)
@@ -135,6 +131,13 @@ def board_of(account: Account) -> Board:
         may_burn=tuple(one for one, who in sorted(studio.helpers.items()) if "burn" in who.may),
         may_pour=tuple(one for one, who in sorted(studio.helpers.items()) if "pour" in who.may),
     )
+
+
+def _goes_on(one: Burned) -> bool:
+    """Return whether a candle has not come to its end; a misuse burn is lit on like any other."""
+    if one.candle.verdict is Verdict.MISUSE:
+        return one.candle.seen.end is None
+    return one.candle.verdict is Verdict.BURNING
 
 
 def _per_day(account: Account) -> int:

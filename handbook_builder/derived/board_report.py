@@ -29,6 +29,7 @@ def report(board: Board, say: Say) -> dict[str, Any]:
 def _candle(one: Waiting, say: Say) -> dict[str, Any]:
     return {
         "recipe": one.burned.candle.seen.burn.recipe,
+        "misuse": one.burned.candle.seen.burn.how,
         "stage": one.stage.value,
         "may_be_lit": one.may_be_lit,
         "may_be_lit_from": _when(one.next_lit),

@@ -85,11 +85,11 @@ def burn_side(account: Account, ident: str) -> Side:
 
 
 def recipe_side(account: Account, ident: str) -> Side:
-    """Return a recipe as one side, with every candle that counts for it, either way."""
+    """Return a recipe as one side, with every candle that counts for it but misuse burns."""
     product = account.judged.products[ident]
     found = product.evidence
     counting = (*found.passed, *found.failed, *found.burning, *found.incomplete)
-    candles = tuple(account.judged.burns[one.id] for one in counting)
+    candles = tuple(account.judged.burns[one.id] for one in counting if not one.seen.burn.is_misuse)
     return Side(ident, is_recipe=True, combination=product.combination, candles=candles)
 
 

@@ -86,7 +86,9 @@ def _cycles(seen: Seen, figures: BurnFigures) -> Iterator[CycleRead]:
 
 
 def findings_of(studio: Studio, candle: CandleVerdict, figures: BurnFigures) -> tuple[Finding, ...]:
-    """Return what ails one test candle."""
+    """Return what ails one test candle; what a misuse burn shows is no ailment of the candle."""
+    if candle.seen.burn.is_misuse:
+        return ()
     return diagnose(candle_read(studio, candle.seen, figures), marks_of(studio.protocol))
 
 

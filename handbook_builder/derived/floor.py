@@ -46,11 +46,16 @@ def _info(info: StudioRecord) -> StudioRecord:
 
 def _deliveries(purchases: Mapping[str, Purchase], unnamed: str) -> dict[str, Purchase]:
     """Return what was delivered and when, numbered by date: a bill's own name may tell whose."""
-    ordered = sorted(purchases.items(), key=lambda one: (one[1].on, one[0]))
+    ordered = sorted(purchases.values(), key=_brought)
     return {
         f"delivery-{number}": _delivery(one, f"delivery-{number}", unnamed)
-        for number, (_, one) in enumerate(ordered, start=1)
+        for number, one in enumerate(ordered, start=1)
     }
+
+
+def _brought(purchase: Purchase) -> tuple[object, ...]:
+    """Return what orders the deliveries: never the name of a bill."""
+    return (purchase.on, [(one.item, one.quantity.written) for one in purchase.lines])
 
 
 def _delivery(purchase: Purchase, ident: str, unnamed: str) -> Purchase:

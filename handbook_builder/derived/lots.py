@@ -73,7 +73,9 @@ def _known(studio: Studio, day: date) -> set[tuple[str, str]]:
         for line in one.lines
         if line.lot is not None
     }
-    return bought | {pair for one in poured_by(studio, day) for pair in one.lots.items()}
+    burned = (one.lots for one in studio.burns.values() if one.made.on <= day)
+    used = (*(one.lots for one in poured_by(studio, day)), *burned)
+    return bought | {pair for lots in used for pair in lots.items()}
 
 
 def poured_by(studio: Studio, day: date) -> tuple[Batch, ...]:

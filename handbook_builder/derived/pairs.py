@@ -37,12 +37,9 @@ class Pair:
 
 def series_of(account: Account) -> Mapping[str, tuple[str, ...]]:
     """Return the candles of each recipe that has two or more, in the order of their letters."""
-    found: dict[str, list[Burned]] = defaultdict(list)
-    for one in account.judged.burns.values():
-        found[one.candle.seen.burn.recipe].append(one)
     return {
         recipe: tuple(one.candle.id for one in sorted(candles, key=_letter))
-        for recipe, candles in found.items()
+        for recipe, candles in _by_recipe(account).items()
         if len(candles) > 1
     }
 
@@ -62,9 +59,11 @@ def pairs_of(account: Account) -> tuple[Pair, ...]:
 
 
 def _by_recipe(account: Account) -> dict[str, list[Burned]]:
+    """Return the test candles of each recipe; a misuse burn is laid beside none."""
     found: dict[str, list[Burned]] = defaultdict(list)
     for one in account.judged.burns.values():
-        found[one.candle.seen.burn.recipe].append(one)
+        if not one.candle.seen.burn.is_misuse:
+            found[one.candle.seen.burn.recipe].append(one)
     return found
 
 

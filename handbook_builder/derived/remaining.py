@@ -82,12 +82,13 @@ def life_guess(account: Account, product: Product) -> LifeGuess | None:
 
 
 def _sisters(account: Account, burned: Burned) -> tuple[Burned, ...]:
-    """Return the other candles of the same make-up, those set aside left out."""
+    """Return the other candles of the same make-up, those set aside and misuse burns left out."""
     target, protocol = burned.combination, account.studio.protocol
     return tuple(
         one
         for one in account.judged.burns.values()
         if one.candle.verdict is not Verdict.VOID
+        and not one.candle.seen.burn.is_misuse
         and one.candle.id != burned.candle.id
         and within(one.combination, target, protocol, 1.0)
     )

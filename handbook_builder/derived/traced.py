@@ -1,12 +1,14 @@
 """Batches and lots as one plain structure, for `figures --json` and `trace --json`."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from typing import Any
 
 from handbook_builder.derived.account import Account
 from handbook_builder.derived.batches import given_by
+from handbook_builder.derived.lot_balance import LotBalance, lot_balances
 from handbook_builder.derived.lots import Lot, deliveries_of, lots_on
 from handbook_builder.figures.net import LotCheck
+from handbook_builder.verdicts.batches import cured_on
 from handbook_builder.verdicts.reason import Reason
 
 Say = Callable[[Reason], str]
@@ -14,11 +16,16 @@ Say = Callable[[Reason], str]
 
 def trade_report(account: Account, say: Say) -> dict[str, Any]:
     """Return `batches` by id and `lots` by their name in addresses (see `derived.report`)."""
-    lots = lots_on(account.studio, account.judged.as_of)
     return {
         "batches": {ident: plain_batch(account, ident, say) for ident in account.batches},
-        "lots": {one.key: plain_lot(one) for one in lots},
+        "lots": plain_lots(account, lots_on(account.studio, account.judged.as_of)),
     }
+
+
+def plain_lots(account: Account, lots: Iterable[Lot]) -> dict[str, Any]:
+    """Return some lots by their name in addresses, each with what was taken from it."""
+    balances = lot_balances(account.studio, account.judged.as_of)
+    return {one.key: plain_lot(one, balances.get((one.item, one.lot))) for one in lots}
 
 
 def plain_batch(account: Account, ident: str, say: Say) -> dict[str, Any]:
@@ -29,6 +36,8 @@ def plain_batch(account: Account, ident: str, say: Say) -> dict[str, Any]:
         "recipe": batch.recipe,
         "on": batch.on.isoformat(),
         "state": verdict.state.value,
+        "code": batch.code,
+        "cured_on": cured_on(account.studio, batch).isoformat(),
         "reasons": [say(one) for one in verdict.reasons],
         "notes": [say(one) for one in verdict.notes],
         "incidents": [one.number for one in verdict.incidents],
@@ -75,9 +84,14 @@ def _check(check: LotCheck | None) -> dict[str, Any] | None:
     }
 
 
-def plain_lot(lot: Lot) -> dict[str, Any]:
-    """Return one lot: back to its purchases, forwards to its batches."""
+def plain_lot(lot: Lot, balance: LotBalance | None) -> dict[str, Any]:
+    """Return one lot: back to its purchases, forwards to its batches and test candles."""
     return {
+        "unit": None if balance is None else balance.unit,
+        "taken": None if balance is None else balance.amount,
+        "bought": None if balance is None else balance.bought,
+        "overdrawn": balance is not None and balance.is_overdrawn,
+        "tests": [one.burn for one in balance.taken if one.burn is not None] if balance else [],
         "item": lot.item,
         "lot": lot.lot,
         "incidents": [one.number for one in lot.incidents],

@@ -43,13 +43,14 @@ def burns_alike(account: Account, product: Product) -> tuple[Burned, ...]:
     """Return the test candles in the product's vessel, wax, load, series and count of wicks.
 
     Oils and dyes may be others, and the size of the wick is what is asked after. Candles that
-    were set aside, or not lit yet, say nothing.
+    were set aside, misuse burns, and candles not lit yet say nothing.
     """
     return tuple(
         one
         for one in account.judged.burns.values()
         if one.candle.seen.cycles
         and one.candle.verdict is not Verdict.VOID
+        and not one.candle.seen.burn.is_misuse
         and _alike(account, one, product)
     )
 

@@ -5,8 +5,8 @@ from datetime import date
 
 from handbook_builder.pages.desk import Desk, Link, item_link
 from handbook_builder.pages.evidence import bad_in_100, short_odds
+from handbook_builder.pages.lifetime import claim_shown, interval
 from handbook_builder.pages.page import Page
-from handbook_builder.pages.product_page import interval
 from handbook_builder.pages.provisos import provisos_of
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.words import Word
@@ -24,6 +24,7 @@ class ApprovedRow:
     scents: tuple[Link, ...]
     net: str
     shortest: str
+    claim: str
     interval: str
     tested_until: date | None
     passed: int
@@ -86,6 +87,7 @@ def _row(desk: Desk, product: Product) -> ApprovedRow:
         scents=tuple(item_link("fragrances", one) for one in recipe.fragrance),
         net=desk.mass(figures.fill.net_g),
         shortest="" if life is None else desk.words.quantity(life.shortest_h, "h"),
+        claim=claim_shown(desk, product) or desk.phrase("lifetimes.nothing"),
         interval=interval(desk, product, "short"),
         tested_until=figures.tested_until,
         passed=len(product.evidence.passed),

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
+from typing import Final
 
 from handbook_builder.derived.batches import BatchFigures
 from handbook_builder.derived.lots import deliveries_of
@@ -20,6 +21,9 @@ from handbook_builder.pages.page import Page
 from handbook_builder.reading.kinds.trade import Batch
 from handbook_builder.verdicts.fills import net_fill
 from handbook_builder.words import Word
+
+# Candles that went out before they were cured: told by themselves, and first.
+EARLY: Final = "given_uncured"
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +57,7 @@ class BatchPage:
     product: Link
     word: Word
     reasons: tuple[Said, ...]
+    early: tuple[Said, ...]
     remarks: tuple[Said, ...]
     poured: date
     by: str
@@ -90,7 +95,8 @@ def _content(desk: Desk, batch: Batch) -> BatchPage:
         product=desk.product(recipe),
         word=state_word(desk, figures),
         reasons=tuple(desk.said(one) for one in figures.verdict.reasons),
-        remarks=tuple(desk.said(one) for one in figures.verdict.notes),
+        early=tuple(desk.said(one) for one in figures.verdict.notes if one.code == EARLY),
+        remarks=tuple(desk.said(one) for one in figures.verdict.notes if one.code != EARLY),
         poured=batch.on,
         by=batch.by,
         made=figures.made,

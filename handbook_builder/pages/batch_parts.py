@@ -9,12 +9,16 @@ from handbook_builder.derived.lots import lot_key, open_about_lot
 from handbook_builder.pages.desk import Desk, Link, item_link, name_of
 from handbook_builder.pages.edition import Edition
 from handbook_builder.reading.kinds.trade import Batch, Incident
+from handbook_builder.verdicts.batches import cured_on
 from handbook_builder.words import Word
 
 
 @dataclass(frozen=True, slots=True)
 class BatchLine:
-    """One batch in a table; the link is called by the product, since its day stands beside it."""
+    """One batch in a table; the link is called by the product, since its day stands beside it.
+
+    `until` is the day on which its cure is over, while that is still to come.
+    """
 
     link: Link
     poured: date
@@ -22,6 +26,7 @@ class BatchLine:
     made: int
     out: int
     left: int
+    until: date | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +106,14 @@ def _batch_line(desk: Desk, ident: str) -> BatchLine:
         made=figures.made,
         out=figures.given,
         left=figures.left,
+        until=cures_until(desk, ident),
     )
+
+
+def cures_until(desk: Desk, ident: str) -> date | None:
+    """Return the day on which a batch is cured, or None once it is."""
+    until = cured_on(desk.studio, desk.studio.batches[ident])
+    return until if desk.day < until else None
 
 
 def _product(desk: Desk, ident: str) -> str:

@@ -206,6 +206,9 @@ def _clock(when: When) -> str:
 
 
 def _minds(desk: Desk, one: Waiting) -> Iterator[str]:
+    burn = one.burned.candle.seen.burn
+    if burn.is_misuse:
+        yield desk.phrase("misuse.board", how=desk.phrase(f"misuse.hows.{burn.how}"))
     if one.left is not None and one.left.hours_h == 0:
         yield desk.phrase("board.at_its_end")
     if one.spoiled:

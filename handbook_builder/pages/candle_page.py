@@ -7,12 +7,13 @@ from datetime import date
 from handbook_builder.derived.burns import BurnFigures, CycleFigures
 from handbook_builder.figures.burn import expanded
 from handbook_builder.figures.pool import rule_of_thumb_h
+from handbook_builder.pages.candle_notes import CandleNotes, notes_on
 from handbook_builder.pages.candles import lacks, spoken_against
 from handbook_builder.pages.charts import Chart, charts_of_candle
 from handbook_builder.pages.desk import Desk, Link, Said, item_link
 from handbook_builder.pages.diagnosis import Diagnosis, diagnosis_of_test
 from handbook_builder.pages.page import Page
-from handbook_builder.reading.kinds.making import Cycle, End, Void
+from handbook_builder.reading.kinds.making import Cycle, End
 from handbook_builder.verdicts.approval import Burned
 from handbook_builder.verdicts.cycles import CycleVerdict
 from handbook_builder.verdicts.seen import Numbered
@@ -101,7 +102,7 @@ class CandlePage:
     word: Word
     code: str
     counts_for: tuple[Link, ...]
-    void: Void | None
+    beside: CandleNotes
     reasons: tuple[str, ...]
     poured: date
     together: int
@@ -142,7 +143,7 @@ def page_of_test(desk: Desk, ident: str, offers: tuple[Link, ...] = ()) -> Page:
 def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage:
     candle, seen = burned.candle, burned.candle.seen
     burn, ident = seen.burn, burned.candle.id
-    sisters = _sisters(desk, burned)
+    sisters, beside = _sisters(desk, burned), notes_on(desk, candle)
     at = [one.here for one in sisters].index(True)
     in_cycles = [reason for cycle in candle.cycles for reason in (*cycle.failures, *cycle.gaps)]
     others = [one for one in (*candle.failures, *lacks(candle)) if one not in in_cycles]
@@ -153,8 +154,8 @@ def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage
         word=desk.words.verdict(candle.verdict),
         code=desk.account.burn_codes[ident],
         counts_for=_counts_for(desk, ident),
-        void=burn.void if seen.is_void else None,
-        reasons=() if seen.is_void else spoken_against(desk, candle),
+        beside=beside,
+        reasons=tuple(one for one in spoken_against(desk, candle) if one != beside.misuse),
         poured=burn.made.on,
         together=burn.made.candles,
         scale=desk.terse.quantity(burn.scale_g, "g"),
@@ -301,8 +302,8 @@ def _reached(desk: Desk, burned: Burned, figures: BurnFigures) -> Iterator[str]:
 
 def _figures(desk: Desk, burned: Burned) -> Figures:
     figures = desk.account.burns[burned.candle.id]
-    vessel = desk.studio.vessels[burned.candle.seen.burn.made.vessel]
-    rule_h = desk.words.quantity(rule_of_thumb_h(vessel.inside_diameter_mm), "h")
+    width_mm = desk.studio.inside_diameter_mm(burned.candle.seen.burn.made)
+    rule_h = desk.words.quantity(rule_of_thumb_h(width_mm), "h")
     reached = tuple(_reached(desk, burned, figures))
     rate = figures.rate_g_per_h
     return Figures(

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from handbook_builder.pages.desk import Desk, Link
+from handbook_builder.pages.misuse import misuse_told
 from handbook_builder.verdicts.candles import CandleVerdict
 from handbook_builder.verdicts.readings import Verdict
 from handbook_builder.verdicts.reason import Reason
@@ -41,10 +42,16 @@ def line_of(desk: Desk, one: CandleVerdict) -> CandleLine:
 
 
 def spoken_against(desk: Desk, one: CandleVerdict) -> tuple[str, ...]:
-    """Return why a candle is not a pass, in words: its failures, else what is lacking."""
-    if one.seen.is_void:
-        void = one.seen.burn.void
+    """Return why a candle is not a pass, in words: its failures, else what is lacking.
+
+    Of a candle that was set aside, why it was, and of a misuse burn how it was burned, unless it
+    failed: a failure stands.
+    """
+    void, misuse = one.seen.burn.void, misuse_told(desk, one)
+    if one.verdict is Verdict.VOID:
         return () if void is None else (void.why,)
+    if one.verdict is Verdict.MISUSE and misuse is not None:
+        return (misuse,)
     return tuple(desk.words.say(reason) for reason in one.failures or lacks(one))
 
 

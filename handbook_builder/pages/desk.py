@@ -16,7 +16,7 @@ from handbook_builder.words import Words
 # Folders of records whose pages stand in a room of another name.
 _ROOMS = {"recipes": "products", "burns": "tests", "protocols": "reference"}
 _NO_BREAK = "\N{NO-BREAK SPACE}"
-_WITHOUT_PAGES = frozenset({"suppliers", "purchases", "helpers"})
+_WITHOUT_PAGES = frozenset({"suppliers", "purchases"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,4 +140,6 @@ def page_of(place: Place) -> str:
     room = _ROOMS.get(kind, kind)
     if room == "reference":
         return "reference/limits"
+    if room == "helpers":
+        return "helpers/index"
     return "" if ident == "studio" else f"{room}/{ident}"

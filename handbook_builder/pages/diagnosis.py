@@ -50,9 +50,9 @@ class Diagnosis:
 
 
 def diagnosis_of_test(desk: Desk, burned: Burned) -> Diagnosis | None:
-    """Return what ails a test candle, or None before it was lit."""
+    """Return what ails a test candle, or None before it was lit and of a misuse burn."""
     candle = burned.candle
-    if not candle.seen.cycles:
+    if not candle.seen.cycles or candle.seen.burn.is_misuse:
         return None
     found = findings_of(desk.studio, candle, desk.account.burns[candle.id])
     shown = tuple(finding_shown(desk, one) for one in found)
@@ -69,9 +69,10 @@ def diagnosis_of_product(desk: Desk, product: Product) -> Diagnosis | None:
 
 
 def every_candle(product: Product) -> tuple[CandleVerdict, ...]:
-    """Return the product's test candles, but for those that were set aside."""
+    """Return the product's test candles, but for those set aside and for misuse burns."""
     found = product.evidence
-    return (*found.passed, *found.failed, *found.burning, *found.incomplete)
+    counting = (*found.passed, *found.failed, *found.burning, *found.incomplete)
+    return tuple(one for one in counting if not one.seen.burn.is_misuse)
 
 
 def _diagnosis(

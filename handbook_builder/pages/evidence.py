@@ -8,6 +8,7 @@ from typing import Final
 from handbook_builder.figures.evidence import failure_upper_bound
 from handbook_builder.pages.candles import CandleLine, lines_of
 from handbook_builder.pages.desk import Desk, Link
+from handbook_builder.pages.proof import limits_of_odds, proof_of
 from handbook_builder.verdicts.approval import NearMiss, Product, Status
 from handbook_builder.verdicts.candles import CandleVerdict
 
@@ -60,18 +61,21 @@ def bad_in_100(candles: int) -> int:
 
 def odds(desk: Desk, product: Product) -> Odds:
     """Return how strong the evidence is, said plainly."""
-    passed = len(product.evidence.passed)
+    passed, proof = len(product.evidence.passed), proof_of(desk, product)
+    limits = limits_of_odds(proof)
     if product.evidence.failed:
-        return Odds(desk.phrase("odds.failed"), ())
+        return Odds(desk.phrase("odds.failed") + limits, ())
     if not passed:
-        return Odds(desk.phrase("odds.none"), ())
-    sentence = desk.phrase("odds.full", passed=passed, bad=bad_in_100(passed))
-    return Odds(sentence, tuple((n, bad_in_100(n)) for n in _MORE if n > passed))
+        return Odds(desk.phrase("odds.none") + limits, ())
+    sentence = desk.phrase("odds.full", passed=passed, poured=proof.poured, bad=bad_in_100(passed))
+    return Odds(sentence + limits, tuple((n, bad_in_100(n)) for n in _MORE if n > passed))
 
 
 def short_odds(desk: Desk, product: Product) -> str:
-    """Return the odds in one short sentence, for a list."""
-    return desk.phrase("odds.short", bad=bad_in_100(len(product.evidence.passed)))
+    """Return the odds in a short sentence for a list, with all that limits them."""
+    passed, proof = len(product.evidence.passed), proof_of(desk, product)
+    sentence = desk.phrase("odds.short", passed=passed, poured=proof.poured, bad=bad_in_100(passed))
+    return sentence + limits_of_odds(proof)
 
 
 def formers(desk: Desk, product: Product) -> tuple[Former, ...]:
@@ -123,7 +127,12 @@ def _open_numbers(product: Product) -> set[object]:
 
 
 def _failed_on(candle: CandleVerdict) -> date:
-    """Return the day of the first cycle that failed, or of the last when only the end did."""
+    """Return the day of the first cycle that failed, or of the last when only the end did.
+
+    One that fell over before its first light failed on the day it was poured.
+    """
     failing = [one.number - 1 for one in candle.cycles if one.failures]
     days = {one.index: one.cycle.on.day for one in candle.seen.cycles}
-    return days[failing[0]] if failing else max(days.values())
+    if failing:
+        return days[failing[0]]
+    return max(days.values(), default=candle.seen.burn.made.on)

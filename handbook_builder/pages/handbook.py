@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator
 
-from handbook_builder.derived.account import Account
+from handbook_builder.derived.account import Account, account_of
 from handbook_builder.derived.floor import for_the_bench
+from handbook_builder.derived.neutral import neutral
 from handbook_builder.pages.approved import approved_page
 from handbook_builder.pages.batches import pages_of_batches
 from handbook_builder.pages.board import board_page
@@ -12,6 +13,7 @@ from handbook_builder.pages.candle_page import page_of_test
 from handbook_builder.pages.compare import compare_pages, offers_of
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.edition import Edition
+from handbook_builder.pages.helpers import helpers_page
 from handbook_builder.pages.home import home_page
 from handbook_builder.pages.materials import KINDS, materials_page, page_of_material
 from handbook_builder.pages.money import money_pages
@@ -26,22 +28,36 @@ from handbook_builder.pages.withheld import clean_page, cleaner, withheld
 from handbook_builder.words import Words
 
 
-def pages_of(account: Account, words: Words, edition: Edition = Edition.OWNER) -> tuple[Page, ...]:
+def pages_of(
+    account: Account,
+    words: Words,
+    edition: Edition = Edition.OWNER,
+    known: tuple[str, ...] = (),
+) -> tuple[Page, ...]:
     """Return every generated page, each once, as of the day of the account.
 
-    The floor edition is told from an account without money and names, and what the records tell
-    of them in their own words is taken out.
+    The floor edition is told from an account without money and names, in which batches, incidents
+    and lots have neutral ones; what the records tell of them in their own words is taken out.
+    `known` are words that are no secret, though they stand in a name.
     """
     if edition is Edition.OWNER:
         return tuple(_pages(Desk(account, words)))
-    clean = cleaner(withheld(account.studio, words))
-    bench = for_the_bench(account, words.phrases["pages"]["withheld"]["unnamed"])
-    return tuple(clean_page(page, clean) for page in _pages(Desk(bench, words, edition)))
+    unnamed = words.phrases["pages"]["withheld"]["unnamed"]
+    studio = neutral(account.studio, unnamed)
+    clean = cleaner(withheld(studio, words, known))
+    bench = for_the_bench(account_of(studio, account.judged.as_of), unnamed)
+    pages = tuple(_pages(Desk(bench, words, edition)))
+    paths = {page.path for page in pages}  # where a link leads: what tells a name there is refused
+
+    def told(text: str) -> str:
+        return text if text.partition("#")[0] in paths else clean(text)
+
+    return tuple(clean_page(page, told) for page in pages)
 
 
 def _pages(desk: Desk) -> Iterator[Page]:
     for index in (home_page, approved_page, not_approved_page, vessels_page, materials_page,
-                  tests_page, board_page, problems_page, limits_page):  # fmt: skip
+                  tests_page, board_page, helpers_page, problems_page, limits_page):  # fmt: skip
         yield index(desk)
     yield from (page_of_product(desk, ident) for ident in sorted(desk.judged.products))
     yield from (page_of_pour(desk, ident) for ident in sorted(desk.judged.products))

@@ -10,8 +10,10 @@ from handbook_builder.pages.candles import CandleLine, lines_of
 from handbook_builder.pages.desk import Desk, Link, item_link
 from handbook_builder.pages.evidence import since
 from handbook_builder.pages.in_the_way import said_in_the_way
+from handbook_builder.pages.minded import Minded, minded
 from handbook_builder.pages.not_approved import ORDER, of_status
 from handbook_builder.pages.page import Page
+from handbook_builder.pages.proof import loosened
 from handbook_builder.pages.provisos import provisos_of
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.verdicts.incidents import is_open
@@ -76,10 +78,12 @@ class HomePage:
     may_pour: int
     pour: tuple[Pourable, ...]
     lit: Lit
+    loosened: str
     burning: tuple[Burning, ...]
     short: tuple[Short, ...]
     obstacles: tuple[Obstacle, ...]
     incidents: tuple[IncidentLine, ...]
+    minded: Minded
     own_tests: str
 
 
@@ -92,10 +96,12 @@ def home_page(desk: Desk) -> Page:
         may_pour=sum(not provisos_of(desk, one).forbids for one in proven),
         pour=tuple(_pourable(desk, one) for one in proven),
         lit=_lit(desk),
+        loosened=loosened(desk),
         burning=_burning(desk),
         short=tuple(_shorts(desk)),
         obstacles=tuple(_obstacle(desk, one) for word in ORDER for one in of_status(desk, word)),
         incidents=_incidents(desk),
+        minded=minded(desk),
         own_tests=desk.phrase("own_tests"),
     )
     return Page("index", desk.phrase("titles.home"), "home", content, 1.0)

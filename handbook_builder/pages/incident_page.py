@@ -39,6 +39,7 @@ class IncidentPage:
     is_open: bool
     state: str
     reached: tuple[Reached, ...]
+    address: str | None
     nobody: str
     all_here: str
     notes: str
@@ -63,6 +64,7 @@ def _content(desk: Desk, incident: Incident, *, still: bool) -> IncidentPage:
         is_open=still,
         state=_state(desk, incident, still=still),
         reached=tuple(_reached(desk, how, them) for how, them in groups.items() if them),
+        address=desk.studio.info.address,
         nobody=desk.phrase("recall.none"),
         all_here=desk.phrase("recall.all_here"),
         notes=incident.source.body,

@@ -17,6 +17,7 @@ from handbook_builder.pages.batch_parts import (
 )
 from handbook_builder.pages.desk import Desk, Link, item_link, name_of
 from handbook_builder.pages.edition import Edition
+from handbook_builder.pages.lot_balance import BalanceShown, balance_shown
 from handbook_builder.pages.page import Page
 from handbook_builder.words import Word
 
@@ -40,6 +41,7 @@ class LotPage:
     word: Word | None
     incidents: tuple[IncidentLine, ...]
     deliveries: tuple[Brought, ...]
+    balance: BalanceShown | None
     batches: tuple[BatchLine, ...]
     out: int
     left: int
@@ -63,6 +65,7 @@ def _content(desk: Desk, lot: Lot) -> LotPage:
         word=lot_word(desk, lot.item, lot.lot),
         incidents=tuple(incident_line(desk, one) for one in lot.incidents),
         deliveries=brought(desk, lot),
+        balance=balance_shown(desk, lot),
         batches=batches,
         out=sum(one.out for one in batches),
         left=sum(one.left for one in batches),

@@ -5,8 +5,10 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final, TypeVar
 
+from handbook_builder.pages.constituents import Constituent, constituents
 from handbook_builder.pages.desk import Desk, Link, item_link, name_of
 from handbook_builder.pages.page import Page
+from handbook_builder.pages.supplied import SupplierRow, suppliers_of
 from handbook_builder.pages.uses import Lot, Use, lots_of, uses_of
 from handbook_builder.reading.kinds.items import (
     Certificate,
@@ -63,7 +65,7 @@ class OilLimits:
     flash_point: str | None
     certificate: Certificate | None
     safety_sheet: SafetySheet | None
-    components: tuple[tuple[str, str, str, str], ...]
+    components: tuple[Constituent, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +115,7 @@ class MaterialsPage:
     fragrances: tuple[MaterialRow, ...]
     colorants: tuple[MaterialRow, ...]
     packaging: tuple[MaterialRow, ...]
+    suppliers: tuple[SupplierRow, ...]
     own_tests: str
 
 
@@ -125,7 +128,7 @@ def materials_page(desk: Desk) -> Page:
     """Return the index of all materials."""
     rows = {folder: _rows(desk, folder) for folder in KINDS}
     lead, own = desk.phrase("leads.materials"), desk.phrase("own_tests")
-    content = MaterialsPage(lead=lead, own_tests=own, **rows)
+    content = MaterialsPage(lead=lead, own_tests=own, suppliers=suppliers_of(desk), **rows)
     return Page("materials/index", desk.phrase("titles.materials"), "materials", content, 1.2)
 
 
@@ -222,8 +225,5 @@ def _oil(desk: Desk, oil: Fragrance) -> OilLimits:
         flash_point=desk.maybe(oil.flash_point_c, "c"),
         certificate=_newest(counting(oil, oil.certificate, desk.day)),
         safety_sheet=_newest(counting(oil, oil.safety_sheet, desk.day)),
-        components=tuple(
-            (one.name, one.cas, desk.words.percent(one.share), ", ".join(one.hazards))
-            for one in oil.components
-        ),
+        components=constituents(desk, oil),
     )

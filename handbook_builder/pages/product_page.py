@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
-from handbook_builder.figures.life import claimable_life_h
+from handbook_builder.derived.notices import fill_notices
 from handbook_builder.pages import workings
 from handbook_builder.pages.batch_parts import BatchLine, batch_lines
 from handbook_builder.pages.burning import Burning, burning_of
@@ -14,8 +14,11 @@ from handbook_builder.pages.desk import Desk, Link, Said, item_link
 from handbook_builder.pages.diagnosis import Diagnosis, diagnosis_of_product, every_candle
 from handbook_builder.pages.evidence import Former, Odds, Spoken, formers, odds, since, spoken
 from handbook_builder.pages.in_the_way import said_in_the_way
+from handbook_builder.pages.lifetime import LifeShown, life_shown
+from handbook_builder.pages.misuse import Misuse, misuse_of
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.pour_sheet import Sheet, sheet_of
+from handbook_builder.pages.proof import Proof, proof_of
 from handbook_builder.pages.provisos import meaning_of, provisos_of
 from handbook_builder.pages.watches import watched
 from handbook_builder.pages.wick_advice import WickAdvice, advice_on
@@ -46,21 +49,6 @@ class Load:
 
 
 @dataclass(frozen=True, slots=True)
-class LifeShown:
-    """How long the candles lasted and how fast they burned.
-
-    `claim` is what a label may claim: None for a product that is not approved.
-    """
-
-    shortest: str
-    claim: str | None
-    mean: str
-    interval: str
-    rate: str | None
-    candles: int
-
-
-@dataclass(frozen=True, slots=True)
 class ProductPage:
     """What the page of a product shows."""
 
@@ -74,6 +62,8 @@ class ProductPage:
     tested_until: date | None
     vessel: Link
     evidence: Spoken
+    proof: Proof
+    misuse: Misuse | None
     needed: int
     odds: Odds
     way: str
@@ -83,6 +73,7 @@ class ProductPage:
     parts: tuple[Part, ...]
     net: str
     net_stated: bool
+    fill_note: str | None
     fill_workings: tuple[Working, ...]
     pour: Sheet
     load: Load | None
@@ -124,6 +115,8 @@ def _content(desk: Desk, product: Product) -> ProductPage:
         tested_until=figures.tested_until,
         vessel=item_link("vessels", recipe.vessel),
         evidence=spoken(desk, product),
+        proof=proof_of(desk, product),
+        misuse=misuse_of(desk, product),
         needed=desk.studio.protocol.test_candles,
         odds=odds(desk, product),
         way=desk.phrase("way.title"),
@@ -133,10 +126,11 @@ def _content(desk: Desk, product: Product) -> ProductPage:
         parts=tuple(_parts(desk, product)),
         net=desk.mass(figures.fill.net_g),
         net_stated=figures.fill.stated,
+        fill_note=_fill_note(desk, ident),
         fill_workings=_fill_workings(desk, product),
         pour=sheet_of(desk, ident),
         load=_load(desk, product) if recipe.fragrance else None,
-        life=_life(desk, product),
+        life=life_shown(desk, product),
         burning=burning_of(desk, product),
         diagnosis=diagnosis_of_product(desk, product),
         advice=advice_on(desk, product),
@@ -203,6 +197,13 @@ def _weighed(desk: Desk, product: Product) -> Iterator[Part]:
             )
 
 
+def _fill_note(desk: Desk, ident: str) -> str | None:
+    """Return the line to write into a recipe that was poured before its fill was in grams."""
+    file = desk.studio.recipes[ident].source.file
+    found = (one for one in fill_notices(desk.studio, desk.day) if one.place.file == file)
+    return next((f"{one.message} ({one.place})" for one in found), None)
+
+
 def _fill_workings(desk: Desk, product: Product) -> tuple[Working, ...]:
     """Return how the net fill came about, and the volume it rests on when it is to the line."""
     net = workings.of_net_fill(desk, product)
@@ -218,37 +219,6 @@ def _load(desk: Desk, product: Product) -> Load:
         of_total=desk.words.percent(sum(product.combination.make_up.fragrance.values())),
         working=workings.of_load(desk, product),
     )
-
-
-def _life(desk: Desk, product: Product) -> LifeShown | None:
-    figures = desk.account.products[product.recipe.source.id]
-    if figures.life is None:
-        return None
-    show, rate = desk.words.quantity, figures.rate_g_per_h
-    return LifeShown(
-        shortest=show(figures.life.shortest_h, "h"),
-        claim=_claim(desk, product, figures.life.shortest_h),
-        mean=show(figures.life.mean_h, "h"),
-        interval=interval(desk, product),
-        rate=None if rate is None else desk.phrase("rate", rate=f"{rate:.2f}"),
-        candles=len(product.evidence.passed),
-    )
-
-
-def _claim(desk: Desk, product: Product, shortest_h: float) -> str | None:
-    """Return what a label may claim; nothing for a product that is not approved."""
-    if product.status is not Status.APPROVED:
-        return None
-    return desk.phrase("lifetimes.claim", hours=claimable_life_h(shortest_h))
-
-
-def interval(desk: Desk, product: Product, form: str = "interval") -> str:
-    """Return between what times one more candle would last, in a sentence or in the short form."""
-    life = desk.account.products[product.recipe.source.id].life
-    if life is None or life.low_h is None or life.high_h is None:
-        return desk.phrase("lifetimes.too_few")
-    low, high = (desk.words.quantity(one, "h") for one in (life.low_h, life.high_h))
-    return desk.phrase(f"lifetimes.{form}", low_h=low, high_h=high)
 
 
 def _cautions(desk: Desk, product: Product) -> tuple[str, ...]:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.page import Page
-from handbook_builder.problems import MESSAGES
+from handbook_builder.problems import MESSAGES, NOTICES
 from handbook_builder.reading.kinds.house import Limit
 from handbook_builder.studio.protocol import Protocol, shipped
 from handbook_builder.verdicts.cycles import breach_details
@@ -12,17 +12,22 @@ from handbook_builder.verdicts.cycles import breach_details
 
 @dataclass(frozen=True, slots=True)
 class ProblemsPage:
-    """Every problem code with its message."""
+    """Every problem code with its message, and what is told although it is no fault."""
 
     lead: str
     messages: tuple[tuple[str, str], ...]
+    notices: tuple[tuple[str, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
 class LimitRow:
-    """One limit: `own` says that the studio set it, not the shipped protocol."""
+    """One limit: `own` says that the studio set it, not the shipped protocol.
+
+    `vessels` says of what material the vessels are that it speaks of.
+    """
 
     measure: str
+    vessels: str
     bound: str
     breach: str
     source: str
@@ -66,7 +71,8 @@ class LimitsPage:
 
 def problems_page(desk: Desk) -> Page:
     """Return the table of problem codes."""
-    content = ProblemsPage(desk.phrase("leads.problems"), tuple(sorted(MESSAGES.items())))
+    messages, warnings = (tuple(sorted(one.items())) for one in (MESSAGES, NOTICES))
+    content = ProblemsPage(desk.phrase("leads.problems"), messages, warnings)
     title = desk.phrase("titles.problems")
     return Page("reference/problems", title, "problems", content, 0.5)
 
@@ -99,6 +105,7 @@ def _limit(desk: Desk, limit: Limit) -> LimitRow:
     side = "at_most" if limit.upper else "at_least"
     return LimitRow(
         measure=desk.phrase(f"measures.{limit.measure}"),
+        vessels=limit.material or desk.phrase("every_material"),
         bound=desk.phrase(f"bounds.{side}", bound=bound_shown(desk, limit)),
         breach=desk.phrase(f"breaches.{limit.on_breach}"),
         source=limit.source,

@@ -10,22 +10,30 @@ from dataclasses import dataclass, fields, is_dataclass, replace
 from datetime import date, datetime, time
 from decimal import Decimal
 from functools import cache, lru_cache
+from itertools import chain
+from pathlib import Path
 from typing import Any, Final
 
+from handbook_builder.pages.amounts import AmountFinder, Care
 from handbook_builder.pages.page import Page
+from handbook_builder.pages.spellings import (
+    Hit,
+    NameFinder,
+    apart,
+    folded,
+    parts_of,
+    replaced,
+    telling_parts,
+)
 from handbook_builder.studio.studio import Studio
 from handbook_builder.words import Words
 
 # Fields that name a page or a file of the site: links would lead nowhere without them.
 _ADDRESSES: Final = frozenset({"path", "id", "folder", "view", "boost"})
 _PLAIN: Final = frozenset({int, float, bool, type(None), date, datetime, time, Decimal})
-# What follows a measured number: a unit, or the doubt of it. "In" is too often no inch.
-_UNITS: Final = (
-    "g|kg|mg|oz|lb|mm|cm|m|ml|cl|l|fl|g/h|g/ml|c|f|k|degc|degf|h|min|s|d|days?|weeks?|pcs|w"
-)
-_NUMBER: Final = re.compile(
-    rf"(?<![\d.,])\d+[.,]\d\d(?!\d|[.,]\d|\s*(?:%|±|°|(?:{_UNITS})\b))", re.IGNORECASE
-)
+_COMMON: Final = Path(__file__).with_name("common_words.txt")
+
+_HYPHEN_FOR_POINT: Final = re.compile(r"(?<=\d)[-_](?=\d\d(?!\d))")
 
 # A pound of wax is no money.
 _WEIGHTS: Final = frozenset({"pound", "pounds"})
@@ -37,22 +45,25 @@ Clean = Callable[[str], str]
 class Withheld:
     """What may not be told: names by what is said in their place, and amounts of money.
 
-    `ordinary` are the words of the handbook's own sentences, `written` the texts of the records.
+    `parts` are the words of the names that tell them by themselves. `ordinary` are the words of
+    the handbook's own sentences and other common ones, `written` the texts of the records.
     """
 
     names: Mapping[str, str]
-    amounts: frozenset[str]
+    parts: Mapping[str, str]
+    amounts: frozenset[Decimal]
     currency: tuple[str, ...]
     amount: str
     ordinary: frozenset[str]
     written: frozenset[str]
 
 
-def withheld(studio: Studio, words: Words) -> Withheld:
+def withheld(studio: Studio, words: Words, known: Iterable[str] = ()) -> Withheld:
     """Return what the floor edition of a studio withholds.
 
     A recipient who helps at the bench is no secret there. A name that is one ordinary word of the
     handbook's own sentences cannot be told from it, and is withheld only where it stands alone.
+    `known` are further words that tell nothing by themselves, as the studio says.
     """
     said = words.phrases["pages"]["withheld"]
     recipients = {
@@ -60,14 +71,23 @@ def withheld(studio: Studio, words: Words) -> Withheld:
     } - studio.helpers.keys()
     names = dict.fromkeys(sorted(recipients), str(said["recipient"]))
     names |= dict.fromkeys(sorted(studio.suppliers), str(said["supplier"]))
+    ordinary = frozenset(_words_of(words.phrases)) | _common_words()
+    common = ordinary | studio.helpers.keys() | {one.casefold() for one in known}
     return Withheld(
         names=names,
+        parts={part: said for name, said in names.items() for part in telling_parts(name, common)},
         amounts=frozenset(_on_file(studio)),
         currency=tuple(_signs(studio.info.currency)),
         amount=str(said["amount"]),
-        ordinary=frozenset(_words_of(words.phrases)),
+        ordinary=ordinary,
         written=frozenset(_texts(studio)),
     )
+
+
+@cache
+def _common_words() -> frozenset[str]:
+    lines = _COMMON.read_text("utf-8").split("\n")
+    return frozenset(word for line in lines if not line.startswith("#") for word in line.split())
 
 
 def _texts(value: object) -> Iterator[str]:
@@ -97,17 +117,12 @@ def _words_of(phrases: object) -> Iterator[str]:
         yield from (word.casefold() for word in re.findall(r"\w+", str(phrases)))
 
 
-def _on_file(studio: Studio) -> Iterator[str]:
-    """Yield every amount on file, as a person writes it: 61.30."""
-    info = studio.info
-    for amount in _amounts(studio, (info.labour, info.overhead)):
-        yield f"{amount:.2f}"
-
-
-def _amounts(studio: Studio, own: Iterable[Decimal | None]) -> Iterator[Decimal]:
-    bills = [one for bill in studio.purchases.values() for one in (bill.freight, bill.duty)]
-    yield from (one for one in (*own, *bills) if one)
-    yield from (line.price for bill in studio.purchases.values() for line in bill.lines)
+def _on_file(studio: Studio) -> Iterator[Decimal]:
+    """Yield every amount on file."""
+    bills = studio.purchases.values()
+    added = (one for bill in bills for one in (bill.freight, bill.duty))
+    yield from (one for one in (studio.info.labour, studio.info.overhead, *added) if one)
+    yield from (line.price for bill in bills for line in bill.lines if line.price)
 
 
 def _signs(currency: str) -> Iterator[str]:
@@ -125,6 +140,89 @@ def _signs(currency: str) -> Iterator[str]:
             yield from (name.lower(), name.capitalize())
 
 
+@dataclass(frozen=True, slots=True)
+class Finder:
+    """Finds in a text what is withheld: names of more than an ordinary word, and sums."""
+
+    names: NameFinder
+    amounts: AmountFinder
+
+    def hits(self, text: str, care: Care) -> list[Hit]:
+        """Return every stretch of a text that may not be told, in order."""
+        plain = folded(text)
+        return apart(chain(self.names.hits(plain), self.amounts.hits(plain, care)))
+
+    def clean(self, text: str, care: Care) -> str:
+        """Return a text without them."""
+        return replaced(text, self.hits(text, care))
+
+
+def finder(secret: Withheld, *, parts: bool = True, every: bool = False) -> Finder:
+    """Return what finds the secrets.
+
+    With `every`, a name is found that is an ordinary word; without `parts`, only whole names.
+    """
+    names = {tuple(parts_of(name)): said for name, said in secret.names.items()}
+    if not every:
+        names = {
+            one: said
+            for one, said in names.items()
+            if len(one) > 1 or one[0] not in secret.ordinary
+        }
+    if parts:
+        names = {(one,): said for one, said in secret.parts.items()} | names
+    amounts = AmountFinder(secret.amounts, secret.currency, secret.amount)
+    return Finder(NameFinder(names), amounts)
+
+
+@dataclass(frozen=True, slots=True)
+class Secrets:
+    """What is looked for in the finished files of a floor edition.
+
+    `told` finds what a page may not tell; `whole` is for the shipped guides, whose examples may
+    have a word in common with a name; `noted` is for what stands in a record.
+    """
+
+    told: Finder
+    whole: Finder
+    noted: Finder
+
+    def hits(self, text: str, care: Care) -> list[Hit]:
+        """Return what a page may not tell, by where its text comes from."""
+        return (self.whole if care is Care.NONE else self.told).hits(text, care)
+
+    def clean(self, text: str, care: Care) -> str:
+        """Return a text of a page without it."""
+        return replaced(text, self.hits(text, care))
+
+    def in_note(self, text: str) -> list[Hit]:
+        """Return what a note may not tell."""
+        return self.noted.hits(text, Care.HAND)
+
+    def of_program(self, text: str) -> list[Hit]:
+        """Return what an address or a script may not tell: there, many a sign is no money."""
+        plain, amounts = folded(text), self.told.amounts
+        return apart(chain(self.told.names.hits(plain), amounts.priced(plain)))
+
+    def of_address(self, text: str) -> list[Hit]:
+        """Return what an address may not tell, where a hyphen may stand for a point."""
+        return self.of_program(_HYPHEN_FOR_POINT.sub(".", text))
+
+    def names(self, path: str) -> bool:
+        """Return whether the name of a file tells a name, or any sum with its currency."""
+        plain = folded(_HYPHEN_FOR_POINT.sub(".", path))
+        return bool([*self.told.names.hits(plain), *self.told.amounts.with_sign(plain)])
+
+    def of_data(self, text: str) -> list[Hit]:
+        """Return what any other file may not tell."""
+        return self.told.hits(text, Care.PAGE)
+
+
+def secrets_of(secret: Withheld) -> Secrets:
+    """Return what a floor edition is cleaned of and searched for."""
+    return Secrets(finder(secret), finder(secret, parts=False), finder(secret, every=True))
+
+
 def cleaner(secret: Withheld) -> Clean:
     """Return the function that takes everything withheld out of one text.
 
@@ -132,59 +230,26 @@ def cleaner(secret: Withheld) -> Clean:
     the handbook's own a number was measured, and an ordinary word is one.
     """
     alone = {name.casefold(): said for name, said in secret.names.items()}
-    unnamed, unpriced = _renamer(secret, secret.ordinary), _repricer(secret)
-    in_a_record = _of_records(secret)
+    told = finder(secret)
+    in_a_record = of_records(secret)
     whole_first = sorted(secret.written, key=len, reverse=True)
-    told = {text: new for text in whole_first if (new := in_a_record(text)) != text}
+    changed = {text: new for text in whole_first if (new := in_a_record(text)) != text}
 
     @lru_cache(maxsize=65536)
     def clean(text: str) -> str:
         if text.casefold() in alone:
             return alone[text.casefold()]
-        for old, new in told.items():
+        for old, new in changed.items():
             text = text.replace(old, new)
-        return unpriced(unnamed(text))
+        return told.clean(text, Care.PAGE)
 
     return clean
 
 
-def guide_cleaner(secret: Withheld) -> Clean:
-    """Return the function for guides, which are no records: only whole names are withheld."""
-    return _renamer(secret, frozenset(_parts(one)[0] for one in secret.names))
-
-
-def _of_records(secret: Withheld) -> Clean:
+def of_records(secret: Withheld) -> Clean:
     """Return the function for what a record tells: no name, and no amount that is on file."""
-    unnamed, unpriced = _renamer(secret, frozenset()), _repricer(secret)
-
-    def amount(found: re.Match[str]) -> str:
-        is_known = found.group().replace(",", ".") in secret.amounts
-        return secret.amount if is_known else found.group()
-
-    return lambda text: _NUMBER.sub(amount, unpriced(unnamed(text)))
-
-
-def _renamer(secret: Withheld, keep: frozenset[str]) -> Clean:
-    """Return what replaces the names, however they are joined; one-word names in `keep` stay."""
-    found = {tuple(_parts(name)): said for name, said in secret.names.items()}
-    told = [parts for parts in found if len(parts) > 1 or parts[0] not in keep]
-    told.sort(key=len, reverse=True)  # or the shorter of two names would take half of the longer
-    names = "|".join(r"[\W_]{1,3}".join(map(re.escape, one)) for one in told) or "(?!)"
-    article = r"(?:(?:the|an?)\s+)?"  # or it would be left standing before the other words
-    pattern = re.compile(rf"(?<!\w){article}({names})(?!\w)", re.IGNORECASE)
-    return lambda text: pattern.sub(lambda hit: found[tuple(_parts(hit[1]))], text)
-
-
-def _parts(name: str) -> list[str]:
-    return re.findall(r"\w+", name.casefold().replace("_", " ")) or [name.casefold()]
-
-
-def _repricer(secret: Withheld) -> Clean:
-    """Return what replaces an amount with its currency before or after it."""
-    sign = "|".join(re.escape(one) for one in sorted(set(secret.currency), key=len, reverse=True))
-    number = r"\d+(?:[.,]\d+)*"
-    pattern = re.compile(rf"(?<!\w)(?:{sign})\s?{number}|{number}\s?(?:{sign})(?!\w)")
-    return lambda text: pattern.sub(secret.amount, text)
+    found = finder(secret, every=True)
+    return lambda text: found.clean(text, Care.HAND)
 
 
 def clean_page(page: Page, clean: Clean) -> Page:

@@ -70,25 +70,39 @@ def photos_in(records: Path) -> dict[str, Path]:
 # Records whose pictures are of bills and of those who sent them.
 _FOR_THE_OWNER = ("purchases/", "suppliers/")
 
-# What a page of a docs folder may show or load; anything else there could be a price list.
-_LOADED = PHOTO_SUFFIXES | {".css", ".js", ".svg", ".woff", ".woff2"}
+# What a page of a docs folder may show; anything else there could be a price list.
+_SHOWN = PHOTO_SUFFIXES | {".svg"}
 
 
-def for_the_floor(photos: Mapping[str, Path], clean: Callable[[str], str]) -> dict[str, Path]:
+def for_the_floor(photos: Mapping[str, Path], names: Callable[[str], bool]) -> dict[str, Path]:
     """Return the pictures that the floor edition may show: no bill, and none that names a name."""
     return {
         uri: path
         for uri, path in photos.items()
-        if not uri.startswith(_FOR_THE_OWNER) and clean(uri) == uri
+        if not uri.startswith(_FOR_THE_OWNER) and not names(uri)
     }
 
 
-def drop_attachments(files: Files) -> None:
-    """Take out of the site what no page shows: a table or a letter may hold prices and names."""
+def drop_attachments(files: Files, config: MkDocsConfig, names: Callable[[str], bool]) -> None:
+    """Take out of the site what no page shows: a table or a letter may hold prices and names.
+
+    A style sheet or a script stays when mkdocs.yml names it, and a picture unless its own name
+    tells what may not be told.
+    """
+    named = {str(one) for one in (*config.extra_css, *config.extra_javascript)}
     for file in list(files):
-        is_loaded = Path(file.src_uri).suffix.lower() in _LOADED
-        if not is_loaded and not file.is_documentation_page():
+        suffix = Path(file.src_uri).suffix.lower()
+        is_shown = suffix in _SHOWN and not names(file.src_uri)
+        is_theirs = file.src_uri in named or _is_of(config, file)
+        if not (is_shown or is_theirs or file.is_documentation_page()):
             files.remove(file)
+
+
+def _is_of(config: MkDocsConfig, file: File) -> bool:
+    """Return whether a file comes from a theme or a plug-in, and from no folder of guides."""
+    if file.src_dir is None:
+        return file.abs_src_path is None
+    return file.src_dir in config.theme.dirs
 
 
 def drop_sources(files: Files, folders: Iterable[Path]) -> None:

@@ -3,14 +3,15 @@
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from jinja2 import FileSystemLoader, StrictUndefined
+from jinja2.sandbox import SandboxedEnvironment
 
 
 def from_template(folders: Sequence[Path], kind: str, context: Mapping[str, object]) -> str:
     """Return the text of a new record of `kind`, from the first of the folders that has one."""
-    templates = Environment(
+    templates = SandboxedEnvironment(
         loader=FileSystemLoader([str(one) for one in folders]),
-        autoescape=False,  # noqa: S701 -- a record, not a page
+        autoescape=False,  # a record, not a page
         undefined=StrictUndefined,
         trim_blocks=True,
         keep_trailing_newline=True,

@@ -19,6 +19,7 @@ from markdown.treeprocessors import Treeprocessor
 from markupsafe import Markup
 
 from handbook_builder.publish import links
+from handbook_builder.publish.finished import Finds, cleaned
 
 _TAGS = {
     *("a", "blockquote", "br", "code", "em", "h3", "h4", "h5", "h6", "hr", "img", "li", "ol", "p"),
@@ -131,8 +132,12 @@ class _Tidy(Treeprocessor):
 class NoteReader:
     """Turns notes into HTML, one after the other; make one for a build."""
 
-    def __init__(self) -> None:
-        """Set up Markdown without the parts that would let markup through."""
+    def __init__(self, finds: Finds | None = None) -> None:
+        """Set up Markdown without the parts that would let markup through.
+
+        `finds` finds what a note may not tell; it is left out.
+        """
+        self._finds = finds
         tables = TableExtension(use_align_attribute=True)
         self._markdown = Markdown(extensions=[tables, "sane_lists"])
         self._markdown.preprocessors.deregister("html_block")
@@ -148,12 +153,12 @@ class NoteReader:
             raw = self._markdown.reset().convert(text)
         except RecursionError:  # lists within lists without end: show the text as it stands
             raw = f"<pre>{html.escape(text)}</pre>"
-        return Markup(  # noqa: S704 -- the one place where cleaned text becomes markup
-            nh3.clean(
-                raw,
-                tags=_TAGS,
-                attributes=_ATTRIBUTES,
-                url_schemes=_SCHEMES,
-                link_rel="noopener noreferrer",
-            )
+        harmless = nh3.clean(
+            raw,
+            tags=_TAGS,
+            attributes=_ATTRIBUTES,
+            url_schemes=_SCHEMES,
+            link_rel="noopener noreferrer",
         )
+        told = harmless if self._finds is None else cleaned(harmless, self._finds)
+        return Markup(told)  # noqa: S704 -- the one place where cleaned text becomes markup

@@ -1,7 +1,8 @@
 """The plug-in: MkDocs' events on one side, our own functions on the other."""
 
 import logging
-from collections.abc import Callable
+import sysconfig
+from collections.abc import Callable, Iterable
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -9,20 +10,39 @@ from typing import TYPE_CHECKING
 import click
 import mkdocs
 from jinja2 import Environment
+from markupsafe import escape
 from mkdocs.config.defaults import MkDocsConfig
-from mkdocs.exceptions import PluginError
+from mkdocs.exceptions import Abort, PluginError
 from mkdocs.plugins import BasePlugin, event_priority
-from mkdocs.structure.files import Files
+from mkdocs.structure.files import File, Files
 from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page as MkDocsPage
 from mkdocs.utils import CountHandler
 from mkdocs.utils.templates import TemplateContext
 
 from handbook_builder import workshop
-from handbook_builder.publish import generated, head, quick, settings, swap, templates, views
+from handbook_builder.derived.hands import page_named
+from handbook_builder.pages.amounts import Care
+from handbook_builder.publish import (
+    fences,
+    finished,
+    generated,
+    head,
+    hosts,
+    pictures,
+    quick,
+    searched,
+    serving,
+    settings,
+    swap,
+    templates,
+    views,
+)
 from handbook_builder.publish.calendar import add_calendar
 from handbook_builder.publish.faults_shown import FaultsShown, RecordsAtFaultError
+from handbook_builder.publish.notes import NoteReader
 from handbook_builder.publish.placeholders import filled
+from handbook_builder.publish.refusals import Refusal
 from handbook_builder.publish.search import SearchIndex, plain_text
 
 if TYPE_CHECKING:  # slow to load, and only serving needs it
@@ -39,11 +59,20 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
     told: workshop.Handbook | None = None  # the other edition, when it was made just before
     holds: bool = False  # keeps the finished draft until `publish` is called
 
+    def on_startup(self, *, command: str, dirty: bool) -> None:
+        """Refuse what would put the owner's edition on a host; end a server without a trace."""
+        del dirty
+        hosts.refuse_to_publish(command, self.config.edition, private_host=self.config.private_host)
+        if command == "serve":
+            serving.end_at_signals()
+
     @event_priority(100)  # before the other plug-ins, which then write into the draft
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
         """Read the studio; if a record is at fault, stop before any page is written."""
+        hosts.refuse_publishers(config, self.config.edition, private_host=self.config.private_host)
         self.draft = _begin(config)
         self.studio = settings.studio_of(config)
+        _stop_at_refusals(fences.leading_out(self.studio, self.records, Path(config.docs_dir)))
         self.as_of = self.config.as_of or date.today()  # noqa: DTZ011 -- the local day
         words = templates.file_text(self.studio, "words.yml")
         self.handbook = self._tell(words)
@@ -63,8 +92,15 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         """Return the handbook in the edition of this build."""
         told, edition = self.told, self.config.edition
         if told is not None and told.account is not None and told.words is not None:
-            return workshop.in_edition(told.account, told.words, edition)
-        return workshop.handbook_of(self.records, self.as_of, words, edition)
+            return workshop.in_edition(told.account, told.words, edition, self.known)
+        return workshop.handbook_of(
+            self.records, self.as_of, words, edition, self.known, self.studio
+        )
+
+    @property
+    def known(self) -> tuple[str, ...]:
+        """The words that are no secret, though they stand in a name."""
+        return tuple(self.config.ordinary_words)
 
     @property
     def records(self) -> Path:
@@ -75,13 +111,14 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         """Add our pages, the guides and the photos; take out what is none of them."""
         guides = templates.files_in(templates.layers(self.studio, "guides"))
         photos = generated.photos_in(self.records)
-        if self.config.edition == "floor":
-            photos = generated.for_the_floor(photos, self.handbook.clean)
+        secrets = self.handbook.secrets
+        if secrets is not None:
+            photos = generated.for_the_floor(photos, secrets.names)
         generated.drop_sources(files, [self.records, *templates.layers(self.studio, "guides")])
         generated.drop_unused(files)
         generated.add_files(files, config, guides)
-        if self.config.edition == "floor":
-            generated.drop_attachments(files)
+        if secrets is not None:
+            generated.drop_attachments(files, config, secrets.names)
         generated.add_files(files, config, {f"photos/{uri}": path for uri, path in photos.items()})
         self._add_pages(files, config, photos)
         add_calendar(files, config, self.handbook, self.as_of)
@@ -90,25 +127,67 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
     def _add_pages(self, files: Files, config: MkDocsConfig, photos: dict[str, Path]) -> None:
         known = {page.path for page in self.handbook.pages}
         known |= {file.src_uri.removesuffix(".md") for file in files.documentation_pages()}
-        around = views.Surroundings(known, photos.keys(), self.as_of)
+        around = views.Surroundings(known, photos.keys(), self.as_of, self._note_reader())
         env = views.environment(templates.layers(self.studio, "views"))
         for page in self.handbook.pages:
             generated.add_page(files, config, page, lambda it: views.render(env, it, around))
+
+    def _note_reader(self) -> NoteReader:
+        """Return what reads notes: in the floor edition, it leaves out what may not be told."""
+        secrets = self.handbook.secrets
+        return NoteReader(None if secrets is None else secrets.in_note)
 
     @event_priority(50)  # before plug-ins that take all double braces for their own
     def on_page_markdown(
         self, markdown: str, *, page: MkDocsPage, config: MkDocsConfig, files: Files
     ) -> str:
-        """Fill in what a guide asks for, and take out of it what the edition withholds."""
+        """Fill in what a guide asks for, and take out of it what the edition withholds.
+
+        The finished page is cleaned again.
+        """
         del config, files
-        values = self.handbook.guide_values
-        return self.handbook.clean(filled(markdown, values, page.file.src_uri))
+        secrets = self.handbook.secrets
+        told = filled(markdown, self.handbook.guide_values, page.file.src_uri)
+        return told if secrets is None else secrets.clean(told, self._care(page.file))
+
+    def _care(self, file: File) -> Care:
+        """Return how much of a page is taken for a sum, by whose text it is."""
+        if isinstance(file.page, generated.HandbookPage):
+            return Care.PAGE
+        return (
+            Care.NONE if templates.is_shipped_guide(file.src_uri, file.abs_src_path) else Care.HAND
+        )
 
     def on_env(self, env: Environment, *, config: MkDocsConfig, files: Files) -> Environment:
-        """Keep the compiled templates of the theme for the next build."""
-        del config, files
+        """Keep the compiled templates of the theme, and note where each file comes from."""
         quick.keep_compiled(env)
+        self.sources = {
+            file.dest_uri: Path(file.abs_src_path) for file in files if file.abs_src_path
+        }
+        pages = {file.dest_uri: self._care(file) for file in files.documentation_pages()}
+        self.floor = None
+        if self.handbook.secrets is not None:
+            theirs = ours_in(self.studio, config.theme.dirs)
+            self.floor = searched.Floor(self.handbook.secrets, pages, theirs)
         return env
+
+    def on_page_content(
+        self, html: str, *, page: MkDocsPage, config: MkDocsConfig, files: Files
+    ) -> str:
+        """Say under a guide which edition it is, as whoever has read it writes it down."""
+        del config, files
+        return f"{html}{self._edition_told(page.file.src_uri)}"
+
+    def _edition_told(self, uri: str) -> str:
+        account, words = self.handbook.account, self.handbook.words
+        name = page_named(uri)
+        if account is None or words is None or not uri.endswith(".md"):
+            return ""
+        if not uri.startswith("guides/") or name not in account.guides:
+            return ""
+        told = str(words.phrases["pages"]["guide_edition"])
+        told = told.format(edition=account.guides[name], page=name)
+        return f'\n<p class="fact__note">{escape(told)}</p>'
 
     def on_page_context(
         self, context: TemplateContext, *, page: MkDocsPage, config: MkDocsConfig, nav: Navigation
@@ -116,6 +195,8 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         """Give the page to the search."""
         del config, nav
         content = page.content or ""
+        if self.floor is not None:
+            content = finished.cleaned(content, self.floor.finds(page.file.dest_uri))
         if isinstance(page, generated.HandbookPage):
             source = page.source
             self.index.add(page.url, source.title, content, source.boost, source.words)
@@ -138,13 +219,39 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         """Put the finished site in the place of the old one."""
         if self.draft is None:
             return
-        self.index.write(self.draft.folder)
+        self._finish(self.draft.folder, config)
         config.site_dir = str(self.draft.site)
         if config.strict and _has_warned():
             self.draft.discard()  # MkDocs is about to stop
             self.draft = None
         elif not self.holds:
             self.publish()
+
+    def _finish(self, folder: Path, config: MkDocsConfig) -> None:
+        """Make the finished files fit to be read: pictures without data, the floor clean."""
+        is_ours = ours_in(self.studio, config.theme.dirs)
+        found = [
+            one
+            for file in sorted(folder.rglob("*"))
+            if (uri := file.relative_to(folder).as_posix())
+            and pictures.is_picture(file)
+            and not is_ours(file, uri)
+            for one in pictures.made_anew(file, self._source(uri))
+        ]
+        _stop_at_refusals(found)
+        if self.floor is not None:
+            searched.clean_docs(self.index.docs, self.floor)
+            searched.clean(folder, self.floor)
+        self.index.write(folder)
+        if self.floor is not None:
+            _stop_at_refusals(searched.leaks(folder, self.floor))
+
+    def _source(self, uri: str) -> str:
+        """Return the file that a file of the site was made from, as it lies in the studio."""
+        source = self.sources.get(uri)
+        if source is None or not source.is_relative_to(self.studio):
+            return uri
+        return source.relative_to(self.studio).as_posix()
 
     def publish(self) -> Path | None:
         """Put the finished draft in the place of the old site, and return where that is."""
@@ -159,12 +266,16 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         self, server: "LiveReloadServer", /, *, config: MkDocsConfig, builder: Callable[..., None]
     ) -> "LiveReloadServer":
         """Watch the records and the templates; keep the old pages while a record is at fault."""
-        del config, builder
+        del builder
         for folder in watched(self.studio, self.records):
             server.watch(str(folder))
         faults = FaultsShown(self.studio)
         server.builder = faults.watching(server.builder)
         faults.on_pages_of(server)
+        host, port = config.dev_addr
+        server.set_app(
+            serving.guarded(server.get_app() or server.serve_request, str(host), int(port))
+        )
         return server
 
     def on_build_error(self, *, error: Exception) -> None:
@@ -193,6 +304,35 @@ def _stop_at_problems(handbook: workshop.Handbook) -> None:
     noun = "problem" if count == 1 else "problems"
     message = f"{count} {noun} in the records. Nothing was published."
     raise RecordsAtFaultError(message, [str(one) for one in handbook.problems])
+
+
+def _stop_at_refusals(refusals: Iterable[Refusal]) -> None:
+    found = sorted(set(refusals))
+    if not found:
+        return
+    for one in found:
+        click.echo(str(one), err=True)
+    noun = "file" if len({one.file for one in found}) == 1 else "files"
+    message = f"{len({one.file for one in found})} {noun} cannot go out. Nothing was published."
+    raise Abort(message)
+
+
+def ours_in(studio: Path, theme_folders: Iterable[str]) -> Callable[[Path, str], bool]:
+    """Return what says whether a finished file is one of the themes', as they are shipped."""
+    folders = [folder for folder in map(Path, theme_folders) if _is_trusted(folder, studio)]
+
+    def is_ours(file: Path, uri: str) -> bool:
+        same = (folder / uri for folder in folders)
+        return any(one.is_file() and one.read_bytes() == file.read_bytes() for one in same)
+
+    return is_ours
+
+
+def _is_trusted(folder: Path, studio: Path) -> bool:
+    """Return whether a folder of a theme is installed or shipped, and not the studio's own."""
+    place = folder.resolve()
+    known = (templates.shipped().resolve(), Path(sysconfig.get_path("purelib")).resolve())
+    return any(map(place.is_relative_to, known)) or not place.is_relative_to(studio)
 
 
 def _begin(config: MkDocsConfig) -> swap.Draft:

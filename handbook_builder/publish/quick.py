@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Final
 
 from jinja2 import Environment, FileSystemBytecodeCache, FileSystemLoader
+from jinja2.sandbox import SandboxedEnvironment
 from mkdocs.theme import Theme
 from platformdirs import user_cache_path
 
@@ -50,15 +51,35 @@ def keep_compiled(env: Environment) -> None:
 
 
 def skip_hidden_templates(theme: Theme) -> None:
-    """Keep MkDocs from listing the base theme's icons: 14,000 files, and no site copies them."""
+    """Keep MkDocs from listing the base theme's icons: 14,000 files, and no site copies them.
+
+    The theme is run in a sandbox, since a studio's folder may hold templates of it.
+    """
     whole = theme.get_env
 
     def get_env() -> Environment:
         env = whole()
-        env.loader = _VisibleFiles(theme.dirs)
-        return env
+        boxed = _ThemeBox(
+            loader=_VisibleFiles(theme.dirs), auto_reload=False, extensions=list(env.extensions)
+        )
+        boxed.filters.update(env.filters)
+        boxed.tests.update(env.tests)
+        boxed.globals.update(env.globals)
+        return boxed
 
     theme.get_env = get_env  # type: ignore[method-assign]
+
+
+class _ThemeBox(SandboxedEnvironment):
+    """Lets a theme call macros, filters and what plain values can do, and no part of a tool."""
+
+    def is_safe_callable(self, obj: object) -> bool:
+        """Return whether a theme may call `obj`: MkDocs' own objects read and write files."""
+        owner = getattr(obj, "__self__", None)
+        is_of_a_tool = type(owner if owner is not None else obj).__module__.partition(".")[0] in (
+            "mkdocs", "properdocs", "handbook_builder",
+        )  # fmt: skip
+        return not is_of_a_tool and super().is_safe_callable(obj)
 
 
 class _VisibleFiles(FileSystemLoader):
@@ -76,6 +97,16 @@ class _VisibleFiles(FileSystemLoader):
 
 
 def _print(env: Environment) -> str:
-    """Return a digest of all that decides, besides its text, what a template compiles to."""
-    parts = [__version__, version("jinja2"), env.autoescape, env.trim_blocks, env.lstrip_blocks]
+    """Return a digest of all that decides, besides its text, what a template compiles to.
+
+    What was compiled outside of a sandbox would run outside of it.
+    """
+    parts = [
+        type(env).__name__,
+        __version__,
+        version("jinja2"),
+        env.autoescape,
+        env.trim_blocks,
+        env.lstrip_blocks,
+    ]
     return hashlib.sha256(repr([*parts, sorted(env.extensions)]).encode()).hexdigest()[:16]

@@ -26,12 +26,16 @@ class _Day(c.OptionallyRequired[date]):
 class HandbookConfig(Config):  # type: ignore[no-untyped-call]
     """The settings: the folder of records (beside mkdocs.yml), the day of the verdicts (today).
 
-    `edition` is `owner`, or `floor` for a handbook without money and names.
+    `edition` is `owner`, or `floor` for a handbook without money and names. `ordinary_words` are
+    no secret there, though they stand in the name of a supplier or a recipient. `private_host`
+    says that nobody but the owner can read the host that a command would publish to.
     """
 
     edition = c.Choice(("owner", "floor"), default="owner")
     records = c.Type(str, default="records")
     as_of = c.Optional(_Day())
+    ordinary_words = c.ListOfItems(c.Type(str), default=[])
+    private_host = c.Type(bool, default=False)
 
 
 def studio_of(config: MkDocsConfig) -> Path:

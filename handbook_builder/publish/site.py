@@ -14,9 +14,13 @@ from mkdocs.exceptions import ConfigurationError, MkDocsException
 
 from handbook_builder.publish.faults_shown import FaultsShown
 from handbook_builder.publish.plugin import HandbookPlugin, watched
+from handbook_builder.publish.serving import free, guarded, tidy_end
 
 if TYPE_CHECKING:
     from mkdocs.livereload import LiveReloadServer
+
+    from handbook_builder.publish.swap import Draft
+    from handbook_builder.workshop import Handbook
 
 LOOPBACK = "127.0.0.1"
 _SHIPPED_CONFIG = Path(__file__).with_name("studio.yml")
@@ -63,26 +67,32 @@ def floor_beside(site: Path) -> Path:
 
 def _build(configs: Iterable[MkDocsConfig]) -> int:
     """Build several sites of one studio, read once, and swap them in together at the end."""
-    plugins: list[HandbookPlugin] = []
+    finished: list[tuple[Draft, date]] = []
+    told: Handbook | None = None
+    plugin: HandbookPlugin | None = None
     try:
         for config in configs:
-            plugin = _plugin(config)
-            plugin.holds = True
-            plugin.told = plugins[-1].handbook if plugins else None
-            plugins.append(plugin)
+            plugin = _plugin(config)  # MkDocs may give the same one for every edition
+            plugin.holds, plugin.told = True, told
             build(config)
+            told = plugin.handbook
+            if plugin.draft is not None:
+                finished.append((plugin.draft, plugin.as_of))
+                plugin.draft = None
     except MkDocsException as fault:
         click.echo(fault.format_message(), err=True)
         return 1
     else:
-        for plugin in reversed(plugins):  # a stale floor edition would be the worse one
-            site = plugin.publish()
-            if site is not None:
-                click.echo(f"Finished, as of {plugin.as_of}: {site / 'index.html'}")
+        for draft, as_of in reversed(finished):  # a stale floor edition would be the worse one
+            draft.publish()
+            click.echo(f"Finished, as of {as_of}: {draft.site / 'index.html'}")
         return 0
     finally:
-        for plugin in plugins:
+        for draft, _ in finished:
+            draft.discard()
+        if plugin is not None:
             plugin.discard()
+            plugin.holds, plugin.told = False, None
 
 
 def serve_site(
@@ -92,24 +102,34 @@ def serve_site(
 
     Returns the exit status: 1 when the first build fails. Ends at an interrupt.
     """
+    if not free(LOOPBACK, port):
+        click.echo(f"Port {port} is in use. End what uses it, or choose another with --port.",
+                   err=True)  # fmt: skip
+        return 1
+    with tidy_end(), tempfile.TemporaryDirectory(prefix="handbook-") as folder:
+        return _served_from(studio.resolve(), as_of, port, edition, Path(folder, "site"))
+    return 0
+
+
+def _served_from(
+    studio: Path, as_of: date | None, port: int, edition: str | None, site: Path
+) -> int:
+    """Build into `site` and serve it until a signal ends it; return 1 when the build fails."""
     from mkdocs.livereload import LiveReloadServer as Server  # noqa: PLC0415 -- only to serve
 
-    studio = studio.resolve()
-    with tempfile.TemporaryDirectory(prefix="handbook-") as folder:
-        site = Path(folder, "site")
+    def rebuild() -> None:
+        build(_config(studio, as_of, site, edition), serve_url=f"http://{LOOPBACK}:{port}/")
 
-        def rebuild() -> None:
-            build(_config(studio, as_of, site, edition), serve_url=f"http://{LOOPBACK}:{port}/")
-
-        if build_site(studio, as_of, site, edition) != 0:
-            return 1
-        faults = FaultsShown(studio)
-        server = Server(faults.watching(rebuild), LOOPBACK, port, str(site))
-        faults.on_pages_of(server)
-        records = studio / _plugin(_config(studio, as_of, site)).config.records
-        for path in watched(studio, records):
-            server.watch(str(path))
-        _serve(server)
+    if build_site(studio, as_of, site, edition) != 0:
+        return 1
+    faults = FaultsShown(studio)
+    server = Server(faults.watching(rebuild), LOOPBACK, port, str(site))
+    faults.on_pages_of(server)
+    server.set_app(guarded(server.get_app() or server.serve_request, LOOPBACK, port))
+    records = studio / _plugin(_config(studio, as_of, site)).config.records
+    for path in watched(studio, records):
+        server.watch(str(path))
+    _serve(server)
     return 0
 
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 from handbook_builder.shipped import templates_folder as shipped
 
-__all__ = ["file_text", "files_in", "layers", "shipped"]
+__all__ = ["file_text", "files_in", "is_shipped_guide", "layers", "shipped"]
 
 
 def layers(studio: Path, name: str = "") -> list[Path]:
@@ -26,6 +26,14 @@ def files_in(folders: list[Path]) -> dict[str, Path]:
             if file.is_file() and not any(part.startswith(".") for part in within.parts):
                 found.setdefault(within.as_posix(), file)
     return found
+
+
+def is_shipped_guide(uri: str, path: str | None) -> bool:
+    """Return whether the file at `path` is the guide `uri` as it is shipped, to the byte."""
+    original = shipped() / "guides" / uri
+    if path is None or not original.is_file():
+        return False
+    return Path(path).read_bytes() == original.read_bytes()
 
 
 def file_text(studio: Path, name: str) -> str | None:

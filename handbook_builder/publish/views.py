@@ -7,6 +7,7 @@ from pathlib import Path
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, pass_context
 from jinja2.runtime import Context
+from jinja2.sandbox import SandboxedEnvironment
 from markupsafe import Markup
 
 from handbook_builder.pages.page import Page
@@ -29,9 +30,10 @@ class Surroundings:
 def environment(folders: list[Path]) -> Environment:
     """Return the Jinja2 environment of the views, looking in `folders` in their order.
 
-    Every value is escaped; a name that a view misspells is an error, never an empty text.
+    Every value is escaped; a name that a view misspells is an error, never an empty text. A view
+    may come from another hand: it can show what it is given, and reach nothing behind it.
     """
-    views = Environment(
+    views = SandboxedEnvironment(
         loader=FileSystemLoader([str(folder) for folder in folders]),
         autoescape=True,
         undefined=StrictUndefined,

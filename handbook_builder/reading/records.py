@@ -22,6 +22,7 @@ from handbook_builder.reading.kinds.items import (
 )
 from handbook_builder.reading.kinds.making import Burn, Recipe
 from handbook_builder.reading.kinds.trade import Batch, Incident, Purchase
+from handbook_builder.reading.notes import knots
 from handbook_builder.reading.shape import Source, keys_of, places_of, read_shape
 
 STUDIO_FILE: Final = "studio.md"
@@ -211,6 +212,7 @@ def read_record(path: str, data: bytes, shown_as: str) -> tuple[Any, tuple[Probl
     report = Report(shown, problems)
     kind = KINDS.get(folder, StudioRecord)
     report.problems.extend(_keys_below(kind, front, shown))
+    report.problems.extend(knots(front.body, front.body_line, shown))
     record = read_shape(kind, front.root, report, "", source=source)
     faulty = isinstance(record, Bad) or bool(report.problems)
     return None if faulty else record, tuple(report.problems)

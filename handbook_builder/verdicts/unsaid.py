@@ -22,7 +22,7 @@ from handbook_builder.verdicts.reason import Reason
 from handbook_builder.verdicts.seen import Seen, seen_on
 
 # Of what was poured: a candle with less than this left has all but ended.
-ALL_BUT_BURNED: Final = 0.10
+ALL_BUT_BURNED: Final = 0.05
 
 
 def left_in_doubt(studio: Studio, burn: Burn, day: date) -> Iterator[Reason]:

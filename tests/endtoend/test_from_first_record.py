@@ -114,7 +114,7 @@ def test_problems_as_json(handbook: Run, tmp_path: Path) -> None:
     told = handbook("check", "--json")
     assert told.returncode == 1
     found = json.loads(told.stdout)
-    assert [(one["file"], one["line"], one["column"], one["code"]) for one in found] == [
+    assert [(one["file"], one["line"], one["column"], one["code"]) for one in found["faults"]] == [
         ("records/waxes/soy.md", 2, 1, "not_a_map")
     ]
 

@@ -65,8 +65,8 @@ def test_the_odds_stand_beside_the_verdict(pages: dict[str, Page]) -> None:
     """Three passes and no failure leave up to 63 in 100: 1 - 0.05^(1/3) (computed)."""
     odds = pages["products/cedar-fig"].content.odds
     assert odds.sentence == (
-        "After 3 of 3 passed, up to 63 in 100 candles like it could still be bad, "
-        "at 95 % confidence. More test candles tighten it."
+        "After 3 of 3 passed, all poured on one day, up to 63 in 100 candles like it could "
+        "still be bad, at 95 % confidence. More test candles tighten it."
     )
     # 1 - 0.05^(1/5) = 0.451, 1 - 0.05^(1/60) = 0.049 (computed).
     assert (odds.tighter[0], odds.tighter[-1]) == ((5, 45), (60, 5))
@@ -158,7 +158,7 @@ def test_a_candle_that_was_set_aside_says_so(
     after = told(altered("burns/unscented-tin-a.md", ("scale: 0.1 g\n", void)))
     content = after["tests/unscented-tin-a"].content
     assert content.word.word == "Void"
-    assert content.void.why == "the scale was off"
+    assert content.beside.void.why == "the scale was off"
     assert content.counts_for == ()
     assert pages["tests/unscented-tin-a"].content.counts_for
     assert not after["products/unscented-tin"].content.is_approved

@@ -62,7 +62,7 @@ def test_every_breach_can_be_said(limit: Limit) -> None:
     """What was read and the limit stand in the sentence of each breach, with their units."""
     details = {"cycle": 3, **breach_details(limit, 2.0)}
     said = Words.load(catalogue()).say(Reason(breach_code(limit), Place("x.md"), details))
-    shown = {"flame": "2 mm", "depth": "2 mm", "wall": "2 °C", "coverage": "200 %"}
+    shown = {"flame": "2 mm", "depth": "2 mm", "wall": "2 °C", "room": "2 °C", "coverage": "200 %"}
     assert shown.get(limit.measure, "2 s") in said.replace("\N{NO-BREAK SPACE}", " ")
 
 

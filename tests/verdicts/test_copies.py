@@ -62,6 +62,17 @@ def test_both_masses_of_a_cycle_must_agree() -> None:
     assert copied(files) == {}
 
 
+def test_a_tenth_of_a_gram_before_makes_another_candle() -> None:
+    """As the one after does."""
+    life = [
+        one.replace(f"before: {400 - 26 * n}.0", f"before: {400 - 26 * n}.1")
+        for n, one in enumerate(whole_life())
+    ]
+    assert life != whole_life()
+    files = {**BASE, "burns/fig-a.md": burn("A"), "burns/fig-b.md": burn("B", cycles=life)}
+    assert copied(files) == {}
+
+
 def test_units_and_dates_make_no_other_candle() -> None:
     """It is the masses that are compared: 0.4 kg is 400 g, on whatever day."""
     life = [one.replace("400.0 g", "0.4 kg").replace("2026-03", "2026-04") for one in whole_life()]

@@ -14,7 +14,6 @@ from handbook_builder.reading.fields import (
     day,
     difference_k,
     duration_days,
-    duration_h,
     ident,
     length_mm,
     many,
@@ -23,6 +22,7 @@ from handbook_builder.reading.fields import (
     or_bare,
     share,
     some_density,
+    some_duration_h,
     some_length_mm,
     some_loss,
     some_mass_g,
@@ -96,7 +96,7 @@ class LeakTest:
     """A vessel stood filled for some hours."""
 
     on: date = required(day, "a date")
-    hours_h: float = required(or_bare(duration_h), "a duration such as 24 h")
+    hours_h: float = required(or_bare(some_duration_h), "a duration such as 24 h")
     result: str = required(choice("dry", "wet"), "dry or wet")
     spec: int | None = optional(count(1))
 

@@ -157,7 +157,7 @@ class Made:
     wicks: int = required(count(1), "how many wicks")
     candles: int = required(count(1), "how many test candles were poured together")
     inside_diameter_mm: float | None = optional(some_length_mm)
-    tilt: str | None = optional(choice("steady", "fell"))
+    tilt: str | None = optional(choice("steady", "fell", UNTRIED))
     spec: Mapping[str, int] = optional(table(item_name, count(1)), MappingProxyType({}))
 
 
@@ -178,16 +178,18 @@ class Cycle:
     burned_h: float | None = optional(duration_h)
     before_g: float | None = optional(mass_g)
     after_g: float | None = optional(mass_g)
-    pool_mm: float | None = optional(length_mm)
+    pool_mm: float | None = optional(some_length_mm)
     depth_mm: float | None = optional(length_mm)
-    flame_mm: float | None = optional(length_mm)
+    flame_mm: float | None = optional(some_length_mm)
     wall_c: float | None = optional(temperature_c)
     after_smoke_s: float | None = optional(duration_s)
     room_c: float | None = optional(temperature_c)
     trimmed_g: float | None = optional(_cut)
     seen: tuple[str, ...] = optional(many(choice(*SEEN_WORDS)), ())
     unread: tuple[str, ...] = optional(many(choice(*READINGS)), ())
-    checks: Mapping[float, float] = optional(table(duration_h, length_mm), MappingProxyType({}))
+    checks: Mapping[float, float] = optional(
+        table(duration_h, some_length_mm), MappingProxyType({})
+    )
     note: str | None = optional(text)
 
 

@@ -46,7 +46,7 @@ def _amount(node: Node, report: Report, key: str) -> Amount | Bad:
     found = text(node, report, key)
     if isinstance(found, Bad):
         return found
-    if re.fullmatch(r"\d{1,9}", found):
+    if re.fullmatch(r"[0-9]{1,9}", found):
         value: float | units.Fault = float(found)
         dimension = units.COUNT
     else:

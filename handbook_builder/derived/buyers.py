@@ -1,0 +1,50 @@
+"""What each recipient has: a name is a way into the batches. For the owner alone."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from handbook_builder.derived.account import Account
+from handbook_builder.derived.batches import given_by
+from handbook_builder.reading.kinds.trade import Given
+
+
+@dataclass(frozen=True, slots=True)
+class Handed:
+    """Candles of one batch that went to a recipient."""
+
+    batch: str
+    given: Given
+
+
+def folded(name: str) -> str:
+    """Return a name as it is compared: capitals and the width of gaps do not count."""
+    return " ".join(name.split()).casefold()
+
+
+def recipients(account: Account) -> dict[str, str]:
+    """Return every recipient known by the day as they are written, by how they are compared."""
+    return {folded(one.given.to): one.given.to for one in _handed(account)}
+
+
+def handed_to(account: Account, name: str) -> tuple[Handed, ...]:
+    """Return all that went to a recipient by the day, the oldest first."""
+    found = (one for one in _handed(account) if folded(one.given.to) == folded(name))
+    return tuple(sorted(found, key=lambda one: (one.given.on, one.batch)))
+
+
+def _handed(account: Account) -> Iterator[Handed]:
+    for ident in account.batches:
+        for one in given_by(account.judged, account.studio.batches[ident]):
+            yield Handed(ident, one)
+
+
+def plain_handed(one: Handed) -> dict[str, object]:
+    """Return what went to a recipient as a plain structure, for other programs."""
+    given = one.given
+    return {
+        "batch": one.batch,
+        "on": given.on.isoformat(),
+        "to": given.to,
+        "count": given.count,
+        "how": given.how,
+    }

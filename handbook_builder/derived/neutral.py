@@ -1,0 +1,165 @@
+"""The studio under neutral names, for the floor edition: an id may tell whom a batch was for.
+
+A batch is called by its recipe and day, an incident by its number, a lot by the day on which it
+first came. What was renamed is renamed in every text that speaks of it, too.
+"""
+
+import re
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, fields, is_dataclass, replace
+from pathlib import PurePosixPath
+from types import MappingProxyType
+from typing import Any, Final
+
+from handbook_builder.reading.kinds.items import HeatEvidence, Vessel
+from handbook_builder.reading.kinds.trade import Batch
+from handbook_builder.reading.shape import Source
+from handbook_builder.studio.studio import Studio
+
+_LEAST_LETTERS: Final = 4  # of a name that is looked for in prose: a lot "12" is also a number
+
+
+@dataclass(frozen=True, slots=True)
+class Names:
+    """The new names by the old ones; lots by their item and old name."""
+
+    batches: Mapping[str, str]
+    incidents: Mapping[str, str]
+    lots: Mapping[tuple[str, str], str]
+
+    def about(self, item: str) -> str:
+        """Return what an incident is about, by its new name."""
+        folder, _, ident = item.partition("/")
+        return f"batches/{self.batches[ident]}" if folder == "batches" else item
+
+
+def neutral(studio: Studio, unnamed: str) -> Studio:
+    """Return the same studio, in which no batch, incident or lot bears a name of its own.
+
+    Nor does it say whose word a vessel's maker's word is: `unnamed` stands there.
+    """
+    names = names_for(studio)
+    renamed: Studio = _renamed(studio, names, _in_prose(names))
+    renamed = replace(renamed, vessels=MappingProxyType(_vessels(renamed, unnamed)))
+    batches = {names.batches[ident]: one for ident, one in renamed.batches.items()}
+    incidents = {names.incidents[ident]: one for ident, one in renamed.incidents.items()}
+    return replace(
+        renamed,
+        batches=MappingProxyType({key: _at(one, key) for key, one in sorted(batches.items())}),
+        incidents=MappingProxyType({key: _at(one, key) for key, one in sorted(incidents.items())}),
+    )
+
+
+def names_for(studio: Studio) -> Names:
+    """Return a neutral name for every batch, incident and lot."""
+    lots = dict(_lots(studio))
+    return Names(
+        batches=dict(_batches(studio, lots)),
+        incidents={ident: f"incident-{one.number}" for ident, one in studio.incidents.items()},
+        lots=lots,
+    )
+
+
+def _vessels(studio: Studio, unnamed: str) -> dict[str, Vessel]:
+    """Return the vessels without the people, addresses and telephones behind their evidence."""
+
+    def told(one: HeatEvidence) -> HeatEvidence:
+        is_known = one.by in studio.helpers or one.by in studio.suppliers
+        return one if is_known else replace(one, by=unnamed)
+
+    return {
+        ident: replace(one, heat_evidence=tuple(map(told, one.heat_evidence)))
+        for ident, one in studio.vessels.items()
+    }
+
+
+def _lots(studio: Studio) -> Iterator[tuple[tuple[str, str], str]]:
+    """Yield each lot with the day of its first delivery; a second one of a day is numbered."""
+    lines = (
+        ((bill.on, line.item, line.quantity.value, line.quantity.written), line)
+        for bill in studio.purchases.values()
+        for line in bill.lines
+    )
+    taken: Counter[tuple[str, str]] = Counter()
+    known: set[tuple[str, str]] = set()
+    for (on, *_), line in sorted(lines, key=lambda pair: pair[0]):
+        if line.lot is None or (line.item, line.lot) in known:
+            continue
+        known.add((line.item, line.lot))
+        taken[line.item, on.isoformat()] += 1
+        yield (line.item, line.lot), _numbered(on.isoformat(), taken[line.item, on.isoformat()])
+
+
+def _batches(studio: Studio, lots: Mapping[tuple[str, str], str]) -> Iterator[tuple[str, str]]:
+    """Yield each batch with its recipe and day; a second one of a day is numbered."""
+    taken: Counter[str] = Counter()
+
+    def told(pair: tuple[str, Batch]) -> tuple[object, ...]:
+        one = pair[1]
+        used = sorted((item, lots.get((item, lot), "")) for item, lot in one.lots.items())
+        return (one.on, one.recipe, one.made, one.by, used, one.net_g)
+
+    for ident, one in sorted(studio.batches.items(), key=told):
+        name = f"{one.recipe}-{one.on.isoformat()}"
+        taken[name] += 1
+        yield ident, _numbered(name, taken[name])
+
+
+def _numbered(name: str, number: int) -> str:
+    return name if number == 1 else f"{name}-{number}"
+
+
+def _in_prose(names: Names) -> Callable[[str], str]:
+    """Return what puts the new names in the place of the old ones in a text."""
+    lots = {lot: new for (_, lot), new in names.lots.items()}
+    found = {
+        old: new
+        for old, new in {**lots, **names.incidents, **names.batches}.items()
+        if len(old) >= _LEAST_LETTERS and old != new
+    }
+    longest = sorted(found, key=len, reverse=True)
+    pattern = re.compile(rf"(?<!\w)(?:{'|'.join(map(re.escape, longest)) or '(?!)'})(?!\w)")
+    return lambda text: pattern.sub(lambda hit: found[hit.group()], text)
+
+
+def _at(record: Any, ident: str) -> Any:  # noqa: ANN401 -- a batch or an incident
+    source: Source = record.source
+    file = str(PurePosixPath(source.file).with_name(f"{ident}.md"))
+    return replace(record, source=replace(source, id=ident, file=file))
+
+
+def _renamed(value: Any, names: Names, told: Callable[[str], str]) -> Any:  # noqa: ANN401
+    """Return any part of the studio with its lots, what it is about and its texts renamed."""
+    if isinstance(value, str):
+        return told(value) if " " in value or "\n" in value else value
+    if isinstance(value, tuple):
+        parts = [_renamed(one, names, told) for one in value]
+        return type(value)(*parts) if hasattr(value, "_fields") else tuple(parts)
+    if isinstance(value, Mapping):
+        kept = {key: _renamed(one, names, told) for key, one in value.items()}
+        return MappingProxyType(kept)
+    if isinstance(value, Source):
+        return replace(value, body=told(value.body))
+    if is_dataclass(value) and not isinstance(value, type):
+        return _renamed_record(value, names, told)
+    return value
+
+
+def _renamed_record(record: Any, names: Names, told: Callable[[str], str]) -> Any:  # noqa: ANN401
+    new: dict[str, Any] = {}
+    for one in fields(record):
+        old = getattr(record, one.name)
+        if one.name == "lots" and isinstance(old, Mapping):
+            new[one.name] = MappingProxyType(
+                {item: names.lots.get((item, lot), told(lot)) for item, lot in old.items()}
+            )
+        elif one.name == "lot" and old is not None:
+            item = getattr(record, "item", None) or record.about
+            new[one.name] = names.lots.get((item, old), told(old))
+        elif one.name == "about" and isinstance(old, str):
+            new[one.name] = names.about(old)
+        else:
+            new[one.name] = _renamed(old, names, told)
+    changed = {key: value for key, value in new.items() if value is not getattr(record, key)}
+    return replace(record, **changed) if changed else record

@@ -1,0 +1,67 @@
+"""What is no fault of the records, and yet should be looked at."""
+
+from collections.abc import Iterator
+from datetime import date
+from typing import Final
+
+from handbook_builder.derived.hands import Guides, forbidden_work, unknown_pages
+from handbook_builder.derived.lot_balance import LotBalance, lot_balances
+from handbook_builder.problems import Problem, in_order, notice
+from handbook_builder.reading.fields import near
+from handbook_builder.studio.studio import Studio
+from handbook_builder.verdicts.fills import net_fill
+
+# A code knows the fill to a tenth of a gram, after the last digits that units blur are off.
+_BLUR: Final = 7
+
+
+def notices(studio: Studio, day: date, guides: Guides) -> tuple[Problem, ...]:
+    """Return every notice about the records as of `day`, by file and line."""
+    return in_order(
+        (
+            *_overdrawn(studio, day),
+            *fill_notices(studio, day),
+            *_may_not(studio, day),
+            *_no_guides(studio, guides),
+        )
+    )
+
+
+def amount_shown(balance: LotBalance, amount: float) -> str:
+    """Return an amount of a lot with its unit."""
+    return f"{amount:.1f} g" if balance.unit == "g" else f"{amount:.0f} {balance.unit}"
+
+
+def _overdrawn(studio: Studio, day: date) -> Iterator[Problem]:
+    for (item, lot), one in lot_balances(studio, day).items():
+        if one.is_overdrawn:
+            details = {
+                "item": item, "lot": lot, "taken": amount_shown(one, one.amount),
+                "bought": amount_shown(one, one.bought),
+            }  # fmt: skip
+            yield notice(one.taken[-1].place, "lot_overdrawn", details)
+
+
+def fill_notices(studio: Studio, day: date) -> Iterator[Problem]:
+    """Yield each recipe that was poured, and whose fill is not written in grams."""
+    poured = {one.recipe for one in studio.batches.values() if one.on <= day}
+    poured |= {one.recipe for one in studio.burns.values() if one.made.on <= day}
+    for ident in sorted(poured):
+        recipe = studio.recipes[ident]
+        if recipe.fill.mass_g is None:
+            grams = f"{round(net_fill(studio, recipe).net_g, _BLUR):.1f}"
+            details = {"recipe": ident, "grams": grams}
+            yield notice(recipe.source.place("fill"), "fill_unwritten", details)
+
+
+def _may_not(studio: Studio, day: date) -> Iterator[Problem]:
+    for one in forbidden_work(studio, day):
+        yield notice(one.place, "may_not", one.details)
+
+
+def _no_guides(studio: Studio, guides: Guides) -> Iterator[Problem]:
+    """Yield each reading of a page that is no guide; nothing where no guides are known."""
+    for place, page in unknown_pages(studio, guides) if guides else ():
+        hint = near(page, list(guides))
+        known = f" (did you mean '{hint}'?)" if hint else ""
+        yield notice(place, "no_guide", {"found": page, "near": known})

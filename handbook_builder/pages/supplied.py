@@ -1,0 +1,30 @@
+"""Whom the studio buys from, for the owner: the floor edition knows no supplier."""
+
+from dataclasses import dataclass
+
+from handbook_builder.pages.desk import Desk, name_of
+
+
+@dataclass(frozen=True, slots=True)
+class SupplierRow:
+    """One supplier: of what kind, how far, how soon, and how much at the least."""
+
+    name: str
+    kind: str
+    distance: str | None
+    lead_time: str | None
+    minimum_order: str | None
+
+
+def suppliers_of(desk: Desk) -> tuple[SupplierRow, ...]:
+    """Return the suppliers by name; the account of the floor edition has none."""
+    return tuple(
+        SupplierRow(
+            name=name_of(ident),
+            kind=desk.phrase(f"supplier_kinds.{one.kind}"),
+            distance=one.distance,
+            lead_time=one.lead_time,
+            minimum_order=one.minimum_order,
+        )
+        for ident, one in sorted(desk.studio.suppliers.items())
+    )

@@ -1,0 +1,41 @@
+"""What keeps a finished site from being published, as one plain message for each.
+
+`handbook check` reads the records alone; this is about the finished files.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Final
+
+# Sorted by code, as the messages about records are. {braces} name what a message is given.
+MESSAGES: Final[Mapping[str, str]] = {
+    "leads_out": "this is a link to a place outside the studio's folder. "
+    "Put the file itself here, or remove the link.",
+    "mangled_picture": "the picture cannot be read ({reason}). Save it anew, or remove it.",
+    "picture_kind": "a picture of this kind cannot be shown. Save it as .jpg, .png or .webp.",
+    "told_address": "the floor edition would tell {found} in the name of this file. "
+    "Rename the record, the guide or the picture that it comes from.{ordinary}",
+    "told_link": "the floor edition would tell {found} in a link, an address or a mark of this "
+    "file. Rename what it links to, or remove the link.{ordinary}",
+    "told_text": "the floor edition would tell {found} in this file. "
+    "Take it out of what the file is made of.{ordinary}",
+    "vast_picture": "the picture is {wide} x {high} points large, or more than a page needs. "
+    "Save it smaller, or remove it.",
+}
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Refusal:
+    """One file that may not be published, and why."""
+
+    file: str
+    message: str
+
+    def __str__(self) -> str:
+        """Return the form in which it is printed."""
+        return f"{self.file}: {self.message}"
+
+
+def refusal(file: str, code: str, **details: object) -> Refusal:
+    """Return the refusal `code` of a file."""
+    return Refusal(file, MESSAGES[code].format_map(details))

@@ -1,0 +1,139 @@
+"""The floor edition is searched, file by file, before it is published.
+
+Pages, titles, addresses, the search index and the data have been cleaned by then. Whatever still
+tells a supplier, a recipient or a sum stops the edition: a find here is a leak, whoever made it.
+"""
+
+import html
+import json
+import re
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Final
+from urllib.parse import unquote
+
+from handbook_builder.pages.amounts import Care
+from handbook_builder.pages.spellings import Hit, folded
+from handbook_builder.pages.withheld import Secrets
+from handbook_builder.publish import finished
+from handbook_builder.publish.pictures import PICTURES
+from handbook_builder.publish.refusals import Refusal, refusal
+
+_ESCAPED: Final = re.compile(r"\\u([0-9a-fA-F]{4})")
+_FOLDED_LINE: Final = re.compile(r"\r?\n[ \t]")
+_FONTS: Final = frozenset({".woff", ".woff2", ".ttf", ".otf", ".eot"})
+_MARKUP: Final = frozenset({".html", ".htm", ".svg", ".xml"})
+_PROGRAMS: Final = frozenset({".css", ".js", ".mjs", ".map"})
+_INDEX: Final = frozenset({"search/search_index.json", "search/search_index.js"})
+_DRAWN: Final = re.compile(r"<!--.*?-->|<metadata\b.*?</metadata\s*>", re.DOTALL)
+_MARKED: Final = re.compile(r"<\?(?!xml\b).*?\?>", re.DOTALL)
+
+
+@dataclass(frozen=True, slots=True)
+class Floor:
+    """What a floor edition is searched for, and how each of its pages came about.
+
+    `cares` says of a page by its file how much of it is taken for a sum; a page that nobody knows
+    was written by another tool, from what people wrote. `ours` says whether a file is the
+    program's own, the same in any studio.
+    """
+
+    secrets: Secrets
+    cares: dict[str, Care]
+    ours: Callable[[Path, str], bool]
+
+    def finds(self, path: str) -> finished.Finds:
+        """Return what finds the secrets in the page at `path`."""
+        care = self.cares.get(path, Care.HAND)
+        return lambda text: self.secrets.hits(text, care)
+
+
+def clean(folder: Path, floor: Floor) -> None:
+    """Take what is withheld out of every finished page and drawing."""
+    for path, file in _files(folder, floor):
+        if file.suffix == ".html":
+            old = file.read_text("utf-8")
+            new = finished.cleaned(old, floor.finds(path))
+            if new != old:
+                file.write_text(new, "utf-8")
+        elif file.suffix.lower() == ".svg":
+            text = file.read_bytes().decode("utf-8", "replace")
+            file.write_text(_MARKED.sub("", _DRAWN.sub("", text)), "utf-8")
+
+
+def clean_docs(docs: Iterable[dict[str, object]], floor: Floor) -> None:
+    """Take what is withheld out of what the search knows of each page."""
+    for doc in docs:
+        care = floor.cares.get(str(doc["location"]), Care.HAND)
+        for key in ("title", "text"):
+            doc[key] = floor.secrets.clean(str(doc[key]), care)
+        words = doc["words"]
+        if isinstance(words, tuple):
+            doc["words"] = tuple(floor.secrets.clean(str(one), care) for one in words)
+
+
+def leaks(folder: Path, floor: Floor) -> tuple[Refusal, ...]:
+    """Return what the finished edition still tells, each once, by file."""
+    return tuple(sorted({one for path, file in _files(folder, floor)
+                         for one in _leaks_of(path, file, floor)}))  # fmt: skip
+
+
+def _files(folder: Path, floor: Floor) -> Iterator[tuple[str, Path]]:
+    for file in sorted(folder.rglob("*")):
+        path = file.relative_to(folder).as_posix()
+        if file.is_file() and not floor.ours(file, path):
+            yield path, file
+
+
+def _leaks_of(path: str, file: Path, floor: Floor) -> Iterator[Refusal]:
+    yield from _told(path, path, "told_address", floor.secrets.of_address)
+    suffix = file.suffix.lower()
+    if suffix in _FONTS or suffix in PICTURES:
+        return  # a picture holds nothing but its points by now
+    data = file.read_bytes().decode("utf-8", "replace")
+    if suffix in _MARKUP:
+        finds, program = floor.finds(path), floor.secrets.of_program
+        yield from _told(path, finished.told_by(data), "told_text", finds)
+        yield from _told(path, finished.addressed_by(data), "told_link", floor.secrets.of_address)
+        yield from _told(path, finished.run_by(data), "told_text", program)
+    elif path in _INDEX:
+        yield from _told_by_docs(path, data, floor)
+    elif suffix in _PROGRAMS:
+        yield from _told(path, _plain(data), "told_text", floor.secrets.of_program)
+    else:
+        yield from _told(path, _plain(data), "told_text", floor.secrets.of_data)
+
+
+def _told_by_docs(path: str, data: str, floor: Floor) -> Iterator[Refusal]:
+    for doc in json.loads(data[data.index("{") :])["docs"]:
+        finds = floor.finds(doc["location"])
+        text = "\n".join([doc["title"], doc["text"], *doc["words"]])
+        yield from _told(f"{path} ({doc['location']})", text, "told_text", finds)
+
+
+def _plain(data: str) -> str:
+    """Return a file of data with its escapes undone: of JSON, of markup, of an address."""
+    unfolded = _FOLDED_LINE.sub("", data)
+    letters = _ESCAPED.sub(lambda found: chr(int(found[1], 16)), unfolded)
+    return unquote(html.unescape(letters))
+
+
+def _told(path: str, text: str, code: str, finds: finished.Finds) -> Iterator[Refusal]:
+    for hit in finds(text):
+        yield refusal(path, code, found=repr(_seen(text, hit)), ordinary=_ordinary(text, hit))
+
+
+def _seen(text: str, hit: Hit) -> str:
+    return " ".join(text[hit.start : hit.end].split())
+
+
+def _ordinary(text: str, hit: Hit) -> str:
+    """Return what to do about a single word that is no secret."""
+    word = folded(text[hit.start : hit.end]).text.strip()
+    if not word.isalpha():
+        return ""
+    return (
+        f" (If '{word}' is no secret by itself, list it under 'ordinary_words' of the plug-in "
+        "'handbook' in mkdocs.yml.)"
+    )

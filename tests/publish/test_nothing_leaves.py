@@ -1,0 +1,360 @@
+"""No floor edition that tells a price, a supplier or a recipient is ever published.
+
+Each case is a studio that tells one of them somewhere, in some spelling: either the edition is
+published without it, or nothing is published at all and a message names the file.
+"""
+
+import os
+import re
+import subprocess
+import sys
+import unicodedata
+from collections.abc import Callable
+from pathlib import Path
+from typing import NamedTuple
+
+import pytest
+from PIL import Image, PngImagePlugin
+
+from tests.money.floor import told_by
+from tests.records_in_text import proven
+
+SUPPLIER, RECIPIENT = "quayside-candle-goods", "Marlene Oskar"
+STUDIO = {
+    **proven(),
+    "purchases/bill.md": (
+        f"---\nsupplier: {SUPPLIER}\non: 2026-02-01\nlines:\n"
+        "  - {item: waxes/soy, quantity: 10 kg, price: 61.30, lot: W-1}\n"
+        "  - {item: waxes/soy, quantity: 9 kg, price: 1250.00, lot: W-2}\nfreight: 8.50\n---\n"
+    ),
+    f"suppliers/{SUPPLIER}.md": "---\nkind: general\n---\n",
+    "suppliers/tilda.md": "---\nkind: general\n---\n",
+    "batches/one.md": (
+        "---\nrecipe: fig\non: 2026-04-20\nmade: 9\nby: ilse\nlots: {waxes/soy: W-1}\ngiven:\n"
+        f'  - {{on: 2026-04-25, to: "{RECIPIENT}", count: 2, how: sold}}\n---\n'
+    ),
+    "helpers/ilse.md": "---\nmay: [burn]\n---\n",
+}
+CONFIG = """site_name: Test studio
+docs_dir: docs
+markdown_extensions:
+  - abbr
+  - admonition
+  - attr_list
+  - pymdownx.snippets:
+      base_path: [docs/parts]
+theme:
+  name: material
+plugins:
+  - search
+  - handbook:
+      as_of: 2026-05-01
+      edition: floor
+"""
+
+NAMES = (
+    "Quayside Candle Goods", "QUAYSIDE CANDLE GOODS", "quayside-candle-goods",
+    "quayside_candle_goods", "QuaysideCandleGoods", "quaysidecandlegoods.example",
+    "**Quayside** *Candle* Goods", "Quayside&nbsp;Candle&nbsp;Goods",
+    "Quay\u00adside Candle Goods", "Quay\u200bside Candle\u2060Goods",
+    "Q\u0075\u0301ayside Candle Goods",
+    "Quayside\u00a0Candle\u202fGoods", "Quayside,\nCandle Goods", "&#81;uayside Candle Goods",
+    "Quayside", "quaysides", "Quayside's", "\uff31uayside Candle Goods", "Tilda",
+    "Marlene Oskar", "Oskar, Marlene", "MARLENE", "M. Oskar", "Marlene_Oskar", "MarleneOskar",
+    "Mar<b>lene</b> Oskar", "Marl\u00e8ne Oskar", "`Marlene` `Oskar`", "Marlene%20Oskar",
+)  # fmt: skip
+SUMS = (
+    "61.30 EUR", "61,30 EUR", "61.30 eur", "EUR 61.30", "\u20ac61.30",
+    "\u20ac 61,30", "61.30\u00a0\u20ac",
+    "61 euros", "\u00a362", "62 USD", "62.-", "62,--", "1 250 EUR", "1.250,00", "1,250.00 EUR",
+    "1\u202f250,00 EUR", "a price of 61.30", "it cost 1250 in all", "**61.30** EUR", "61&nbsp;EUR",
+    "61.30", "EUR&#32;61.30", "8.5 Eur", "a margin of 60 %", "paid 8,50 for it",
+)  # fmt: skip
+# What tells the secret, however a page is made: letters alone, and digits with their marks.
+LETTERS = ("quayside", "tilda", "marlene", "oskar")
+TOLD_SUM = re.compile(
+    r"61[.,]30|1\D?250(?!\d)|8[.,]50?(?!\d)|\b6[12]\s?(?:eur|usd|\u20ac)|\u00a362|62[.,]-|60 %",
+    re.IGNORECASE,
+)
+
+
+def plain(text: str) -> str:
+    """Return the letters and digits of a text, with nothing between them and no accents."""
+    once = unicodedata.normalize("NFKD", text).casefold()
+    return "".join(one for one in once if one.isalnum())
+
+
+def telling(site: Path) -> list[tuple[str, str]]:
+    """Return where a published site tells a secret, by whatever file."""
+    found = []
+    for path in sorted(site.rglob("*")):
+        name = path.relative_to(site).as_posix()
+        if not path.is_file() or name.startswith(("assets/", "reference/")):
+            continue
+        data = path.read_bytes().decode("utf-8", "replace")
+        told = told_by(data) if name.endswith(".html") else data
+        shown = f"{name} {told.replace(chr(0x20AC), chr(0x20AC))}"
+        if name != "guides/writing-a-record.html" and not name.startswith("search/"):
+            found += [(name, one.group()) for one in TOLD_SUM.finditer(shown)]
+        found += [(name, one) for one in LETTERS if one in plain(f"{shown} {data}")]
+    return found
+
+
+class Built(NamedTuple):
+    """What came of a build."""
+
+    studio: Path
+    status: int
+    said: str
+
+    @property
+    def site(self) -> Path:
+        """Return where the site is, if it was published."""
+        return self.studio / "site"
+
+
+def write(studio: Path, files: dict[str, str]) -> None:
+    """Write files by their paths within the studio."""
+    for path, text in files.items():
+        (studio / path).parent.mkdir(parents=True, exist_ok=True)
+        (studio / path).write_text(text, "utf-8")
+
+
+def studio_in(folder: Path, records: dict[str, str] | None = None) -> Path:
+    """Return a studio with a bill, a buyer, and a guide of its own."""
+    written = {f"records/{path}": text for path, text in (STUDIO | (records or {})).items()}
+    write(folder, {**written, "mkdocs.yml": CONFIG, "docs/own/index.md": "# Our own\n"})
+    return folder
+
+
+def built(studio: Path) -> Built:
+    """Build the floor edition in a process of its own."""
+    env = dict(os.environ, NO_MKDOCS_2_WARNING="1")
+    command = [sys.executable, "-m", "handbook_builder", "build", "--studio", str(studio),
+               "--edition", "floor", "--site", str(studio / "site")]  # fmt: skip
+    done = subprocess.run(command, capture_output=True, text=True, timeout=120, env=env,
+                          check=False)  # fmt: skip
+    return Built(studio, done.returncode, done.stderr)
+
+
+def assert_nothing_left(done: Built) -> None:
+    """Assert that the site tells nothing, or that there is none and a message says why."""
+    assert "Traceback" not in done.said
+    if done.status == 0:
+        assert telling(done.site) == []
+        return
+    assert done.status == 1
+    assert "Nothing was published." in done.said
+    assert re.search(r"^\S.*: the floor edition would tell '", done.said, re.MULTILINE), done.said
+    assert not done.site.exists()
+
+
+def test_the_search_of_this_test_finds(tmp_path: Path) -> None:
+    """The test's own eye sees every spelling, or it would prove nothing."""
+    for number, one in enumerate((*NAMES, *SUMS)):
+        folder = tmp_path / str(number)
+        folder.mkdir()
+        shown = one.replace("**", "").replace("*", "").replace("`", "").replace("%20", " ")
+        (folder / "page.html").write_text(f"<p>{shown}</p>", "utf-8")
+        assert telling(folder), one
+
+
+def test_notes_and_pages_lose_every_spelling(tmp_path: Path) -> None:
+    """A note, a guide, its front matter, a part that it includes and an abbreviation: cleaned."""
+    told = "\n\n".join(f"Seen {one} today." for one in (*NAMES, *SUMS))
+    recipe = STUDIO["recipes/fig.md"] + f"\n{told}\n"
+    studio = studio_in(tmp_path, {"recipes/fig.md": recipe})
+    write(studio, {
+        "docs/own/order.md": (
+            f"---\ntitle: Orders for {RECIPIENT} at 61.30 EUR\ndescription: From Quayside at 8.50"
+            f"\ntags: [Marlene]\n---\n\n{told}\n\n## For {RECIPIENT}\n\n"
+            'The QCG sells it.\n\n--8<-- "part.md"\n\n'
+            '[x](../own/index.md "Quayside at 61.30 EUR"){: data-of="Marlene" }\n\n'
+            '!!! note "From Tilda"\n    61.30 EUR\n\n<!-- 61.30 EUR for Marlene -->\n\n'
+            "*[QCG]: Quayside Candle Goods\n"
+        ),
+        "docs/parts/part.md": f"{RECIPIENT} pays 61.30 EUR, says Quayside.\n",
+    })  # fmt: skip
+    done = built(studio)
+    assert (done.status, done.said) == (0, "")
+    assert telling(done.site) == []
+    page = (done.site / "own/order.html").read_text("utf-8")
+    assert "an amount" in page
+    assert "a supplier" in page
+    assert "someone outside the studio" in page
+
+
+IDS: dict[str, dict[str, str]] = {
+    "a batch": {
+        "batches/one.md": "(removed)",
+        "batches/marlene-2026.md": STUDIO["batches/one.md"] + "For Marlene, see batch one.\n",
+    },
+    "an incident": {
+        "incidents/oskar.md": (
+            "---\nnumber: 1\non: 2026-04-26\nabout: batches/one\nwhat: it smoked at Oskar's\n---\n"
+        )
+    },
+    "a lot": {
+        "purchases/bill.md": STUDIO["purchases/bill.md"].replace("W-1", "QUAYSIDE-7"),
+        "batches/one.md": STUDIO["batches/one.md"].replace("W-1", "QUAYSIDE-7"),
+    },
+    "a bill": {
+        "purchases/bill.md": "(removed)",
+        "purchases/quayside-61-30.md": STUDIO["purchases/bill.md"],
+    },
+}
+
+
+@pytest.mark.parametrize("what", IDS)
+def test_an_id_that_tells_a_name_is_shown_under_a_neutral_one(tmp_path: Path, what: str) -> None:
+    """What sold, what failed and what was bought has another name at the bench, in every file."""
+    records = {**STUDIO, **IDS[what]}
+    folder = studio_in(tmp_path)
+    for path, text in records.items():
+        file = folder / "records" / path
+        if text == "(removed)":
+            file.unlink()
+        else:
+            write(folder, {f"records/{path}": text})
+    done = built(folder)
+    assert (done.status, done.said) == (0, "")
+    assert telling(done.site) == []
+    assert (done.site / "batches/fig-2026-04-20.html").is_file()
+
+
+def picture(path: Path, **rest: object) -> None:
+    """Write a small picture."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    Image.new("RGB", (8, 6), "ivory").save(path, **rest)
+
+
+def _guide_called_so(studio: Path) -> None:
+    write(studio, {"docs/own/quayside-candle-goods.md": "# Ordering\n"})
+
+
+def _guide_beside(studio: Path) -> None:
+    write(studio, {"docs/own/marlene.md": "# Ordering\n"})
+
+
+def _link_in_a_guide(studio: Path) -> None:
+    write(studio, {"docs/own/a.md": "# A\n\n[a](https://x.example/?for=Marlene%20Oskar)\n"})
+
+
+def _recipe_called_so(studio: Path) -> None:
+    text = STUDIO["recipes/fig.md"].replace("Fig", "Wedding")
+    write(studio, {"records/recipes/marlene-wedding.md": text})
+
+
+def _picture_called_so(studio: Path) -> None:
+    picture(studio / "records/recipes/invoice-61-30-eur.png")
+    picture(studio / "records/recipes/quaysidecandlegoods-invoice.png")
+    write(studio, {"docs/own/b.md": "# B\n\n![Bill](oskar.png)\n"})
+    picture(studio / "docs/own/oskar.png")
+
+
+def _picture_with_words(studio: Path) -> None:
+    words = PngImagePlugin.PngInfo()
+    words.add_text("Comment", "61.30 EUR from Quayside for Marlene Oskar")
+    picture(studio / "records/recipes/pool.png", pnginfo=words)
+    picture(studio / "docs/own/pool.png", pnginfo=words)
+
+
+def _drawing(studio: Path) -> None:
+    drawn = '<svg xmlns="http://www.w3.org/2000/svg"><!-- 61.30 EUR --><metadata>Marlene'
+    write(studio, {"docs/own/a.svg": f"{drawn}</metadata><text>Jar</text></svg>\n"})
+
+
+def _drawing_of_a_name(studio: Path) -> None:
+    drawn = '<svg xmlns="http://www.w3.org/2000/svg"><text>For Oskar</text></svg>\n'
+    write(studio, {"docs/own/a.svg": drawn})
+
+
+def _loose_style(studio: Path) -> None:
+    write(studio, {"docs/own/a.css": "/* Marlene pays 61.30 EUR */\n", "docs/own/a.js": "//Tilda"})
+
+
+def _named_script(studio: Path) -> None:
+    write(studio, {"docs/own/a.js": "const box = 'EUR 61.30';\n",
+                   "mkdocs.yml": CONFIG + "extra_javascript: [own/a.js]\n"})  # fmt: skip
+
+
+def _site_called_so(studio: Path) -> None:
+    write(studio, {"mkdocs.yml": CONFIG.replace("Test studio", "Marlene Oskar, 61.30 EUR")})
+
+
+def _hook(studio: Path) -> None:
+    code = (
+        "from pathlib import Path\n\n\ndef on_post_build(config, **rest):\n"
+        "    Path(config.site_dir, 'list.txt').write_text('Marlene: 61.30 EUR')\n"
+        "    Path(config.site_dir, 'list.html').write_text('<p>Marlene: 61.30 EUR</p>')\n"
+    )
+    write(studio, {"late.py": code, "mkdocs.yml": CONFIG + "hooks: [late.py]\n"})
+
+
+def _evidence(studio: Path) -> None:
+    vessel = STUDIO["vessels/tumbler.md"]
+    told = vessel.replace("---\n", "", 1).partition("heat_evidence")[0]
+    word = '  - {kind: makers_word, on: 2026-01-02, by: "Quayside, Anna Weber, +44 20 7946 0000"}'
+    write(studio, {"records/vessels/second.md": f"---\n{told}heat_evidence:\n{word}\n---\n"})
+
+
+PLACES: tuple[Callable[[Path], None], ...] = (
+    _guide_called_so, _guide_beside, _link_in_a_guide, _recipe_called_so, _picture_called_so,
+    _picture_with_words, _drawing, _drawing_of_a_name, _loose_style, _named_script,
+    _site_called_so, _hook, _evidence,
+)  # fmt: skip
+REFUSED = {
+    "_guide_called_so", "_guide_beside", "_link_in_a_guide", "_recipe_called_so",
+    "_drawing_of_a_name", "_named_script", "_hook",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("put", PLACES, ids=lambda put: put.__name__.strip("_"))
+def test_wherever_it_stands_it_stays_in_the_studio(
+    tmp_path: Path, put: Callable[[Path], None]
+) -> None:
+    """A file's name, a link, a picture's data, a drawing, a script, a hook: cleaned or refused."""
+    studio = studio_in(tmp_path)
+    put(studio)
+    done = built(studio)
+    assert_nothing_left(done)
+    assert (done.status == 1) == (put.__name__ in REFUSED), done.said
+    if put is _evidence:
+        assert "7946" not in (done.site / "vessels/second.html").read_text("utf-8")
+
+
+def test_a_find_publishes_neither_edition(tmp_path: Path) -> None:
+    """Both former sites stand as they were, and nothing is left beside them."""
+    studio = studio_in(tmp_path)
+    command = [sys.executable, "-m", "handbook_builder", "build", "--studio", str(studio)]
+    env = dict(os.environ, NO_MKDOCS_2_WARNING="1")
+    assert subprocess.run(command, env=env, check=False).returncode == 0
+    before = {path: path.stat().st_mtime_ns for path in studio.glob("site*/**/*")}
+    _guide_called_so(studio)
+    done = subprocess.run(command, env=env, check=False, capture_output=True, text=True)
+    assert done.returncode == 1
+    assert "own/quayside-candle-goods.html: the floor edition would tell" in done.stderr
+    assert {path: path.stat().st_mtime_ns for path in studio.glob("site*/**/*")} == before
+    assert not list(studio.glob(".site*"))
+
+
+def test_a_word_that_is_no_secret_can_be_named(tmp_path: Path) -> None:
+    """The studio says which word of a name tells nothing; the whole name stays withheld."""
+    studio = studio_in(tmp_path)
+    _guide_beside(studio)
+    told = "# Ordering\n\nMarlene, and Marlene Oskar.\n"
+    write(studio, {"docs/own/marlene.md": told,
+                   "mkdocs.yml": CONFIG + "      ordinary_words: [Marlene]\n"})  # fmt: skip
+    done = built(studio)
+    assert (done.status, done.said) == (0, "")
+    page = (done.site / "own/marlene.html").read_text("utf-8")
+    assert "Marlene, and someone outside the studio." in page
+
+
+def test_numbers_that_are_no_sums_stay(tmp_path: Path) -> None:
+    """A weight, a size, a count and a date are told, though a bill has the same number."""
+    told = "It weighs 61.30 g, is 8.50 mm wide, took 1250 hours; the rule asks for 62 of them."
+    studio = studio_in(tmp_path, {"recipes/fig.md": STUDIO["recipes/fig.md"] + f"\n{told}\n"})
+    done = built(studio)
+    assert (done.status, done.said) == (0, "")
+    assert told in (done.site / "products/fig.html").read_text("utf-8")
