@@ -60,7 +60,7 @@ def test_a_candle_without_oil() -> None:
     """No load is told where there is no oil, and nothing is weighed but wax."""
     text = poured("unscented-tin").stdout
     assert "Load after rounding" not in text
-    assert "Farthest from the recipe: 0.000 percentage points" in text
+    assert "Farthest from the recipe: 0.032 percentage points" in text
 
 
 def test_the_json_has_what_the_module_documents() -> None:

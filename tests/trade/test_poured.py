@@ -83,7 +83,8 @@ def test_what_comes_later_makes_no_older_batch_wrong() -> None:
 
 def test_a_batch_poured_under_an_open_incident() -> None:
     """It may be poured again on the day the incident is closed, and the message names that day."""
-    closed = {"incidents/one.md": INCIDENT.format(more="closed: {on: 2026-04-07, finding: cleaned}\n")}
+    ended = "closed: {on: 2026-04-07, finding: cleaned}\n"
+    closed = {"incidents/one.md": INCIDENT.format(more=ended)}
     (told,) = problems(poured("2026-04-06", **closed))
     assert "it is approved only since 2026-04-07." in told.message
     assert "Incident 1 of 2026-04-01 is open" in told.message
