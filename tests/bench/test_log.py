@@ -205,7 +205,8 @@ def test_stopped_by_prompts(tmp_path: Path) -> None:
                     "", "", "", "", "", "had to leave", "y")  # fmt: skip
     result = called(studio, "log", "fig-a", *TODAY, typed=answers)
     assert result.exit_code == 0, result.output
-    assert "end: {how: stopped, why: had to leave, cycles: 2}\n" in file_of(studio).read_text("utf-8")
+    text = file_of(studio).read_text("utf-8")
+    assert "end: {how: stopped, why: had to leave, cycles: 2}\n" in text
     assert "The candle: Incomplete." in result.output
 
 

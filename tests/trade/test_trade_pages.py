@@ -191,7 +191,7 @@ def test_a_batch_says_what_was_weighed(owner: dict[str, Page]) -> None:
         "lavender-field-oil came to 5.5 % of the finished candle; "
         "the recipe says 4.63 %, give or take 0.2 %."
     )
-    assert page.reasons[0].where == "records/batches/lavender-pine-2026-04-25.md:14"
+    assert page.reasons[0].where == "records/batches/lavender-pine-2026-04-25.md:15"
     assert {one.lot.title: one.delivered for one in page.lots}["W-2307"] == (date(2025, 11, 20),)
     assert (page.made, page.out, page.left) == (4, 0, 4)
 
