@@ -158,7 +158,7 @@ def lots_by(draw: Draw, items: Iterable[str], day: date) -> dict[str, str]:
 
 def _named_lots(draw: Draw, made: Record) -> Record:
     """Return the lots that a burn names: of all that it holds, of some of it, or of nothing."""
-    items = [item for item in held_by({"made": made}) if draw.chance(0.8)]
+    items = [item for item in sorted(held_by({"made": made})) if draw.chance(0.8)]
     lots = lots_by(draw, items, day_of(made["on"]))
     return {"lots": lots} if lots and draw.chance(0.6) else {}
 

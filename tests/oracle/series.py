@@ -231,14 +231,15 @@ def _end(draft: Draft, pen: Pen) -> Record | None:
         return None
     end: Record = {key: spelled(draft, pen, key, v) for key, v in draft.end.items()}
     if draft.count != "unsaid":
-        end["cycles"] = _said(draft, draft.count)
+        end["cycles"] = _said(draft, draft.count, least=1)
     return end
 
 
-def _said(draft: Draft, how: str) -> str:
+def _said(draft: Draft, how: str, least: int) -> str:
     """Return a number of cycles as it is told, rightly or wrongly."""
     more = draft.rng.choice([-1, 1]) if how == "wrong" else 0
-    return str(len(draft.cycles) + more or 2)
+    count = len(draft.cycles) + more
+    return str(count if count >= least else count + 2)
 
 
 def written(draft: Draft, pen: Pen) -> Record:
@@ -251,6 +252,6 @@ def written(draft: Draft, pen: Pen) -> Record:
     if draft.room is not None:
         burn["room"] = pen.heat(draft.room)
     if draft.lit != "unsaid":
-        burn["lit"] = _said(draft, draft.lit)
+        burn["lit"] = _said(draft, draft.lit, least=0)
     end = _end(draft, pen)
     return burn if end is None else burn | {"end": end}
