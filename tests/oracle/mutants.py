@@ -136,9 +136,10 @@ def better_known(files: Mapping[str, str]) -> Mutants:
                 if not fact.keys() & item.keys():
                     label = f"{', '.join(fact)} of {kind}/{name}"
                     told[label] = _with(files, f"{kind}/{name}.md", item | fact)
+    weighed = {"waxes", "fragrances", "colorants"}
     for kind in ("vessels", "waxes", "wicks", "fragrances", "colorants", "packaging"):
         for name in book.get(kind, {}):
-            size = "5 kg" if kind == "waxes" else "500 g" if kind == "fragrances" else "12"
+            size = "500 g" if kind in weighed else "12"
             line = {"item": f"{kind}/{name}", "quantity": size, "price": "30.00"}
             bill = {"supplier": min(book["suppliers"]), "on": "2026-01-02", "lines": [line]}
             told[f"price of {kind}/{name}"] = _with(files, "purchases/later.md", bill)

@@ -17,7 +17,7 @@ from handbook_builder.workshop import account_in, words_for
 from tests.pages.conftest import DAY, RECORDS, catalogue, shown
 from tests.records_in_text import STUDIO, linked, proven
 
-DEMO_BATCH = "batches/lemon-verbena-pot-2026-03-21"
+DEMO_BATCH = "batches/lemon-verbena-pot-2026-03-14"
 LOT = "lots/waxes-coconut-soy--cs-0452"
 BATCH = (
     "---\nrecipe: fig\non: {on}\nmade: 4\nby: the maker\nlots: {{{lots}}}\n"
@@ -280,7 +280,7 @@ def test_the_search_finds_lots_and_batches(owner: dict[str, Page]) -> None:
     """By the lot as the supplier wrote it, and by the id of the batch; approved products first."""
     assert "CS-0452" in owner[LOT].words
     assert "CS-0452" in owner[DEMO_BATCH].words
-    assert "lemon-verbena-pot-2026-03-21" in owner[DEMO_BATCH].words
+    assert "lemon-verbena-pot-2026-03-14" in owner[DEMO_BATCH].words
     assert owner[DEMO_BATCH].boost < owner["products/lemon-verbena-pot"].boost
 
 
