@@ -1,12 +1,22 @@
 """Doubts: what a record leaves unsaid or contradicts, and that might have been a failure."""
 
+from datetime import date
 from fractions import Fraction
 
 from .balance import burned_g
-from .cycle import is_misuse, places, runs_backwards, unread, width_agrees
+from .cycle import (
+    is_misuse,
+    is_seen,
+    places,
+    runs_backwards,
+    unread,
+    visible_cycles,
+    visible_end,
+    width_agrees,
+)
 from .read import Book, Record, exceeds, poured_g, quantity
 
-TENTH = Fraction(1, 10)
+TWENTIETH = Fraction(1, 20)
 
 
 def record_cut(burn: Record) -> bool:
@@ -16,52 +26,55 @@ def record_cut(burn: Record) -> bool:
     return any(said is not None and int(said) != count for said in told)
 
 
-def burned_down(burn: Record) -> bool:
+def burned_down(burn: Record, cycles: list[Record]) -> bool:
     """Tell whether hardly anything is left of what was poured.
 
-    "first before and last after are on file and poured - burned <= 10 % of poured".
+    "first before and last after are on file and poured - burned <= 5 % of poured".
     """
-    burned, poured = burned_g(burn["cycles"]), poured_g(burn["made"])
-    return burned is not None and not exceeds(poured - burned, TENTH * poured)
+    burned, poured = burned_g(cycles), poured_g(burn["made"])
+    return burned is not None and not exceeds(poured - burned, TWENTIETH * poured)
 
 
-def end_unsaid(burn: Record, protocol: Record) -> bool:
+def end_unsaid(burn: Record, cycles: list[Record], protocol: Record) -> bool:
     """Tell whether a record without an end reads as if it had one.
 
     "cycles and no `end`, and (the last cycle's burned is on file and under cycle -
     cycle_tolerance, or ...)".
     """
-    if "end" in burn or not burn.get("cycles"):
+    if "end" in burn or not cycles:
         return False
-    last = burn["cycles"][-1]
+    last = cycles[-1]
     whole = quantity(protocol["cycle"]) - quantity(protocol["cycle_tolerance"])
     short = "burned" in last and exceeds(whole, quantity(last["burned"]))
-    return short or burned_down(burn)
+    return short or burned_down(burn, cycles)
 
 
-def reading_unsaid(burn: Record, vessel: Record, protocol: Record) -> bool:
+def reading_unsaid(burn: Record, vessel: Record, protocol: Record, day: date) -> bool:
     """Tell whether a due reading is neither there nor said not to have been read.
 
-    "over the whole record; ... lacks a due reading that its `unread` does not name".
+    "over the cycles seen; ... lacks a due reading that its `unread` does not name".
     """
-    whole = places(burn, vessel, protocol, burn.get("cycles", []), burn.get("end"))
-    return any(unread(place) - set(place.cycle.get("unread", [])) for place in whole)
+    cycles, end = visible_cycles(burn, day), visible_end(burn, day)
+    seen = places(burn, vessel, protocol, cycles, end)
+    return any(unread(place) - set(place.cycle.get("unread", [])) for place in seen)
 
 
-def doubts(book: Book, burn: Record, protocol: Record) -> set[str]:
-    """Return the codes of all that is in doubt about a burn, whatever the day, void or not."""
+def doubts(book: Book, burn: Record, protocol: Record, day: date) -> set[str]:
+    """Return the codes of all that is in doubt about a burn on a day that sees it, void or not."""
+    if not is_seen(burn, day):
+        return set()
     vessel = book["vessels"][burn["made"]["vessel"]]
-    end, made, needs = burn.get("end"), burn["made"], protocol["needs"]
+    end, made, needs = visible_end(burn, day), burn["made"], protocol["needs"]
     if is_misuse(burn):
         # says "Not for misuse burns, but end_state_unsaid for the vessel's state also for them"
         return {"end_state_unsaid"} if end is not None and "vessel" not in end else set()
-    cycles = burn.get("cycles", [])
+    cycles, seen = burn.get("cycles", []), visible_cycles(burn, day)
     clauses = {
         "record_cut": record_cut(burn),
-        "end_unsaid": end_unsaid(burn, protocol),
-        "reading_unsaid": reading_unsaid(burn, vessel, protocol),
-        # says "`tilt` in needs, made.tilt unsaid, and at least one cycle on file"
-        "tilt_unsaid": "tilt" in needs and "tilt" not in made and bool(cycles),
+        "end_unsaid": end_unsaid(burn, seen, protocol),
+        "reading_unsaid": reading_unsaid(burn, vessel, protocol, day),
+        # says "`tilt` in needs, made.tilt unsaid, and ... at least one cycle is seen"
+        "tilt_unsaid": "tilt" in needs and "tilt" not in made and bool(seen),
         "end_state_unsaid": end is not None and not {"vessel", "tilt"} <= end.keys(),
         "count_missing": end is not None and "cycles" not in end and "cycles" in needs,
         "dates_reversed": any(

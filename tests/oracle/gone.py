@@ -50,7 +50,7 @@ def whys(book: Book, name: str, protocol: Record, day: date) -> set[str]:
         found.add("count_unsaid")
     if stated is not None and int(stated) != len(filed):
         found.add("count_disagrees")
-    return found.union(*(doubts(book, burn, protocol) for burn in filed))
+    return found.union(*(doubts(book, burn, protocol, day) for burn in filed))
 
 
 def missing_whys(book: Book, name: str, protocol: Record, day: date) -> set[str]:

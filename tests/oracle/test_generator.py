@@ -38,7 +38,7 @@ def _judged(draft: series.Draft) -> tuple[Candle, set[str]]:
     made = {k: v for k, v in burn["made"].items() if k not in {"tilt", "inside_diameter"}}
     burn |= told | {"made": made | told["made"]}
     files["burns"]["a"] = burn
-    return judged_candle(files, burn, SHIPPED, LATER), doubts(files, burn, SHIPPED)
+    return judged_candle(files, burn, SHIPPED, LATER), doubts(files, burn, SHIPPED, LATER)
 
 
 FAULTS = [

@@ -157,7 +157,7 @@ class Made:
     wicks: int = required(count(1), "how many wicks")
     candles: int = required(count(1), "how many test candles were poured together")
     inside_diameter_mm: float | None = optional(some_length_mm)
-    tilt: str | None = optional(choice("steady", "fell"))
+    tilt: str | None = optional(choice("steady", "fell", UNTRIED))
     spec: Mapping[str, int] = optional(table(item_name, count(1)), MappingProxyType({}))
 
 
