@@ -7,7 +7,7 @@ from random import Random
 
 from . import pantry
 from .draw import Draw
-from .honest import mend
+from .honest import mend, too_light
 from .house import own_protocol
 from .match import load_on_wax, net_fill, oil_shares, recipe_waxes
 from .pour import LOTS, candle, lots_by, made_for
@@ -224,13 +224,20 @@ def _copies(draw: Draw) -> None:
     burns = draw.book.get("burns", {})
     if len(burns) < 2 or not draw.chance(0.07):
         return
-    one, other = (burns[name] for name in draw.rng.sample(sorted(burns), 2))
+    one, name = draw.rng.sample(sorted(burns), 2)
+    other = deepcopy(burns[name])
     if draw.chance(0.4):
         for key in ("cycles", "end", "lit"):
             other.pop(key, None)
-            if key in one:
-                other[key] = deepcopy(one[key])
-        return
+            if key in burns[one]:
+                other[key] = deepcopy(burns[one][key])
+    else:
+        _copy_masses(draw, burns[one], other)
+    if not too_light(other):
+        burns[name] = other
+
+
+def _copy_masses(draw: Draw, one: Record, other: Record) -> None:
     pairs = list(zip(one["cycles"], other["cycles"], strict=False))
     for mine, theirs in pairs[: draw.rng.choice([1, 2, 3, 3])]:
         masses = {key: mine[key] for key in ("before", "after") if key in mine}
@@ -244,7 +251,7 @@ def _twins_of_few(draw: Draw) -> None:
     if len(burns) < 2 or not draw.chance(0.03):
         return
     one, other = (burns[name] for name in draw.rng.sample(sorted(burns), 2))
-    if len(one["cycles"]) < 2 or "end" not in one:
+    if len(one["cycles"]) < 2 or "end" not in one or too_light(other | {"cycles": one["cycles"]}):
         return
     pools = [cycle["pool"] for cycle in one["cycles"] if "pool" in cycle]
     one["cycles"] = one["cycles"][: draw.rng.choice([1, 2])]

@@ -131,7 +131,8 @@ def _draft(draw: Draw, made: Record, fate: str, how: str) -> series.Draft:
     if fate in {"void", "misuse"}:
         kind = draw.rng.choice(["clean", "near", "fails", "gaps"])
     if kind in FAULTS:
-        FAULTS[kind][draw.rng.choice(sorted(FAULTS[kind]))](draft)
+        told = kind == "gaps" and draw.chance(0.3)
+        FAULTS[kind][draw.rng.choice(faults.NEVER if told else sorted(FAULTS[kind]))](draft)
     if fate == "burning" or (fate == "fails" and draw.chance(0.2)):
         faults.burning(draft)
     if how in faults.SHOWN:

@@ -91,11 +91,7 @@ def test_what_is_left_open(name: str) -> None:
         assert (told.verdict, found) == (verdict, whys), seed
 
 
-NEVER_SAID = {"not read", "last not read", "two not read", "smoke not read", "not tried",
-              "not tried new", "not seen"}  # fmt: skip
-
-
-@pytest.mark.parametrize("name", sorted(NEVER_SAID))
+@pytest.mark.parametrize("name", faults.NEVER)
 def test_what_was_never_read_leaves_no_doubt(name: str) -> None:
     """Said not to have been read or tried, it is a gap alone."""
     for seed in range(5):

@@ -102,9 +102,10 @@ def test_a_record_that_was_cut_holds_its_recipe() -> None:
             files["burns/d.md"] = files["burns/d.md"].replace(f": {n} g", f": {other} g")
         told = cedar(files)
         assert told["missing"] == missing, said
-        # void or not, whatever the day
+        # void or not, from the day on that it is seen
         assert cedar(added("burns/d.md", VOID, files))["missing"] == missing
-        assert ("missing_candle" in cedar(files, date(2026, 2, 1))["missing"]) == bool(missing)
+        assert "missing_candle" not in cedar(files, date(2026, 2, 28))["missing"]
+        assert ("missing_candle" in cedar(files, date(2026, 3, 1))["missing"]) == bool(missing)
 
 
 def test_what_is_missing_of_one_recipe_holds_its_twin() -> None:
