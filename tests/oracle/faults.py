@@ -297,6 +297,7 @@ NEAR: dict[str, Fault] = {
     "two cycles": lambda d: few(d, 2),
     "three cycles": lambda d: few(d, 3),
     "lit": lambda d: _lit(d, "right"),
+    "low flame": lambda d: d.any().update(flame=d.rng.choice([12.0, 14.9])),
     "first trim": lambda d: d.cycles[0].update(trimmed=0.4),
     "shallow": lambda d: d.any().update(depth=3.0),
 }

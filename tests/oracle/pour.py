@@ -112,7 +112,12 @@ def _named_specs(draw: Draw, made: Record) -> dict[str, str]:
 
 
 HOWS = ("untrimmed", "long", "draught", "hot_room", "moved")
-FAULTS = {"near": faults.NEAR, "fails": faults.FAILS, "gaps": faults.GAPS, "odd": faults.ODD | faults.OPEN}
+FAULTS = {
+    "near": faults.NEAR,
+    "fails": faults.FAILS,
+    "gaps": faults.GAPS,
+    "odd": faults.ODD | faults.OPEN,
+}
 
 
 def _poured(draw: Draw, made: Record) -> series.Poured:

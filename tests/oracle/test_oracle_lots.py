@@ -8,7 +8,6 @@ from .cases import LATER, OTHER, STUDIO, added, cedar, edited
 from .judge import judge
 
 
-
 def _pourings(count: int, *burned: str) -> dict[str, str]:
     """Return a studio that asks for so many pouring days, with candles poured on those days."""
     files = added("protocols/own.md", f"pourings: {count}", edited("studio.md", ("default", "own")))
@@ -28,7 +27,9 @@ def test_pouring_days() -> None:
     assert cedar(_pourings(3, one, one, two))["missing"] == {"too_few_pourings"}
     assert cedar(_pourings(3, one, "2026-02-28", two))["status"] == "approved"
     # asked only when enough passed
-    files = edited("burns/a.md", ("wall: 52 degC", "unread: [wall]"), files=_pourings(3, one, one, one))
+    files = edited(
+        "burns/a.md", ("wall: 52 degC", "unread: [wall]"), files=_pourings(3, one, one, one)
+    )
     assert cedar(files)["missing"] == {"too_few_passed"}
 
 
