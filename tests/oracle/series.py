@@ -24,6 +24,7 @@ class Rules:
     flame_mm: float
     wall_c: float
     mean_smoke_s: float
+    balance: float
     fatal_words: tuple[str, ...]
 
 
@@ -47,6 +48,7 @@ def rules_of(protocol: Record, vessel: Record) -> Rules:
         flame_mm=_bound(limits, "flame"),
         wall_c=_bound(limits, "wall"),
         mean_smoke_s=round(_bound(limits, "mean_after_smoke") * 3600, 3),
+        balance=float(quantity(protocol["balance"])),
         fatal_words=tuple(sorted(word for word, how in words.items() if how == "fail")),
     )
 
@@ -177,8 +179,8 @@ def clean(rng: Random, rules: Rules, poured: Poured) -> Draft:
     if rng.random() < 0.85:
         burn_down(draft, rng.uniform(0.86, 0.93))
         leave(draft, rng.choice([0, 0, 0.01, 0.03]))
-    else:  # what is left was not weighed: next to nothing
-        burn_down(draft, rng.uniform(0.98, 0.99))
+    else:  # what is left was not weighed: next to nothing, or as much as the protocol allows
+        burn_down(draft, rng.uniform(1.03 - rules.balance, 0.99))
     _last(draft)
     if rng.random() < 0.15:
         draft.room = None
