@@ -91,9 +91,7 @@ def _at_the_end(burn: Record, end: Record, protocol: Record) -> list[str]:
     return [code for code, holds in clauses.items() if holds]
 
 
-def _gaps(
-    book: Book, burn: Record, protocol: Record, day: date, end: Record | None
-) -> list[str]:
+def _gaps(book: Book, burn: Record, protocol: Record, day: date, end: Record | None) -> list[str]:
     cycles = visible_cycles(burn, day)
     told = _as_poured(book, burn, protocol, cycles)
     if cycles and not cured(burn, book["waxes"], cycles[0]):

@@ -77,8 +77,10 @@ def read_of(key: str, place: Place) -> str | None:
 
 
 def coverage_due(place: Place) -> bool:
-    """Coverage: "due in full cycles from full_pool_by on, and in the last full cycle of an ended
-    candle whatever its number".
+    """Tell whether coverage is due.
+
+    "in full cycles from full_pool_by on, and in the last full cycle of an ended candle whatever
+    its number".
     """
     late = place.number >= int(place.protocol["full_pool_by"])
     return place.full and (late or place.last_full)
@@ -151,8 +153,9 @@ def width_agrees(made: Record, vessel: Record) -> bool:
 
 
 def runs_backwards(cycle: Record, previous: Record) -> bool:
-    """Tell whether a cycle is "dated (by day; by time where both have one) before the one before
-    it in the file".
+    """Tell whether a cycle is dated before the one before it in the file.
+
+    "by day; by time where both have one".
     """
     now, then = day_of(cycle["on"]), day_of(previous["on"])
     clock, earlier = clock_of(cycle["on"]), clock_of(previous["on"])

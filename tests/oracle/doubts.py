@@ -2,6 +2,7 @@
 
 from datetime import date
 from fractions import Fraction
+from itertools import pairwise
 
 from .balance import burned_g
 from .cycle import (
@@ -77,9 +78,7 @@ def doubts(book: Book, burn: Record, protocol: Record, day: date) -> set[str]:
         "tilt_unsaid": "tilt" in needs and "tilt" not in made and bool(seen),
         "end_state_unsaid": end is not None and not {"vessel", "tilt"} <= end.keys(),
         "count_missing": end is not None and "cycles" not in end and "cycles" in needs,
-        "dates_reversed": any(
-            runs_backwards(now, then) for then, now in zip(cycles, cycles[1:], strict=False)
-        ),
+        "dates_reversed": any(runs_backwards(now, then) for then, now in pairwise(cycles)),
         # says "made.inside_diameter unsaid, or off by more than 2 % of the vessel's"
         "width_in_doubt": "inside_diameter" not in made or not width_agrees(made, vessel),
     }

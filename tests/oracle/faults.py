@@ -297,15 +297,19 @@ NEAR: dict[str, Fault] = {
     "two cycles": lambda d: few(d, 2),
     "three cycles": lambda d: few(d, 3),
     "lit": lambda d: _lit(d, "right"),
+    "low flame": lambda d: d.any().update(flame=d.rng.choice([12.0, 14.9])),
     "first trim": lambda d: d.cycles[0].update(trimmed=0.4),
     "shallow": lambda d: d.any().update(depth=3.0),
 }
+# those of them that say so, and leave no doubt
+NEVER = ("not read", "last not read", "two not read", "smoke not read", "not tried",
+         "not tried new", "not seen")  # fmt: skip
 # what no gap tells, and what holds the recipe all the same; and what just does not
 OPEN: dict[str, Fault] = {
     "wrong lit": lambda d: _lit(d, "wrong"),
     "no end": _no_end,
-    "burned down": lambda d: _burned_down(d, 0.93),
-    "not burned down": lambda d: _burned_down(d, 0.85),
+    "burned down": lambda d: _burned_down(d, 0.96),
+    "not burned down": lambda d: _burned_down(d, 0.93),
 }
 # how a misuse shows in the readings
 SHOWN: dict[str, Fault] = {

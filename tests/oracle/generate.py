@@ -1,7 +1,6 @@
 """Seeded small studios: valid records, rich in the cases that decide a verdict."""
 
 from collections.abc import Iterator
-from copy import deepcopy
 from datetime import date, timedelta
 from random import Random
 
@@ -15,6 +14,7 @@ from .protocol import protocol_of
 from .read import Book, Record, amounts
 from .shelf import vessel
 from .spell import Pen, write
+from .twice import copy_readings, write_twice
 
 PLANS = {"proved": 76, "one fails": 5, "mixed": 11, "few": 4, "none": 4}
 FATES = {
@@ -219,46 +219,6 @@ def _lose_one(draw: Draw, name: str, recipe: Record) -> None:
         recipe["test_candles"] = "0"  # counted in the end
 
 
-def _copies(draw: Draw) -> None:
-    """Copy readings from one burn into another, now and then: all of them, or some cycles."""
-    burns = draw.book.get("burns", {})
-    if len(burns) < 2 or not draw.chance(0.07):
-        return
-    one, other = (burns[name] for name in draw.rng.sample(sorted(burns), 2))
-    if draw.chance(0.4):
-        for key in ("cycles", "end", "lit"):
-            other.pop(key, None)
-            if key in one:
-                other[key] = deepcopy(one[key])
-        return
-    pairs = list(zip(one["cycles"], other["cycles"], strict=False))
-    for mine, theirs in pairs[: draw.rng.choice([1, 2, 3, 3])]:
-        masses = {key: mine[key] for key in ("before", "after") if key in mine}
-        if len(masses) == 2 and {"before", "after"} <= theirs.keys():
-            theirs.update(masses)
-
-
-def _twins_of_few(draw: Draw) -> None:
-    """Write one candle of one or two cycles down twice, now and then, or nearly."""
-    burns = draw.book.get("burns", {})
-    if len(burns) < 2 or not draw.chance(0.03):
-        return
-    one, other = (burns[name] for name in draw.rng.sample(sorted(burns), 2))
-    if len(one["cycles"]) < 2 or "end" not in one:
-        return
-    pools = [cycle["pool"] for cycle in one["cycles"] if "pool" in cycle]
-    one["cycles"] = one["cycles"][: draw.rng.choice([1, 2])]
-    one["cycles"][0]["pool"] = pools[-1] if pools else "60 mm"
-    one["end"]["cycles"] = str(len(one["cycles"]))
-    for burn in (one, other):
-        burn.pop("lit", None)
-    other |= {"cycles": deepcopy(one["cycles"]), "end": deepcopy(one["end"])}
-    if draw.chance(0.3):
-        del other["end"]
-    elif draw.chance(0.3):
-        other["cycles"][-1]["after"] = "301.3 g"
-
-
 def _late(draw: Draw) -> str:
     return str(pantry.START + timedelta(days=draw.rng.randrange(5, 100)))
 
@@ -286,7 +246,7 @@ def _batches_and_incidents(draw: Draw) -> None:
 
 
 def _incident(draw: Draw) -> Record:
-    kinds = ["recipes", "recipes", "batches", "vessels", "waxes", "waxes", "wicks", "fragrances", "colorants"]
+    kinds = [*["recipes", "waxes"] * 2, "batches", "vessels", "wicks", "fragrances", "colorants"]
     kind = draw.rng.choice([k for k in [*kinds, "packaging"] if draw.ids(k)])
     name = draw.rng.choice(draw.ids(kind))
     on = _late(draw)
@@ -329,8 +289,8 @@ def draw_book(seed: int) -> tuple[Draw, date]:
     _purchases(draw)
     _recipes(draw)
     _burns(draw)
-    _copies(draw)
-    _twins_of_few(draw)
+    copy_readings(draw)
+    write_twice(draw)
     _retire(draw)
     _batches_and_incidents(draw)
     mend(draw.book)

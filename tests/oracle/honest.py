@@ -2,7 +2,7 @@
 
 from .cycle import is_misuse
 from .protocol import protocol_of
-from .read import Book, Record, exceeds, quantity
+from .read import Book, Record, exceeds, poured_g, quantity
 
 WARMEST_C = quantity("25 degC")
 
@@ -22,6 +22,12 @@ def misuse_shows(burn: Record, protocol: Record) -> bool:
         rooms = [one["room"] for one in [burn, *cycles] if "room" in one]
         return any(exceeds(quantity(room), WARMEST_C) for room in rooms)
     return True
+
+
+def too_light(burn: Record) -> bool:
+    """Tell whether a record's first weight is "lighter than the wax in it"."""
+    first = next(iter(burn.get("cycles", [])), {})
+    return "before" in first and exceeds(poured_g(burn["made"]), quantity(first["before"]))
 
 
 def mend(book: Book) -> None:

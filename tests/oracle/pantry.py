@@ -101,7 +101,7 @@ def wick(rng: Random, step: int) -> Record:
 def fragrance(rng: Random, pen: Pen) -> Record:
     """Return an oil; one paper or the limit is missing now and then, or the limit is low."""
     record: Record = {"density": pen.density(rng.uniform(0.9, 1.05))}
-    if rng.random() < 0.97:
+    if rng.random() < 0.96:
         low = rng.random() < 0.05
         record["max_use"] = pen.share(rng.choice([0.05, 0.055] if low else [0.1, 0.12, 1.0]))
     if rng.random() < 0.97:

@@ -112,7 +112,12 @@ def _named_specs(draw: Draw, made: Record) -> dict[str, str]:
 
 
 HOWS = ("untrimmed", "long", "draught", "hot_room", "moved")
-FAULTS = {"near": faults.NEAR, "fails": faults.FAILS, "gaps": faults.GAPS, "odd": faults.ODD | faults.OPEN}
+FAULTS = {
+    "near": faults.NEAR,
+    "fails": faults.FAILS,
+    "gaps": faults.GAPS,
+    "odd": faults.ODD | faults.OPEN,
+}
 
 
 def _poured(draw: Draw, made: Record) -> series.Poured:
@@ -131,7 +136,8 @@ def _draft(draw: Draw, made: Record, fate: str, how: str) -> series.Draft:
     if fate in {"void", "misuse"}:
         kind = draw.rng.choice(["clean", "near", "fails", "gaps"])
     if kind in FAULTS:
-        FAULTS[kind][draw.rng.choice(sorted(FAULTS[kind]))](draft)
+        told = kind == "gaps" and draw.chance(0.3)
+        FAULTS[kind][draw.rng.choice(faults.NEVER if told else sorted(FAULTS[kind]))](draft)
     if fate == "burning" or (fate == "fails" and draw.chance(0.2)):
         faults.burning(draft)
     if how in faults.SHOWN:
@@ -158,7 +164,7 @@ def lots_by(draw: Draw, items: Iterable[str], day: date) -> dict[str, str]:
 
 def _named_lots(draw: Draw, made: Record) -> Record:
     """Return the lots that a burn names: of all that it holds, of some of it, or of nothing."""
-    items = [item for item in held_by({"made": made}) if draw.chance(0.8)]
+    items = [item for item in sorted(held_by({"made": made})) if draw.chance(0.8)]
     lots = lots_by(draw, items, day_of(made["on"]))
     return {"lots": lots} if lots and draw.chance(0.6) else {}
 

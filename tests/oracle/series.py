@@ -24,6 +24,7 @@ class Rules:
     flame_mm: float
     wall_c: float
     mean_smoke_s: float
+    balance: float
     fatal_words: tuple[str, ...]
 
 
@@ -47,6 +48,7 @@ def rules_of(protocol: Record, vessel: Record) -> Rules:
         flame_mm=_bound(limits, "flame"),
         wall_c=_bound(limits, "wall"),
         mean_smoke_s=round(_bound(limits, "mean_after_smoke") * 3600, 3),
+        balance=float(quantity(protocol["balance"])),
         fatal_words=tuple(sorted(word for word, how in words.items() if how == "fail")),
     )
 
@@ -177,8 +179,8 @@ def clean(rng: Random, rules: Rules, poured: Poured) -> Draft:
     if rng.random() < 0.85:
         burn_down(draft, rng.uniform(0.86, 0.93))
         leave(draft, rng.choice([0, 0, 0.01, 0.03]))
-    else:  # what is left was not weighed: next to nothing
-        burn_down(draft, rng.uniform(0.98, 0.99))
+    else:  # what is left was not weighed: next to nothing, or as much as the protocol allows
+        burn_down(draft, rng.uniform(1.03 - rules.balance, 0.99))
     _last(draft)
     if rng.random() < 0.15:
         draft.room = None
@@ -231,14 +233,15 @@ def _end(draft: Draft, pen: Pen) -> Record | None:
         return None
     end: Record = {key: spelled(draft, pen, key, v) for key, v in draft.end.items()}
     if draft.count != "unsaid":
-        end["cycles"] = _said(draft, draft.count)
+        end["cycles"] = _said(draft, draft.count, least=1)
     return end
 
 
-def _said(draft: Draft, how: str) -> str:
+def _said(draft: Draft, how: str, least: int) -> str:
     """Return a number of cycles as it is told, rightly or wrongly."""
     more = draft.rng.choice([-1, 1]) if how == "wrong" else 0
-    return str(len(draft.cycles) + more or 2)
+    count = len(draft.cycles) + more
+    return str(count if count >= least else count + 2)
 
 
 def written(draft: Draft, pen: Pen) -> Record:
@@ -251,6 +254,6 @@ def written(draft: Draft, pen: Pen) -> Record:
     if draft.room is not None:
         burn["room"] = pen.heat(draft.room)
     if draft.lit != "unsaid":
-        burn["lit"] = _said(draft, draft.lit)
+        burn["lit"] = _said(draft, draft.lit, least=0)
     end = _end(draft, pen)
     return burn if end is None else burn | {"end": end}

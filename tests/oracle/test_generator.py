@@ -1,6 +1,5 @@
 """The generator reaches every verdict; its faults and mutations do what they say."""
 
-from collections import Counter
 from collections.abc import Iterable
 from datetime import date
 from random import Random
@@ -11,15 +10,13 @@ import pytest
 from . import faults, mutants, mutations, series
 from .candle import Candle, judged_candle
 from .cases import BURN, LATER, STUDIO, added, candle, edited
-from .cycle import is_misuse
 from .doubts import doubts
 from .generate import studio
 from .histogram import histogram
 from .honest import misuse_shows
 from .judge import judge
-from .match import spec_days
-from .protocol import SHIPPED, limit_key, protocol_of
-from .read import Book, front_matter, quantity, read
+from .protocol import SHIPPED
+from .read import front_matter, quantity, read
 from .spell import Pen, respelled, rewrite
 
 P, GAP, F = "pass", "incomplete", "fail"
@@ -91,11 +88,7 @@ def test_what_is_left_open(name: str) -> None:
         assert (told.verdict, found) == (verdict, whys), seed
 
 
-NEVER_SAID = {"not read", "last not read", "two not read", "smoke not read", "not tried",
-              "not tried new", "not seen"}  # fmt: skip
-
-
-@pytest.mark.parametrize("name", sorted(NEVER_SAID))
+@pytest.mark.parametrize("name", faults.NEVER)
 def test_what_was_never_read_leaves_no_doubt(name: str) -> None:
     """Said not to have been read or tried, it is a gap alone."""
     for seed in range(5):
@@ -113,58 +106,6 @@ def test_misuse_is_shown(how: str) -> None:
         assert not misuse_shows(series.written(draft, Pen(draft.rng)) | told, SHIPPED)
         faults.SHOWN[how](draft)
         assert misuse_shows(series.written(draft, Pen(draft.rng)) | told, SHIPPED)
-
-
-def _may_be_published(book: Book) -> list[str]:
-    """Return what of the rules about faults a studio breaks that the judge does not look at."""
-    told, protocol = [], protocol_of(book)
-    for name, burn in book.get("burns", {}).items():
-        count = sum(b["recipe"] == burn["recipe"] for b in book["burns"].values())
-        if book["recipes"][burn["recipe"]].get("test_candles") != str(count):
-            told.append(f"{name}: count")
-        if is_misuse(burn) and not misuse_shows(burn, protocol):
-            told.append(f"{name}: misuse")
-        if not {"fragrance", "colorant", "wicks"} <= burn["made"].keys():
-            told.append(f"{name}: made")
-        if any(set(c.get("unread", [])) & c.keys() for c in burn.get("cycles", [])):
-            told.append(f"{name}: unread, and read")
-    for kind in ("vessels", "waxes", "wicks", "fragrances", "colorants"):
-        for name, item in book[kind].items():
-            days = spec_days(item)
-            if len(days) + 1 != int(item.get("spec", "1")) or sorted(set(days)) != days:
-                told.append(f"{name}: spec")
-    for one in book.get("protocols", {}).values():
-        keys = [limit_key(limit) for limit in one.get("limits", [])]
-        if len(set(keys)) != len(keys):
-            told.append("limit twice")
-    return told
-
-
-def test_generated_studios_are_without_these_faults() -> None:
-    """Counts agree, misuse shows, every make-up is whole, and days of change are in order."""
-    for seed in range(120):
-        assert _may_be_published(read(studio(seed)[0])) == [], seed
-
-
-def test_generated_studios_use_what_may_be_said() -> None:
-    """Each key of the records comes up often enough to bear on a verdict now and then."""
-    found: Counter[str] = Counter()
-    for seed in range(120):
-        book = read(studio(seed)[0])
-        found["makes"] += sum(
-            len(spec_days(item)) > 1 for kind in ("vessels", "waxes") for item in book[kind].values()
-        )
-        for burn in book.get("burns", {}).values():
-            found["lit"] += "lit" in burn
-            found["spec"] += "spec" in burn["made"]
-            found["unread"] += any("unread" in cycle for cycle in burn.get("cycles", []))
-            found["coarse"] += burn["scale"] in {"1 g", "1.5 g", "2 g", "2.5 g", "5 g"}
-            found["few"] += "end" in burn and len(burn["cycles"]) in {2, 3}
-            found["untried"] += "untried" in {
-                burn["made"].get("tilt"), burn.get("end", {}).get("tilt"),
-            }  # fmt: skip
-            found["dyed"] += burn["made"]["colorant"] != "none"
-    assert {key: count >= 2 for key, count in found.items()} == dict.fromkeys(found, True), found
 
 
 def test_generated_studios_reach_everything() -> None:

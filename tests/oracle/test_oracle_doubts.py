@@ -64,9 +64,8 @@ def test_doubts(clause: str, edits: list[Edit], gaps: list[str], whys: set[str])
     files = edited("burns/a.md", *edits)
     assert (burn_a(files)["gaps"], cedar(files)["whys"]) == (gaps, whys), clause
     assert ("missing_candle" in cedar(files)["missing"]) == bool(whys)
-    # whatever the day, void or not
-    early = cedar(files, date(2026, 2, 1))
-    assert (early["whys"], "missing_candle" in early["missing"]) == (whys, bool(whys))
+    # on every day that sees it, void or not
+    assert cedar(files, date(2026, 2, 28))["whys"] == set()
     assert cedar(added("burns/a.md", VOID, files))["whys"] == whys
     # of whoever shares its evidence too
     shared = judge(files | {"recipes/other.md": OTHER}, LATER)["products"]["other"]
@@ -93,8 +92,8 @@ def test_a_doubt_about_a_further_candle_holds_what_enough_passed() -> None:
 ENDS: list[tuple[str, str, str, bool]] = [
     ("whole, much left", "3 h 45 min", "321 g", False),
     ("short, much left", "3 h 44 min", "321 g", True),
-    ("whole, a tenth left", "4 h", "320 g", True),
-    ("whole, over a tenth left", "4 h", "320.1 g", False),
+    ("whole, a twentieth left", "4 h", "310 g", True),
+    ("whole, over a twentieth left", "4 h", "310.1 g", False),
     ("whole, more burned than poured", "4 h", "290 g", True),
 ]  # fmt: skip
 
@@ -103,7 +102,7 @@ ENDS: list[tuple[str, str, str, bool]] = [
 def test_an_end_that_is_not_written_holds_its_recipe(
     clause: str, burned: str, after: str, *, held: bool
 ) -> None:
-    """Of 200 g poured at most a tenth has not burned, or the last cycle is short: an end."""
+    """Of 200 g poured at most a twentieth has not burned, or the last cycle is short: an end."""
     last = ("after: 315 g", f"after: {after}, pool: 69 mm, wall: 50 degC, after_smoke: 5 s")
     whole = edited("burns/a.md", ("burned: 2 h", f"burned: {burned}"), last)
     files = edited("burns/a.md", (END, ""), files=whole)
@@ -113,11 +112,14 @@ def test_an_end_that_is_not_written_holds_its_recipe(
 
 
 def test_what_was_cut_from_the_wick_has_not_burned() -> None:
-    """Half a gram of wick cut between two cycles leaves that much more than a tenth."""
+    """Half a gram of wick cut between two cycles leaves that much more than a twentieth."""
     unended = [(END, ""), ("burned: 2 h", "burned: 4 h"),
-               ("after: 315 g", "after: 320 g, pool: 69 mm, wall: 50 degC, after_smoke: 5 s"),
+               ("after: 315 g", "after: 310 g, pool: 69 mm, wall: 50 degC, after_smoke: 5 s"),
                ("before: 448 g", "before: 447.5 g, trimmed: 0.5 g")]  # fmt: skip
     assert cedar(edited("burns/a.md", *unended))["whys"] == set()
+    # what was cut before the first weighing is not in it
+    first = ("before: 500 g", "before: 500 g, trimmed: 0.5 g")
+    assert cedar(edited("burns/a.md", *unended[:3], first))["whys"] == {"end_unsaid"}
     # neither weight on file: nothing is known of it
     unread = (" before: 500 g,", " unread: [before],")
     assert cedar(edited("burns/a.md", *unended[:3], unread))["whys"] == set()
@@ -130,8 +132,39 @@ def test_the_last_cycle_of_no_end_is_a_full_one() -> None:
     assert cedar(files)["whys"] == {"reading_unsaid"}
     said = ("flame: 25 mm", "flame: 25 mm, unread: [pool, wall, after_smoke]")
     assert cedar(edited("burns/a.md", said, files=files))["whys"] == set()
-    # as of a day that sees three cycles, the whole record is asked all the same
-    assert cedar(files, date(2026, 3, 17))["whys"] == {"reading_unsaid"}
+
+
+DAYS: list[tuple[str, list[Edit], str, set[str]]] = [
+    ("of the first cycle", [(" flame: 31 mm,", "")], "2026-03-15", {"reading_unsaid"}),
+    ("before it", [(" flame: 31 mm,", "")], "2026-03-14", set()),
+    ("of the third", [(" flame: 33 mm,", "")], "2026-03-16", set()),
+    ("tilt, lit", [("70 mm, tilt: steady", "70 mm")], "2026-03-15", {"tilt_unsaid"}),
+    ("tilt, unlit", [("70 mm, tilt: steady", "70 mm")], "2026-03-14", set()),
+    ("end not seen", [("vessel: sound, ", ""), (", cycles: 4", "")], "2026-03-17", set()),
+    ("end seen", [("vessel: sound, ", ""), (", cycles: 4", "")], "2026-03-18",
+     {"end_state_unsaid", "count_missing"}),
+    ("count, poured", [("cycles: 4", "cycles: 5")], "2026-03-01", {"record_cut"}),
+    ("dates, poured", [("2026-03-17", "2026-03-15")], "2026-03-01", {"dates_reversed"}),
+    ("width, poured", [("inside_diameter: 70 mm, ", "")], "2026-03-01", {"width_in_doubt"}),
+    ("width, not poured", [("inside_diameter: 70 mm, ", "")], "2026-02-28", set()),
+    ("no end, a short cycle among the seen", [(END, ""), ("burned: 240 min", "burned: 2 h")],
+     "2026-03-16", {"end_unsaid"}),
+    ("no end, and later a whole one", [(END, ""), ("burned: 240 min", "burned: 2 h")],
+     "2026-03-17", set()),
+    ("an end, not seen", [("burned: 240 min", "burned: 2 h")], "2026-03-16", set()),
+    ("no end, burned down by then", [(END, ""), ("after: 396 g", "after: 310 g"),
+     ("before: 396 g", "before: 310 g"), ("after: 344 g", "after: 309 g")], "2026-03-16",
+     {"end_unsaid"}),
+    ("no end, not burned down by then", [(END, ""), ("after: 396 g", "after: 311 g"),
+     ("before: 396 g", "before: 311 g"), ("after: 344 g", "after: 309 g")], "2026-03-16", set()),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("clause", "edits", "day", "whys"), DAYS, ids=[d[0] for d in DAYS])
+def test_doubts_are_of_a_day(clause: str, edits: list[Edit], day: str, whys: set[str]) -> None:
+    """What a day sees is asked on that day: a later candle casts no doubt on an older batch."""
+    files = edited("burns/a.md", *edits)
+    assert cedar(files, date.fromisoformat(day))["whys"] == whys, clause
 
 
 def test_no_cycle_no_tilt() -> None:

@@ -8,7 +8,6 @@ from .cases import LATER, OTHER, STUDIO, added, cedar, edited
 from .judge import judge
 
 
-
 def _pourings(count: int, *burned: str) -> dict[str, str]:
     """Return a studio that asks for so many pouring days, with candles poured on those days."""
     files = added("protocols/own.md", f"pourings: {count}", edited("studio.md", ("default", "own")))
@@ -28,7 +27,9 @@ def test_pouring_days() -> None:
     assert cedar(_pourings(3, one, one, two))["missing"] == {"too_few_pourings"}
     assert cedar(_pourings(3, one, "2026-02-28", two))["status"] == "approved"
     # asked only when enough passed
-    files = edited("burns/a.md", ("wall: 52 degC", "unread: [wall]"), files=_pourings(3, one, one, one))
+    files = edited(
+        "burns/a.md", ("wall: 52 degC", "unread: [wall]"), files=_pourings(3, one, one, one)
+    )
     assert cedar(files)["missing"] == {"too_few_passed"}
 
 
@@ -102,9 +103,10 @@ def test_a_record_that_was_cut_holds_its_recipe() -> None:
             files["burns/d.md"] = files["burns/d.md"].replace(f": {n} g", f": {other} g")
         told = cedar(files)
         assert told["missing"] == missing, said
-        # void or not, whatever the day
+        # void or not, from the day on that it is seen
         assert cedar(added("burns/d.md", VOID, files))["missing"] == missing
-        assert ("missing_candle" in cedar(files, date(2026, 2, 1))["missing"]) == bool(missing)
+        assert "missing_candle" not in cedar(files, date(2026, 2, 28))["missing"]
+        assert ("missing_candle" in cedar(files, date(2026, 3, 1))["missing"]) == bool(missing)
 
 
 def test_what_is_missing_of_one_recipe_holds_its_twin() -> None:

@@ -1,12 +1,15 @@
 """Hand-worked cases that pin the oracle on specifications: of a day, and named by a candle."""
 
 from datetime import date
+from typing import TYPE_CHECKING
 
 import pytest
 
 from .cases import LATER, STUDIO, added, burn_a, cedar, edited
 from .match import spec_on
-from .read import Record
+
+if TYPE_CHECKING:
+    from .read import Record
 
 TWICE = "spec: 3\nspec_since: [2026-02-01, 2026-04-01]"
 
