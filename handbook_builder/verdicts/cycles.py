@@ -132,11 +132,17 @@ def _due_limits(bench: Bench, at: int) -> Iterator[Limit]:
 def _pool_is_due(bench: Bench, at: int) -> bool:
     """Return whether the pool must have reached the wall by a cycle.
 
-    A small candle may be gone before that cycle comes: then its last full one must show it.
+    A small candle may be gone before that cycle comes: then its last full one must show it. And a
+    candle that was stopped after a whole cycle keeps what that cycle showed.
     """
-    seen = bench.seen
-    last_full = seen.end is not None and at == len(seen.cycles) - 2
-    return last_full or (is_full(seen, at) and at + 1 >= bench.protocol.full_pool_by)
+    seen, protocol = bench.seen, bench.protocol
+    how = None if seen.end is None else seen.end.how
+    if how == "went_out" and at == len(seen.cycles) - 2:
+        return True
+    burned = seen.cycles[at].cycle.burned_h
+    shortest = protocol.cycle_h - protocol.cycle_tolerance_h
+    stopped_whole = how == "stopped" and burned is not None and not exceeds(shortest, burned)
+    return (is_full(seen, at) or stopped_whole) and at + 1 >= protocol.full_pool_by
 
 
 def measured(bench: Bench, cycle: Cycle, measure: str) -> float | None:
@@ -199,9 +205,10 @@ def due_readings(bench: Bench, at: int) -> tuple[str, ...]:
 
     A limit that can fail a candle is no limit when nobody reads it.
     """
+    limits = [one for one in _due_limits(bench, at) if one.on_breach == "fail"]
     if not is_full(bench.seen, at):
-        return LAST_NEEDS
-    failing = [_read_as(one) for one in _due_limits(bench, at) if one.on_breach == "fail"]
+        return (*LAST_NEEDS, *("pool" for one in limits if one.measure == "coverage"))
+    failing = [_read_as(one) for one in limits]
     if any(one.on_breach == "fail" for one in mean_limits(bench)):
         failing.append("after_smoke")
     each = (one for one in bench.protocol.needs if one not in ONCE)

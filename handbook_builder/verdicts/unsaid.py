@@ -31,9 +31,9 @@ def left_in_doubt(studio: Studio, burn: Burn, day: date) -> Iterator[Reason]:
     if seen is None:
         return
     yield from _end_state(seen)
+    yield from _cut(burn)
     if burn.is_misuse:
         return
-    yield from _cut(burn)
     yield from _end(studio, seen)
     yield from _readings(studio, seen)
     yield from _tilt(studio, seen)

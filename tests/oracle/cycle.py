@@ -79,11 +79,22 @@ def read_of(key: str, place: Place) -> str | None:
 def coverage_due(place: Place) -> bool:
     """Tell whether coverage is due.
 
-    "in full cycles from full_pool_by on, and in the last full cycle of an ended candle whatever
-    its number".
+    "in full cycles from full_pool_by on, and in the last full cycle of" a candle that went out,
+    "whatever its number"; and in the last cycle of one that was stopped, when it is no shorter
+    than a whole one.
     """
     late = place.number >= int(place.protocol["full_pool_by"])
-    return place.full and (late or place.last_full)
+    if place.last_full and place.how == "went_out":
+        return True
+    return late and (place.full or stopped_after_a_whole_one(place))
+
+
+def stopped_after_a_whole_one(place: Place) -> bool:
+    """Tell whether a candle was stopped at the end of a cycle that was long enough."""
+    if place.how != "stopped" or "burned" not in place.cycle:
+        return False
+    whole = quantity(place.protocol["cycle"]) - quantity(place.protocol["cycle_tolerance"])
+    return not exceeds(whole, quantity(place.cycle["burned"]))
 
 
 def measured(measure: str, place: Place) -> Fraction | None:
@@ -127,7 +138,7 @@ def needed(place: Place) -> set[str]:
     while a mean_after_smoke limit ... can fail".
     """
     if not place.full:
-        return LAST_NEEDS
+        return LAST_NEEDS | ({"pool"} if coverage_due(place) else set())
     due = set(place.protocol["needs"]) - OF_THE_CANDLE
     for limit in limits_for(place.protocol, place.vessel):
         if limit["on_breach"] == "fail":

@@ -67,8 +67,10 @@ def doubts(book: Book, burn: Record, protocol: Record, day: date) -> set[str]:
     vessel = book["vessels"][burn["made"]["vessel"]]
     end, made, needs = visible_end(burn, day), burn["made"], protocol["needs"]
     if is_misuse(burn):
-        # says "Not for misuse burns, but end_state_unsaid for the vessel's state also for them"
-        return {"end_state_unsaid"} if end is not None and "vessel" not in end else set()
+        # says "Not for misuse burns, but end_state_unsaid for the vessel's state also for them";
+        # and a cycle that was cut out of one may have held a sight that fails
+        untold = {"end_state_unsaid"} if end is not None and "vessel" not in end else set()
+        return untold | ({"record_cut"} if record_cut(burn) else set())
     cycles, seen = burn.get("cycles", []), visible_cycles(burn, day)
     clauses = {
         "record_cut": record_cut(burn),
