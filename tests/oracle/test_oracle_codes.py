@@ -70,8 +70,10 @@ AS_POURED: list[Codes] = [
 ENDS: list[Codes] = [
     ("no end", [(END, ""), ("burned: 2 h", "burned: 4 h"), ("flame: 25 mm",
      "flame: 25 mm, pool: 69 mm, wall: 50 degC, after_smoke: 5 s")], [], ["not_ended"], []),
-    ("stopped", [("went_out", "stopped, why: late"), ("burned: 2 h", "burned: 4 h")], [],
-     ["stopped"], []),
+    ("stopped", [("went_out", "stopped, why: late"), ("burned: 2 h", "burned: 4 h, pool: 69 mm")],
+     [], ["stopped"], []),
+    ("stopped after a whole cycle that fell short of the wall", [("went_out", "stopped, why: late"),
+     ("burned: 2 h", "burned: 4 h, pool: 60 mm")], ["coverage_under"], ["stopped"], []),
     ("vessel untold", [("vessel: sound, ", "")], [], ["end_vessel_missing"], []),
     ("tilt untold", [("sound, tilt: steady", "sound")], [], ["end_tilt_missing"], []),
     ("cracked", [("sound", "cracked")], ["vessel_unsound"], [], []),

@@ -43,10 +43,23 @@ def test_an_end_that_does_not_say(key: str, code: str) -> None:
 
 def test_a_candle_that_was_stopped() -> None:
     """Stopped is not burned to the end, whatever else was fine."""
-    life = [*whole_life()[:3], whole_life()[3].replace("3 h 10 min", "4 h")]
+    life = [*whole_life()[:3], whole_life()[3].replace("3 h 10 min", "4 h, pool: 70 mm")]
     verdict = candle(cycles=life, end=_end(how="stopped"))
     assert verdict.verdict == "incomplete"
     assert told(verdict.gaps) == [("stopped", 19, {"why": ""})]
+
+
+def test_stopping_a_candle_takes_no_failure_away() -> None:
+    """A pool that stopped short of the wall in a whole third cycle fails, end or no end."""
+    short = whole_life()[2].replace("pool: 70 mm", "pool: 60 mm")
+    life = [*whole_life()[:2], short]
+    for end in ("", _end(how="stopped")):
+        assert codes(candle(cycles=life, end=end).failures) == ["coverage_under"], end
+    unread = [*life[:2], short.replace("pool: 60 mm, ", "")]
+    gaps = codes(candle(cycles=unread, end=_end(how="stopped")).gaps)
+    assert gaps.count("reading_missing") == 1
+    early = [*life[:2], short.replace("burned: 4 h", "burned: 3 h 44 min")]
+    assert candle(cycles=early, end=_end(how="stopped")).failures == ()
 
 
 def test_a_candle_without_an_end() -> None:

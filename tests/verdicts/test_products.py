@@ -791,7 +791,7 @@ def test_a_recipe_that_does_not_count_its_candles() -> None:
 
 
 def test_a_record_whose_end_counts_other_cycles() -> None:
-    """Whatever the day, void or not, of a candle that counts or one that does not; no misuse."""
+    """Whatever the day, void or not, of a candle that counts or one that does not; misuse too."""
     end = "{how: went_out, left: 4.0 g, vessel: sound, tilt: steady, cycles: 5}"
     named = {"burn": "fig-d", "candle": "D", "stated": 5, "found": 4}
     for more in ("", "void: {why: lost, by: me, on: 2026-04-01}\n"):
@@ -802,7 +802,7 @@ def test_a_record_whose_end_counts_other_cycles() -> None:
         assert _missing(files, date(2026, 3, 18))[-1] == ("record_cut", 19, named)
     misuse = burn("D", candles=1, end=end, more="as: misuse\nhow: moved\n")
     assert (
-        fig({**proven(), "burns/fig-d.md": misuse.replace("03-01", "03-02")}).status == "approved"
+        fig({**proven(), "burns/fig-d.md": misuse.replace("03-01", "03-02")}).status == "held"
     )
 
 
