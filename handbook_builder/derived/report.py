@@ -45,9 +45,9 @@ from typing import Any, Final
 from handbook_builder.derived.account import Account, ProductFigures
 from handbook_builder.derived.burns import CycleFigures
 from handbook_builder.derived.diagnoses import findings_of
+from handbook_builder.derived.hands_report import hands_report
 from handbook_builder.derived.notices import notices
 from handbook_builder.derived.proof import plain_proof, plain_protocol
-from handbook_builder.derived.reading_due import hands_report
 from handbook_builder.derived.sums import price_sums, product_sums, vessel_sums
 from handbook_builder.derived.to_stop import ToStop, candle_to_stop_h
 from handbook_builder.derived.traced import trade_report

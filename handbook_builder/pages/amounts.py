@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from decimal import Decimal
 from enum import IntEnum
+from functools import lru_cache
 from typing import Final
 
 from handbook_builder.pages.spellings import Folded, Hit
@@ -134,6 +135,7 @@ def _is_near(text: str, number: tuple[int, int], word: tuple[int, int]) -> bool:
     return len(between) <= _NEAR and _END.search(between) is None
 
 
+@lru_cache(maxsize=65536)
 def value_of(number: str) -> Decimal:
     """Return the value of a number, whichever of point and comma its writer has for decimals."""
     if number.isdigit():

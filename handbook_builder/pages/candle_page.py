@@ -143,7 +143,7 @@ def page_of_test(desk: Desk, ident: str, offers: tuple[Link, ...] = ()) -> Page:
 def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage:
     candle, seen = burned.candle, burned.candle.seen
     burn, ident = seen.burn, burned.candle.id
-    sisters = _sisters(desk, burned)
+    sisters, beside = _sisters(desk, burned), notes_on(desk, candle)
     at = [one.here for one in sisters].index(True)
     in_cycles = [reason for cycle in candle.cycles for reason in (*cycle.failures, *cycle.gaps)]
     others = [one for one in (*candle.failures, *lacks(candle)) if one not in in_cycles]
@@ -154,8 +154,8 @@ def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage
         word=desk.words.verdict(candle.verdict),
         code=desk.account.burn_codes[ident],
         counts_for=_counts_for(desk, ident),
-        beside=notes_on(desk, candle),
-        reasons=spoken_against(desk, candle),
+        beside=beside,
+        reasons=tuple(one for one in spoken_against(desk, candle) if one != beside.misuse),
         poured=burn.made.on,
         together=burn.made.candles,
         scale=desk.terse.quantity(burn.scale_g, "g"),

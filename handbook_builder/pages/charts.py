@@ -126,7 +126,7 @@ def _whole_lives(
         (_Frame("rate", f"{mass.sign}/h", by_cycle=True), [_rates(desk, one) for one in candles]),
         (pool, pools),
         (
-            _Frame("wall", heat.sign, _limits(desk), by_cycle=True),
+            _Frame("wall", heat.sign, _limits(desk, candles), by_cycle=True),
             [_heat(desk, one) for one in candles],
         ),
     )
@@ -246,11 +246,13 @@ def _walls(desk: Desk, candles: Sequence[CandleVerdict]) -> tuple[Mark, ...]:
     )
 
 
-def _limits(desk: Desk) -> tuple[Mark, ...]:
-    """Return the limits on the heat of the wall, each with what a breach means."""
+def _limits(desk: Desk, candles: Sequence[CandleVerdict]) -> tuple[Mark, ...]:
+    """Return the limits on the heat of these candles' walls, each with what a breach means."""
     unit = _unit(desk, "c")
+    vessels = desk.studio.vessels
+    speak_of = {None, *(vessels[one.seen.burn.made.vessel].material for one in candles)}
     return tuple(
         Mark(desk.phrase(f"charts.marks.{one.on_breach}"), unit.convert(one.bound))
         for one in desk.studio.protocol.limits
-        if one.measure == "wall" and one.upper
+        if one.measure == "wall" and one.upper and one.material in speak_of
     )

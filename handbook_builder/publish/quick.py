@@ -13,6 +13,7 @@ from mkdocs.theme import Theme
 from platformdirs import user_cache_path
 
 from handbook_builder import __version__
+from handbook_builder.publish.templates import are_installed
 
 MOST_KEPT: Final = 600  # files: about what four studios leave
 
@@ -53,13 +54,14 @@ def keep_compiled(env: Environment) -> None:
 def skip_hidden_templates(theme: Theme) -> None:
     """Keep MkDocs from listing the base theme's icons: 14,000 files, and no site copies them.
 
-    The theme is run in a sandbox, since a studio's folder may hold templates of it.
+    The theme is run in a sandbox where a studio's folder holds templates of it.
     """
     whole = theme.get_env
+    kind = Environment if are_installed(map(Path, theme.dirs)) else _ThemeBox
 
     def get_env() -> Environment:
         env = whole()
-        boxed = _ThemeBox(
+        boxed = kind(
             loader=_VisibleFiles(theme.dirs), auto_reload=False, extensions=list(env.extensions)
         )
         boxed.filters.update(env.filters)

@@ -1,10 +1,12 @@
 """Where the templates are: a studio's own before the shipped ones, file by file."""
 
+import sysconfig
+from collections.abc import Iterable
 from pathlib import Path
 
 from handbook_builder.shipped import templates_folder as shipped
 
-__all__ = ["file_text", "files_in", "is_shipped_guide", "layers", "shipped"]
+__all__ = ["are_installed", "file_text", "files_in", "is_shipped_guide", "layers", "shipped"]
 
 
 def layers(studio: Path, name: str = "") -> list[Path]:
@@ -34,6 +36,15 @@ def is_shipped_guide(uri: str, path: str | None) -> bool:
     if path is None or not original.is_file():
         return False
     return Path(path).read_bytes() == original.read_bytes()
+
+
+def are_installed(folders: Iterable[Path]) -> bool:
+    """Return whether every folder came with this program or another that is installed.
+
+    Only such templates are run as they are; whatever else there is may be of another hand.
+    """
+    known = (shipped().resolve(), Path(sysconfig.get_path("purelib")).resolve())
+    return all(any(map(folder.resolve().is_relative_to, known)) for folder in folders)
 
 
 def file_text(studio: Path, name: str) -> str | None:

@@ -58,7 +58,7 @@ def test_all_in_one_line_of_options(tmp_path: Path) -> None:
     # (374.1 - 348) / 4 = 6.525 g/h; k u = 2 √((0.1/√6)² + (6.525 / 60 / √12)²) / 4 (by hand).
     assert "26.1 g in 4 h: 6.53 g/h ± 0.03 g/h" in said or "6.52 g/h ± 0.03 g/h" in said
     assert "The candle: Burning." in said
-    assert "Written: records/burns/fig-a.md:14" in said
+    assert "Written: records/burns/fig-a.md:16" in said
     assert file_of(studio).read_bytes() == old.replace(b"---\n", b"***", 1).replace(
         b"---\n", GOOD_LINE.encode() + b"---\n", 1
     ).replace(b"***", b"---\n")
@@ -192,7 +192,7 @@ def test_the_end_by_prompts(tmp_path: Path) -> None:
         .read_text("utf-8")
         .endswith(
             "  - {on: 2026-03-19, burned: 3 h 10 min, before: 322 g, after: 301 g, flame: 15 mm}\n"
-            "end: {how: went_out, left: 4 g, vessel: sound, tilt: steady}\n---\n"
+            "end: {how: went_out, left: 4 g, vessel: sound, tilt: steady, cycles: 4}\n---\n"
         )
     )
     assert studio_in(studio / "records")[1] == ()
@@ -205,7 +205,8 @@ def test_stopped_by_prompts(tmp_path: Path) -> None:
                     "", "", "", "", "", "had to leave", "y")  # fmt: skip
     result = called(studio, "log", "fig-a", *TODAY, typed=answers)
     assert result.exit_code == 0, result.output
-    assert "end: {how: stopped, why: had to leave}\n" in file_of(studio).read_text("utf-8")
+    text = file_of(studio).read_text("utf-8")
+    assert "end: {how: stopped, why: had to leave, cycles: 2}\n" in text
     assert "The candle: Incomplete." in result.output
 
 
@@ -214,7 +215,7 @@ def test_the_end_by_options(tmp_path: Path) -> None:
     studio = lit(tmp_path)
     ending = ("--end", "went_out", "--left", "5 g", "--vessel-state", "sound", "--tilt", "steady")
     assert called(studio, "log", "fig-a", *GOOD, *ending, *TODAY).exit_code == 0
-    end = "end: {how: went_out, left: 5 g, vessel: sound, tilt: steady}\n---\n"
+    end = "end: {how: went_out, left: 5 g, vessel: sound, tilt: steady, cycles: 2}\n---\n"
     assert file_of(studio).read_text("utf-8").endswith(GOOD_LINE + end)
     studio = lit(tmp_path / "two")
     result = called(studio, "log", "fig-a", "--end", "stopped", "--why", "a leak: at once", *TODAY)

@@ -103,7 +103,7 @@ def test_several_things_that_differ() -> None:
 
 def test_an_item_that_one_side_lacks() -> None:
     """Unscented beside scented: the oil differs, and its share is none on one side."""
-    bare = burn("B", candles=2).replace("  fragrance: {fig-oil: 8.0 g}\n", "")
+    bare = burn("B", candles=2).replace("fragrance: {fig-oil: 8.0 g}", "fragrance: none")
     found = account({"a": burn("A", candles=2), "b": bare})
     compared = beside(found, "fig-a", "fig-b")
     assert [one.factor for one in compared.unlike] == ["fragrance", "net"]

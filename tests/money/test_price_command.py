@@ -39,11 +39,11 @@ def test_the_studios_own_multiples() -> None:
 
 
 def test_a_margin_is_a_share_of_the_price() -> None:
-    """7.0165 for a margin of 60 % asks 7.0165 / 0.4 = 17.54125, up to 17.55: markup 150 %."""
+    """7.0163 for a margin of 60 % asks 7.0163 / 0.4 = 17.54075, up to 17.55: markup 150 %."""
     told = plain("--margin", "60%")
-    assert told["unit_cost"] == "7.0165"
+    assert told["unit_cost"] == "7.0163"
     assert told["target"]["price"] == "17.55"
-    assert told["target"]["margin"].startswith("0.6001")
+    assert told["target"]["margin"].startswith("0.6002")
     assert told["target"]["markup"].startswith("1.501")
     assert (told["wholesale"], told["retail"]) == (None, None)
 
@@ -57,7 +57,7 @@ def test_the_swaps_follow_the_price_that_was_asked_for() -> None:
 
 
 def test_multiples_of_ones_own() -> None:
-    """2.5 times 7.0165 is 17.54125, up to 17.55; 3 times is 21.0495, up to 21.05."""
+    """2.5 times 7.0163 is 17.54075, up to 17.55; 3 times is 21.0489, up to 21.05."""
     told = plain("--wholesale-multiple", "2.5", "--retail-multiple", "3")
     assert told["wholesale"]["price"] == "17.55"
     assert told["retail"]["price"] == "21.05"

@@ -13,9 +13,12 @@ from .cycle import (
     judged_cycles,
     visible_cycles,
     visible_end,
+    width_agrees,
 )
+from .incidents import made_of
+from .match import spec_on
 from .protocol import limits_for
-from .read import Record, day_of, exceeds, poured_g, quantity
+from .read import Book, Record, day_of, exceeds, poured_g, quantity
 
 
 @dataclass(frozen=True)
@@ -44,18 +47,27 @@ def cured(burn: Record, waxes: dict[str, Record], first: Record) -> bool:
     return not any(exceeds(quantity(waxes[wax]["cure"]), waited_h) for wax in burn["made"]["wax"])
 
 
-def _as_poured(burn: Record, vessel: Record, protocol: Record, cycles: list[Record]) -> list[str]:
+def _unnamed_specs(book: Book, made: Record) -> list[str]:
+    """Return the items in a later specification that the record does not name.
+
+    "spec_as_of(item, made.on) > 1 and made.spec does not name the item".
+    """
+    paths = [path.split("/") for path in sorted(made_of(made) - made.get("spec", {}).keys())]
+    return [name for kind, name in paths if spec_on(book[kind][name], day_of(made["on"])) > 1]
+
+
+def _as_poured(book: Book, burn: Record, protocol: Record, cycles: list[Record]) -> list[str]:
     """Return the gaps that are "asked of a candle from the day it is seen"."""
-    made, told = burn["made"], []
+    made, vessel = burn["made"], book["vessels"][burn["made"]["vessel"]]
+    told = ["spec_unsaid"] * len(_unnamed_specs(book, made))
     if "inside_diameter" not in made:
         told.append("diameter_unsaid")
-    else:
-        # says "differs from the vessel's by more than 2 % of the vessel's"
-        theirs = quantity(vessel["inside_diameter"])
-        if exceeds(abs(quantity(made["inside_diameter"]) - theirs), theirs / 50):
-            told.append("diameter_disagrees")
-    if "tilt" not in made and "tilt" in protocol["needs"]:
+    elif not width_agrees(made, vessel):
+        told.append("diameter_disagrees")
+    if made.get("tilt", "untried") == "untried" and "tilt" in protocol["needs"]:
         told.append("tilt_missing")
+    if exceeds(quantity(burn["scale"]), poured_g(made) / 100):
+        told.append("scale_too_coarse")
     if cycles and "before" in cycles[0] and "empty_mass" in vessel:
         # says "|before - empty_mass - poured| exceeds 10 % of empty_mass + 5 g"
         empty = quantity(vessel["empty_mass"])
@@ -70,8 +82,8 @@ def _at_the_end(burn: Record, end: Record, protocol: Record) -> list[str]:
     count = len(burn["cycles"])
     clauses = {
         "stopped": end["how"] == "stopped",
-        "end_vessel_missing": "vessel" not in end,
-        "end_tilt_missing": "tilt" not in end,
+        "end_vessel_missing": end.get("vessel", "unseen") == "unseen",
+        "end_tilt_missing": end.get("tilt", "untried") == "untried",
         "no_full_cycle": count == 1,
         "cycle_count_missing": "cycles" not in end and "cycles" in protocol["needs"],
         "cycle_count": "cycles" in end and int(end["cycles"]) != count,
@@ -79,19 +91,12 @@ def _at_the_end(burn: Record, end: Record, protocol: Record) -> list[str]:
     return [code for code, holds in clauses.items() if holds]
 
 
-def _gaps(  # noqa: PLR0913, PLR0917 - all that a gap can come from
-    burn: Record,
-    vessel: Record,
-    waxes: dict[str, Record],
-    protocol: Record,
-    day: date,
-    end: Record | None,
-) -> list[str]:
+def _gaps(book: Book, burn: Record, protocol: Record, day: date, end: Record | None) -> list[str]:
     cycles = visible_cycles(burn, day)
-    told = _as_poured(burn, vessel, protocol, cycles)
-    if cycles and not cured(burn, waxes, cycles[0]):
+    told = _as_poured(book, burn, protocol, cycles)
+    if cycles and not cured(burn, book["waxes"], cycles[0]):
         told.append("not_cured")
-    limits = limits_for(protocol, vessel)
+    limits = limits_for(protocol, book["vessels"][burn["made"]["vessel"]])
     means = [one for one in limits if one["measure"] == "mean_after_smoke"]
     due = any(limit["on_breach"] == "fail" for limit in means)
     if due and mean_after_smoke(burn, day) is None:
@@ -134,16 +139,11 @@ def _verdict(burn: Record, told: Told, day: date, end: Record | None) -> str:
     return "incomplete" if told.gaps else "pass"
 
 
-def judged_candle(  # noqa: PLR0913 - all that a verdict depends on
-    burn: Record,
-    vessel: Record,
-    waxes: dict[str, Record],
-    protocol: Record,
-    day: date,
-    *,
-    copied: bool = False,
+def judged_candle(
+    book: Book, burn: Record, protocol: Record, day: date, *, copied: bool = False
 ) -> Candle:
     """3. Test candle, with its cycles."""
+    vessel = book["vessels"][burn["made"]["vessel"]]
     cycles, end = judged_cycles(burn, vessel, protocol, day), visible_end(burn, day)
     told = Told()
     if burn["made"].get("tilt") == "fell":
@@ -153,7 +153,7 @@ def judged_candle(  # noqa: PLR0913 - all that a verdict depends on
         told.failures += _end_failures(end) + smoke.failures
         cycles[-1].watches += smoke.watches  # "a watch on the last seen cycle of an ended candle"
     if not is_misuse(burn):
-        told.gaps += _gaps(burn, vessel, waxes, protocol, day, end)
+        told.gaps += _gaps(book, burn, protocol, day, end)
         told.gaps += ["copied"] if copied else []
         if end is not None:
             balance = balanced(burn, end, protocol)

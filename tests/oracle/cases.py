@@ -12,8 +12,8 @@ Edit = tuple[str, str]
 BURN = """---
 recipe: cedar
 candle: A
-made: {on: 2026-03-01, vessel: jar, wax: {soy: 184 g}, fragrance: {oil: 16 g}, wick: c8, candles: 3,
-  inside_diameter: 70 mm, tilt: steady}
+made: {on: 2026-03-01, vessel: jar, wax: {soy: 184 g}, fragrance: {oil: 16 g}, colorant: none,
+  wick: c8, wicks: 1, candles: 3, inside_diameter: 70 mm, tilt: steady}
 scale: 0.1 g
 room: 21 degC
 cycles:

@@ -37,6 +37,7 @@ class Place:
     previous: Record | None
     number: int
     full: bool
+    last_full: bool  # of an ended candle
     how: str | None
 
     @property
@@ -76,8 +77,13 @@ def read_of(key: str, place: Place) -> str | None:
 
 
 def coverage_due(place: Place) -> bool:
-    """Coverage: "due from cycle number `full_pool_by` on, in full cycles"."""
-    return place.full and place.number >= int(place.protocol["full_pool_by"])
+    """Tell whether coverage is due.
+
+    "in full cycles from full_pool_by on, and in the last full cycle of an ended candle whatever
+    its number".
+    """
+    late = place.number >= int(place.protocol["full_pool_by"])
+    return place.full and (late or place.last_full)
 
 
 def measured(measure: str, place: Place) -> Fraction | None:
@@ -117,7 +123,8 @@ def needed(place: Place) -> set[str]:
     """Return the readings that are due.
 
     "Readings in `needs` are due in every full cycle; in the last, `before`, `after`, `burned` and
-    `flame`"; a full cycle also needs the reading of every per-cycle limit that can fail.
+    `flame`"; a full cycle also needs the reading of every limit that can fail, "after_smoke ...
+    while a mean_after_smoke limit ... can fail".
     """
     if not place.full:
         return LAST_NEEDS
@@ -125,11 +132,36 @@ def needed(place: Place) -> set[str]:
     for limit in limits_for(place.protocol, place.vessel):
         if limit["on_breach"] == "fail":
             due.add(limit["measure"])
-    due.discard("mean_after_smoke")
+    if "mean_after_smoke" in due:
+        due.remove("mean_after_smoke")
+        due.add("after_smoke")
     if "coverage" in due:
         due.remove("coverage")
         due |= {"pool"} if coverage_due(place) else set()
     return due
+
+
+def unread(place: Place) -> set[str]:
+    """Return the readings that are due and not there."""
+    return {key for key in needed(place) if read_of(key, place) is None}
+
+
+def width_agrees(made: Record, vessel: Record) -> bool:
+    """Tell whether a burn's diameter is the vessel's: off by 2 % of the vessel's at the most."""
+    theirs = quantity(vessel["inside_diameter"])
+    return not exceeds(abs(quantity(made["inside_diameter"]) - theirs), theirs / 50)
+
+
+def runs_backwards(cycle: Record, previous: Record) -> bool:
+    """Tell whether a cycle is dated before the one before it in the file.
+
+    "by day; by time where both have one".
+    """
+    now, then = day_of(cycle["on"]), day_of(previous["on"])
+    clock, earlier = clock_of(cycle["on"]), clock_of(previous["on"])
+    if now == then and clock is not None and earlier is not None:
+        return clock < earlier
+    return now < then
 
 
 def _length(place: Place) -> list[str]:
@@ -155,9 +187,7 @@ def _rest(place: Place) -> list[str]:
         return []
     now, then = day_of(place.cycle["on"]), day_of(place.previous["on"])
     clocks = clock_of(place.cycle["on"]), clock_of(place.previous["on"])
-    timed = clocks[0] is not None and clocks[1] is not None
-    # says "dated before the one before it in the file": by the clock too, where both have one
-    if now < then or (now == then and timed and clocks < clocks[::-1]):
+    if runs_backwards(place.cycle, place.previous):
         return ["dates_backwards"]
     if clocks[0] is None or clocks[1] is None:
         # says "two cycles on one date without times make the later one `incomplete`; cycles on
@@ -208,8 +238,7 @@ def judged(place: Place) -> Told:
     _limits(place, told)
     _sights(place, told)
     if not place.misuse:  # "no gaps at all are told (cycles are pass or fail)"
-        unread = [key for key in sorted(needed(place)) if read_of(key, place) is None]
-        told.gaps += ["reading_missing"] * len(unread)
+        told.gaps += ["reading_missing"] * len(unread(place))  # also one that `unread` names
         told.gaps += _length(place) + _rest(place) + _contradictions(place)
     return told
 
@@ -233,23 +262,35 @@ def visible_end(burn: Record, day: date) -> Record | None:
     return None
 
 
-def judged_cycles(burn: Record, vessel: Record, protocol: Record, day: date) -> list[Told]:
-    """Return what is said of each cycle that the day sees."""
-    cycles, end = visible_cycles(burn, day), visible_end(burn, day)
-    how = end.get("how") if end else None
+def places(
+    burn: Record, vessel: Record, protocol: Record, cycles: list[Record], end: Record | None
+) -> list[Place]:
+    """Return the place of each of these cycles, with or without an end after them."""
     return [
-        judged(
-            Place(
-                burn=burn,
-                vessel=vessel,
-                protocol=protocol,
-                cycle=cycle,
-                previous=cycles[index - 1] if index else None,
-                number=index + 1,
-                # says "Which cycles are full. All but the last."; with no end in sight, all
-                full=end is None or index < len(cycles) - 1,
-                how=how,
-            )
+        Place(
+            burn=burn,
+            vessel=vessel,
+            protocol=protocol,
+            cycle=cycle,
+            previous=cycles[index - 1] if index else None,
+            number=index + 1,
+            # says "Which cycles are full. All but the last."; with no end in sight, all
+            full=end is None or index < len(cycles) - 1,
+            # says "the cycle before the last one, when there are at least two"
+            last_full=end is not None and index == len(cycles) - 2,
+            how=end.get("how") if end else None,
         )
         for index, cycle in enumerate(cycles)
     ]
+
+
+def judged_cycles(burn: Record, vessel: Record, protocol: Record, day: date) -> list[Told]:
+    """Return what is said of each cycle that the day sees."""
+    seen = places(burn, vessel, protocol, visible_cycles(burn, day), visible_end(burn, day))
+    return [judged(place) for place in seen]
+
+
+def is_seen(burn: Record, day: date) -> bool:
+    """Tell whether a day sees a candle: "from the earlier of made.on and its earliest cycle on"."""
+    days = [burn["made"]["on"], *(cycle["on"] for cycle in burn.get("cycles", []))]
+    return min(day_of(on) for on in days) <= day

@@ -1,11 +1,12 @@
 """Faults for drafted candles, put in on purpose: what fails, what is missing, what just holds."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date, datetime, timedelta
 
-from .series import Draft, burn_down, leave
+from .series import Cycle, Draft, burn_down, leave
 
-READINGS = ("before", "after", "burned", "pool", "flame", "wall")
+READINGS = ("before", "after", "burned", "pool", "flame", "wall", "after_smoke")
+LAST = ("before", "after", "burned", "flame")
 Fault = Callable[[Draft], None]
 
 
@@ -73,17 +74,25 @@ def _uncured(draft: Draft) -> None:
         cycle["on"] = str(date.fromisoformat(cycle["on"][:10]) - shift) + cycle["on"][10:]
 
 
-def _drop(draft: Draft) -> None:
-    draft.full().pop(draft.rng.choice(READINGS), None)
+def _drop(draft: Draft, cycle: Cycle, readings: Sequence[str], *, told: bool) -> None:
+    """Take a reading out of a cycle, and say that it was not read, or nothing."""
+    reading = draft.rng.choice(readings)
+    cycle.pop(reading, None)
+    if told:
+        cycle["unread"] = [*cycle.get("unread", []), reading]
 
 
-def _drop_last(draft: Draft) -> None:
-    draft.cycles[-1].pop(draft.rng.choice(["before", "after", "burned", "flame"]), None)
+def _two_not_read(draft: Draft) -> None:
+    cycle = draft.full()
+    for reading in draft.rng.sample(READINGS, 2):
+        _drop(draft, cycle, [reading], told=True)
 
 
-def _no_smoke(draft: Draft) -> None:
+def _no_smoke(draft: Draft, *, told: bool) -> None:
     for cycle in draft.cycles:
         cycle.pop("after_smoke", None)
+        if told:
+            cycle["unread"] = ["after_smoke"]
 
 
 def _gain(draft: Draft) -> None:
@@ -159,10 +168,37 @@ def few(draft: Draft, count: int) -> None:
     last["before"] = kept[-1]["after"] if kept else draft.cycles[0]["before"]
     last.setdefault("after_smoke", 4.0)
     draft.cycles = [*kept, last]
+    _pool_of_the_last_full(draft, draft.rng.choice([0.952, 0.97]))
+
+
+def _pool_of_the_last_full(draft: Draft, part: float) -> None:
+    if len(draft.cycles) > 1:
+        draft.cycles[-2]["pool"] = round(draft.width_mm * part, 1)
+
+
+def _few_short(draft: Draft) -> None:
+    few(draft, draft.rng.choice([2, 3]))
+    _pool_of_the_last_full(draft, draft.rng.choice([0.948, 0.7]))
 
 
 def _count(draft: Draft, said: str) -> None:
     draft.count = said
+
+
+def _lit(draft: Draft, said: str) -> None:
+    draft.lit = said
+
+
+def _no_end(draft: Draft) -> None:
+    draft.end = None
+
+
+def _burned_down(draft: Draft, part: float) -> None:
+    """Let whole cycles burn this part of what was poured, without a word of an end."""
+    draft.end = None
+    draft.cycles[-1] = draft.cycles[-2] | {"on": draft.cycles[-1]["on"]}
+    draft.cycles[-1]["burned"] = draft.rules.cycle_min
+    burn_down(draft, part)
 
 
 def _mistyped(draft: Draft, index: int, days: int) -> None:
@@ -190,13 +226,22 @@ FAILS: dict[str, Fault] = {
     "smoke": lambda d: _smoke(d, d.rules.mean_smoke_s + d.rng.choice([0.1, 5])),
     "word": lambda d: _word(d, d.rng.choice(d.rules.fatal_words)),
     "vessel": lambda d: _end(d, "vessel", d.rng.choice(["cracked", "leaking", "broken"])),
+    "short candle": _few_short,
     "tilt": lambda d: _end(d, "tilt", "fell"),
     "tilt new": lambda d: d.made.update(tilt="fell"),
 }
 GAPS: dict[str, Fault] = {
-    "reading": _drop,
-    "last reading": _drop_last,
-    "no smoke": _no_smoke,
+    "reading": lambda d: _drop(d, d.full(), READINGS, told=False),
+    "not read": lambda d: _drop(d, d.full(), READINGS, told=True),
+    "two not read": _two_not_read,
+    "last reading": lambda d: _drop(d, d.cycles[-1], LAST, told=False),
+    "last not read": lambda d: _drop(d, d.cycles[-1], LAST, told=True),
+    "no smoke": lambda d: _no_smoke(d, told=False),
+    "smoke not read": lambda d: _no_smoke(d, told=True),
+    "one smoke": lambda d: _drop(d, d.full(), ["after_smoke"], told=d.rng.random() < 0.5),
+    "not tried new": lambda d: d.made.update(tilt="untried"),
+    "not tried": lambda d: _end(d, "tilt", "untried"),
+    "not seen": lambda d: _end(d, "vessel", "unseen"),
     "gain": _gain,
     "nothing burned": _nothing_burned,
     "heavier": lambda d: _heavier(d, 0.3),
@@ -250,8 +295,26 @@ NEAR: dict[str, Fault] = {
     "much found": lambda d: _left(d, 0.9, 0.16),
     "lost": lambda d: _lost(d, 0.035),
     "two cycles": lambda d: few(d, 2),
+    "three cycles": lambda d: few(d, 3),
+    "lit": lambda d: _lit(d, "right"),
+    "low flame": lambda d: d.any().update(flame=d.rng.choice([12.0, 14.9])),
     "first trim": lambda d: d.cycles[0].update(trimmed=0.4),
     "shallow": lambda d: d.any().update(depth=3.0),
+}
+# those of them that say so, and leave no doubt
+NEVER = ("not read", "last not read", "two not read", "smoke not read", "not tried",
+         "not tried new", "not seen")  # fmt: skip
+# what no gap tells, and what holds the recipe all the same; and what just does not
+OPEN: dict[str, Fault] = {
+    "wrong lit": lambda d: _lit(d, "wrong"),
+    "no end": _no_end,
+    "burned down": lambda d: _burned_down(d, 0.96),
+    "not burned down": lambda d: _burned_down(d, 0.93),
+}
+# how a misuse shows in the readings
+SHOWN: dict[str, Fault] = {
+    "long": lambda d: _length(d, d.rng.choice([30, 120])),
+    "hot_room": lambda d: _room(d, d.rng.choice([25.5, 31])),
 }
 # what leaves the last cycle in the future of some days
 ODD: dict[str, Fault] = {

@@ -1,12 +1,12 @@
 """Seeded small studios: valid records, rich in the cases that decide a verdict."""
 
 from collections.abc import Iterator
-from copy import deepcopy
 from datetime import date, timedelta
 from random import Random
 
 from . import pantry
 from .draw import Draw
+from .honest import mend
 from .house import own_protocol
 from .match import load_on_wax, net_fill, oil_shares, recipe_waxes
 from .pour import LOTS, candle, lots_by, made_for
@@ -14,6 +14,7 @@ from .protocol import protocol_of
 from .read import Book, Record, amounts
 from .shelf import vessel
 from .spell import Pen, write
+from .twice import copy_readings, write_twice
 
 PLANS = {"proved": 76, "one fails": 5, "mixed": 11, "few": 4, "none": 4}
 FATES = {
@@ -56,7 +57,7 @@ def _purchases(draw: Draw) -> None:
     Now and then the first lot is bought once more.
     """
     sizes = {"waxes": "10 kg", "fragrances": "900 g", "vessels": "48", "wicks": "200"}
-    for index, days in enumerate([-40, draw.rng.choice([2, 9, 20, 45])]):
+    for index, days in enumerate([-40, draw.rng.choice([2, 9, 20, 30, 35, 40, 45])]):
         lines = [
             {"item": f"{kind}/{name}", "quantity": size, "price": "62.00", "lot": LOTS[index]}
             for kind, size in sizes.items()
@@ -92,10 +93,13 @@ def _fresh_recipe(draw: Draw) -> Record:
         oils = draw.ids("fragrances")
         recipe["fragrance"] = {rng.choice(oils): pen.share(load)}
         if draw.chance(0.25):
-            recipe["fragrance"] = {oils[0]: pen.share(load * 0.6), oils[1]: pen.share(load * 0.4)}
+            part = rng.choice([0.4, 0.4, 0.02])  # of the second oil only a trace, now and then
+            both = {oils[0]: load * (1 - part), oils[1]: load * part}
+            recipe["fragrance"] = {oil: pen.share(share) for oil, share in both.items()}
     if draw.chance(0.25):
         dyes = rng.sample(draw.ids("colorants"), rng.choice([1, 1, 2]))
-        recipe["colorant"] = {dye: pen.share(rng.choice([0.002, 0.005]), 2) for dye in dyes}
+        shares = [0.0005, 0.001, 0.002, 0.005]
+        recipe["colorant"] = {dye: pen.share(rng.choice(shares), 2) for dye in dyes}
     if draw.chance(0.15):
         recipe["wicks"] = rng.choice(["1", "2"])
     if draw.chance(0.4):
@@ -150,7 +154,9 @@ def _fates(draw: Draw, needed: int) -> list[str]:
     plan = draw.rng.choices(list(PLANS), list(PLANS.values()))[0]
     good = draw.rng.choices(["clean", "near"], k=needed)
     extra = draw.rng.choices(
-        ["void", "burning", "gaps", "clean", "misuse", "odd"], k=draw.rng.choice([0, 0, 0, 1, 2])
+        ["void", "burning", "gaps", "clean", "misuse", "odd"],
+        [3, 3, 2, 3, 3, 1],
+        k=draw.rng.choice([0, 0, 0, 1, 2]),
     )
     mixed = draw.rng.choices(list(FATES), list(FATES.values()), k=draw.rng.randrange(1, 7))
     plans = {
@@ -185,7 +191,10 @@ def _burns(draw: Draw) -> None:
         for index, (poured, size) in enumerate(_pourings(draw, len(fates))):
             # a failed candle off the mark shows how far bad news reaches
             stray = draw.chance(0.5 if fates[index] == "fails" else 0.07)
-            made = made_for(draw, recipe, poured, stray=stray) | {"candles": str(size)}
+            model = recipe
+            if draw.chance(0.03):  # poured for another recipe than it is filed under
+                model = draw.book["recipes"][draw.rng.choice(draw.ids("recipes"))]
+            made = made_for(draw, model, poured, stray=stray) | {"candles": str(size)}
             letter = "ABCDEF"[index]
             burn = {"recipe": name, "candle": letter}
             burn |= candle(draw, made, fates[index])
@@ -194,11 +203,10 @@ def _burns(draw: Draw) -> None:
 
 
 def _lose_one(draw: Draw, name: str, recipe: Record) -> None:
-    """Let the paper trail of a recipe break, now and then: a record, a number, or the count."""
+    """Let the paper trail of a recipe break, now and then: a record, a number or a letter."""
     filed = [
         burn for burn, record in draw.book.get("burns", {}).items() if record["recipe"] == name
     ]
-    count = len(filed)
     if filed and draw.chance(0.035):
         way, burn = draw.rng.choice(["gone", "number", "letter"]), draw.rng.choice(filed)
         if way == "gone":
@@ -207,44 +215,8 @@ def _lose_one(draw: Draw, name: str, recipe: Record) -> None:
             draw.book["burns"][burn]["made"]["candles"] = "6"
         else:
             draw.book["burns"][burn]["candle"] = draw.rng.choice("BCG")
-    said = draw.rng.choices(["right", "unsaid", "wrong"], [95, 3 if filed else 30, 1.5])[0]
-    if said != "unsaid":
-        recipe["test_candles"] = str(count + (1 if said == "wrong" else 0))
-
-
-def _copies(draw: Draw) -> None:
-    """Copy readings from one burn into another, now and then: all of them, or some cycles."""
-    burns = draw.book.get("burns", {})
-    if len(burns) < 2 or not draw.chance(0.07):
-        return
-    one, other = (burns[name] for name in draw.rng.sample(sorted(burns), 2))
-    if draw.chance(0.4):
-        for key in ("cycles", "end"):
-            other.pop(key, None)
-            if key in one:
-                other[key] = deepcopy(one[key])
-        return
-    pairs = list(zip(one["cycles"], other["cycles"], strict=False))
-    for mine, theirs in pairs[: draw.rng.choice([1, 2, 3, 3])]:
-        masses = {key: mine[key] for key in ("before", "after") if key in mine}
-        if len(masses) == 2 and {"before", "after"} <= theirs.keys():
-            theirs.update(masses)
-
-
-def _twins_of_few(draw: Draw) -> None:
-    """Write one candle of one or two cycles down twice, now and then, or nearly."""
-    burns = draw.book.get("burns", {})
-    if len(burns) < 2 or not draw.chance(0.03):
-        return
-    one, other = (burns[name] for name in draw.rng.sample(sorted(burns), 2))
-    if len(one["cycles"]) < 2 or "end" not in one:
-        return
-    one["cycles"] = one["cycles"][: draw.rng.choice([1, 2])]
-    other |= {"cycles": deepcopy(one["cycles"]), "end": deepcopy(one["end"])}
-    if draw.chance(0.3):
-        del other["end"]
-    elif draw.chance(0.3):
-        other["cycles"][-1]["after"] = "301.3 g"
+    if draw.chance(0.7):
+        recipe["test_candles"] = "0"  # counted in the end
 
 
 def _late(draw: Draw) -> str:
@@ -274,7 +246,7 @@ def _batches_and_incidents(draw: Draw) -> None:
 
 
 def _incident(draw: Draw) -> Record:
-    kinds = ["recipes", "batches", "vessels", "waxes", "waxes", "wicks", "fragrances", "colorants"]
+    kinds = [*["recipes", "waxes"] * 2, "batches", "vessels", "wicks", "fragrances", "colorants"]
     kind = draw.rng.choice([k for k in [*kinds, "packaging"] if draw.ids(k)])
     name = draw.rng.choice(draw.ids(kind))
     on = _late(draw)
@@ -317,10 +289,11 @@ def draw_book(seed: int) -> tuple[Draw, date]:
     _purchases(draw)
     _recipes(draw)
     _burns(draw)
-    _copies(draw)
-    _twins_of_few(draw)
+    copy_readings(draw)
+    write_twice(draw)
     _retire(draw)
     _batches_and_incidents(draw)
+    mend(draw.book)
     return draw, _as_of(draw)
 
 

@@ -9,6 +9,7 @@ from .judge import LISTS, judge
 KINDS = (
     "status",
     "missing",
+    "whys",
     "burn",
     "cycle",
     "vessel",
@@ -29,6 +30,7 @@ def histogram(seeds: range) -> dict[str, Counter[str]]:
         for product in told["products"].values():
             found["status"][product["status"]] += 1
             found["missing"].update(product["missing"])
+            found["whys"].update(product["whys"])
             for kind in LISTS.values():
                 found["evidence"][kind] += bool(product[kind])
         for burn in told["burns"].values():

@@ -30,8 +30,8 @@ def own_protocol(rng: Random) -> Record:
     }
     if rng.random() < 0.25:
         return changes  # every key said
-    kept = rng.sample(sorted(changes), rng.randrange(1, 7))
-    return {key: changes[key] for key in kept}
+    kept = {"limits", *rng.sample(sorted(changes), rng.randrange(1, 7))}
+    return {key: changes[key] for key in sorted(kept)}
 
 
 def _min_wall(rng: Random) -> object:
@@ -66,4 +66,4 @@ def own_limits(rng: Random) -> list[Record]:
     told = {"source": "a stricter rule of our own", "published": "no"}
     limits = [one | told | {"on_breach": "fail"} for one in fails]
     limits += [one | told | {"on_breach": "watch"} for one in watches]
-    return rng.sample(limits, rng.randrange(1, 5))
+    return rng.sample(limits, rng.randrange(2, 8))

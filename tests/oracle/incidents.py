@@ -1,9 +1,9 @@
 """Open incidents: what they touch."""
 
 from collections.abc import Iterable
-from datetime import date
+from datetime import date, timedelta
 
-from .match import alike, recipe_waxes
+from .match import alike, matches, recipe_waxes
 from .protocol import protocol_of
 from .read import Book, Record, amounts, day_of
 
@@ -26,25 +26,41 @@ def items_of(recipe: Record) -> set[str]:
     return held | {f"packaging/{name}" for name in recipe.get("packaging", {})}
 
 
-def held_by(burn: Record) -> set[str]:
-    """Return what a candle holds: "its vessel, wick, waxes, ... as in made, and keys of lots"."""
-    made = burn["made"]
+def made_of(made: Record) -> set[str]:
+    """Return the items of a candle: "vessel, wick, waxes, fragrances, colorants as in made"."""
     held = {f"vessels/{made['vessel']}", f"wicks/{made['wick']}"}
     held |= {f"waxes/{name}" for name in amounts(made["wax"])}
     held |= {f"fragrances/{name}" for name in amounts(made.get("fragrance"))}
-    held |= {f"colorants/{name}" for name in amounts(made.get("colorant"))}
-    return held | set(burn.get("lots", {}))
+    return held | {f"colorants/{name}" for name in amounts(made.get("colorant"))}
 
 
-def touched(book: Book, name: str, day: date) -> bool:
-    """Tell whether an open incident touches a recipe."""
+def held_by(burn: Record) -> set[str]:
+    """Return what a candle holds: "... as in made, and keys of lots"."""
+    return made_of(burn["made"]) | set(burn.get("lots", {}))
+
+
+def near(book: Book, passed: Iterable[str], day: date) -> set[str]:
+    """Return the recipes that a passed candle is as good as poured for.
+
+    "when a passed candle of P lies within R's tolerances (times 1), or is filed under R".
+    """
+    protocol, burns = protocol_of(book), [book["burns"][name] for name in passed]
+    return {burn["recipe"] for burn in burns} | {
+        other
+        for other, recipe in book["recipes"].items()
+        if any(matches(book, recipe, burn["made"], protocol, day) for burn in burns)
+    }
+
+
+def touched(book: Book, name: str, passed: Iterable[str], day: date) -> bool:
+    """Tell whether an open incident touches a recipe, proven by these candles."""
     # says "About a recipe: that recipe"; a recipe of the same combination is the same candle
     protocol, recipe = protocol_of(book), book["recipes"][name]
     same = {
         other
         for other, theirs in book["recipes"].items()
         if other == name or alike(book, theirs, recipe, protocol, day, times=1)
-    }
+    } | near(book, passed, day)
     abouts = {f"recipes/{other}" for other in same}
     for batch, record in book.get("batches", {}).items():
         if record["recipe"] in same:
@@ -74,8 +90,9 @@ def _from_lot(book: Book, burn: Record, item: str, lot: str) -> bool:
     lots = burn.get("lots", {})
     if item in lots:
         return bool(lots[item] == lot)
-    # says "or names no lot for that item while the lot was bought on or before its made.on"
-    return bought_by(book, item, lot, day_of(burn["made"]["on"]))
+    # says "an unnamed lot counts as possible when the lot was bought on or before made.on + 30
+    # days"
+    return bought_by(book, item, lot, day_of(burn["made"]["on"]) + timedelta(days=30))
 
 
 def proof_suspended(book: Book, passed: Iterable[str], day: date) -> bool:

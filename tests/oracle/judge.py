@@ -8,7 +8,7 @@ from typing import Any
 from .candle import Candle, judged_candle
 from .copies import copied
 from .evidence import counting
-from .gone import missing_candle, visible_burns
+from .gone import missing_whys, visible_burns
 from .incidents import proof_suspended, touched
 from .match import load_on_wax, matches, oil_shares, recipe_waxes
 from .protocol import protocol_of
@@ -65,8 +65,8 @@ def evidence(
     """Return verdict -> sorted ids of the test candles that speak for the recipe."""
     found: dict[str, list[str]] = {verdict: [] for verdict in LISTS}
     for name, burn in sorted(visible_burns(book, day).items()):
-        times = 2 if verdicts[name] == "fail" else 1
-        if matches(book, recipe, burn["made"], protocol, day, times=times):
+        failed = verdicts[name] == "fail"
+        if matches(book, recipe, burn["made"], protocol, day, failed=failed):
             found[verdicts[name]].append(name)
     return found
 
@@ -82,7 +82,9 @@ def too_few_pourings(book: Book, passed: list[str], protocol: Record) -> bool:
     return enough and len(days) < int(protocol["pourings"])
 
 
-def missing_codes(book: Book, name: str, counted: Counted, protocol: Record, day: date) -> set[str]:
+def missing_codes(  # noqa: PLR0913, PLR0917 - all that an approval depends on
+    book: Book, name: str, counted: Counted, protocol: Record, day: date, whys: set[str]
+) -> set[str]:
     """Return every clause of `approved` that does not hold."""
     recipe, passed = book["recipes"][name], counted["pass"]
     vessel = book["vessels"][recipe["vessel"]]
@@ -93,10 +95,10 @@ def missing_codes(book: Book, name: str, counted: Counted, protocol: Record, day
         "candle_failed": bool(counted["fail"]),  # "however many passed"
         "vessel_not_cleared": screening != "cleared",
         "vessel_practice": vessel["use"] == "practice",
-        "open_incident": touched(book, name, day),
+        "open_incident": touched(book, name, passed, day),
         "proof_lot_suspended": proof_suspended(book, passed, day),
         "retired": retired(recipe, day),
-        "missing_candle": missing_candle(book, name, protocol, day),
+        "missing_candle": bool(whys),
     }
     return {code for code, holds in clauses.items() if holds} | paper_codes(book, recipe, day)
 
@@ -123,14 +125,7 @@ def _candles(book: Book, protocol: Record, day: date) -> dict[str, Candle]:
     burns = visible_burns(book, day)
     copies = copied(burns, day)
     return {
-        name: judged_candle(
-            burn,
-            book["vessels"][burn["made"]["vessel"]],
-            book["waxes"],
-            protocol,
-            day,
-            copied=name in copies,
-        )
+        name: judged_candle(book, burn, protocol, day, copied=name in copies)
         for name, burn in sorted(burns.items())
     }
 
@@ -158,9 +153,11 @@ def judge_book(book: Book, day: date) -> dict[str, Any]:
     products = {}
     for name, recipe in sorted(book.get("recipes", {}).items()):
         counted = evidence(book, recipe, verdicts, protocol, day)
-        missing = missing_codes(book, name, counted, protocol, day)
+        whys = missing_whys(book, name, protocol, day)
+        missing = missing_codes(book, name, counted, protocol, day, whys)
         lists = {word: counted[verdict] for verdict, word in LISTS.items()}
-        products[name] = {"status": status(missing, counted), "missing": missing, **lists}
+        told = {"status": status(missing, counted), "missing": missing, "whys": whys}
+        products[name] = told | lists
     vessels = {
         name: screened(vessel, protocol, book, day)
         for name, vessel in sorted(book.get("vessels", {}).items())
@@ -174,7 +171,7 @@ def judge(files: Mapping[str, str], day: date) -> dict[str, Any]:
 
     `files` maps paths relative to the records folder to texts; the records must be well formed.
     The result has `products` (status, set of missing codes, sorted ids of matching candles by
-    verdict), `burns` (verdict, codes of the candle, verdict and codes of each visible cycle; only
-    candles poured by that day) and `vessels` (screening, codes).
+    verdict, and why a candle may be missing), `burns` (verdict, codes of the candle, verdict and
+    codes of each visible cycle; only candles that the day sees) and `vessels` (screening, codes).
     """
     return judge_book(read(files), day)

@@ -11,10 +11,17 @@ Identity = tuple[object, ...]
 
 
 def spec_on(item: Record, day: date) -> int:
-    """Return an item's spec as of a day: "a higher `spec` and `spec_since` (date)"."""
-    spec = int(item.get("spec", "1"))
-    since = item.get("spec_since")
-    return spec if since is None or day_of(since) <= day else spec - 1
+    """Return an item's spec as of a day.
+
+    "spec_as_of(item, day) = 1 + the number of those dates on or before the day".
+    """
+    return 1 + sum(day_of(since) <= day for since in spec_days(item))
+
+
+def spec_days(item: Record) -> list[str]:
+    """Return the days of `spec_since`: "one date, or a list of dates", one for each from 2 on."""
+    written = item.get("spec_since", [])
+    return [written] if isinstance(written, str) else list(written)
 
 
 def recipe_waxes(recipe: Record) -> dict[str, Fraction]:
@@ -40,12 +47,13 @@ def recipe_identity(book: Book, recipe: Record, day: date) -> Identity:
     )
 
 
-def candle_identity(book: Book, made: Record) -> Identity:
+def candle_identity(book: Book, made: Record, *, dated: bool = False) -> Identity:
     """Return the identities of a test candle: the specs of the day it was made.
 
-    "A candle made before that date carries the former spec (unless `made.spec` says otherwise)".
+    "A candle made before that date carries the former spec (unless `made.spec` says otherwise)";
+    dated, whatever it says.
     """
-    said = made.get("spec", {})
+    said = {} if dated else made.get("spec", {})
     poured = day_of(made["on"])
 
     def held(kind: str, ids: Iterable[str]) -> frozenset[tuple[str, int]]:
@@ -132,6 +140,15 @@ def _within(measured: Fraction, wanted: Fraction, tolerance: Fraction) -> bool:
     return abs(measured - wanted) <= tolerance + SLACK
 
 
+def _share_holds(measured: Fraction, wanted: Fraction, protocol: Record, times: int) -> bool:
+    """Tell whether a share is near enough.
+
+    "off by load_tolerance, and by no more than half of the target's own share (min of the two),
+    times 2 for failures".
+    """
+    return _within(measured, wanted, times * min(quantity(protocol["load_tolerance"]), wanted / 2))
+
+
 def alike(  # noqa: PLR0913 - all that a likeness depends on
     book: Book, one: Record, other: Record, protocol: Record, day: date, *, times: int
 ) -> bool:
@@ -141,7 +158,6 @@ def alike(  # noqa: PLR0913 - all that a likeness depends on
     """
     if recipe_identity(book, one, day) != recipe_identity(book, other, day):
         return False
-    load = times * quantity(protocol["load_tolerance"])
     fill = net_fill(book, other)
     spread = times * quantity(protocol["fill_tolerance"]) * fill
     pairs = (
@@ -150,36 +166,42 @@ def alike(  # noqa: PLR0913 - all that a likeness depends on
         (amounts(one.get("colorant")), amounts(other.get("colorant"))),
     )
     return _within(net_fill(book, one), fill, spread) and all(
-        _within(mine[name], yours, load)
+        _share_holds(mine[name], yours, protocol, times)
         for mine, all_yours in pairs
         for name, yours in all_yours.items()
     )
 
 
 def matches(  # noqa: PLR0913 - all that a match depends on
-    book: Book, recipe: Record, made: Record, protocol: Record, day: date, *, times: int = 1
+    book: Book, recipe: Record, made: Record, protocol: Record, day: date, *, failed: bool = False
 ) -> bool:
-    """Tell whether a candle agrees with a recipe within so many times the tolerances.
+    """Tell whether a candle agrees with a recipe.
 
     "A test candle counts for a combination when its identities are equal and its *measured* load
-    and fill agree within the protocol's tolerances"; "Bad news reaches further than good": twice.
+    and fill agree within the protocol's tolerances"; "Bad news reaches further than good": a failed
+    one within twice of them, "by its stated specifications AND by those that its date gives".
     """
-    if recipe_identity(book, recipe, day) != candle_identity(book, made):
-        return False
+    ours = recipe_identity(book, recipe, day)
+    theirs = {candle_identity(book, made, dated=dated) for dated in {False, failed}}
+    return ours in theirs and _measures(book, recipe, made, protocol, times=2 if failed else 1)
+
+
+def _measures(book: Book, recipe: Record, made: Record, protocol: Record, *, times: int) -> bool:
+    """Tell whether what was weighed agrees within so many times the tolerances."""
     wax, oil, dye = (amounts(made.get(key)) for key in ("wax", "fragrance", "colorant"))
     all_wax = sum(wax.values(), Fraction(0))
     # says "Net fill is the sum of the masses in `made` (wax, fragrance, colorant)"
     net = poured_g(made)
-    load = times * quantity(protocol["load_tolerance"])
     fill = net_fill(book, recipe)
     if not _within(net, fill, times * quantity(protocol["fill_tolerance"]) * fill):
         return False
-    dyes = amounts(recipe.get("colorant"))
-    return (
-        all(_within(oil[name] / net, share, load) for name, share in oil_shares(recipe).items())
-        and all(
-            _within(wax[name] / all_wax, share, load)
-            for name, share in recipe_waxes(recipe).items()
-        )
-        and all(_within(dye[name] / all_wax, share, load) for name, share in dyes.items())
+    parts = (
+        (oil, net, oil_shares(recipe)),
+        (wax, all_wax, recipe_waxes(recipe)),
+        (dye, all_wax, amounts(recipe.get("colorant"))),
+    )
+    return all(
+        _share_holds(grams[name] / whole, share, protocol, times)
+        for grams, whole, shares in parts
+        for name, share in shares.items()
     )

@@ -8,7 +8,7 @@ from datetime import date
 from random import Random
 
 from .gone import letters
-from .match import recipe_waxes
+from .match import recipe_waxes, spec_days
 from .read import Book, Record, amounts, read, split
 from .spell import write
 
@@ -96,7 +96,8 @@ def respecified(files: Mapping[str, str], recipe: str, day: date) -> Mutants:
     book, told = read(files), {}
     for kind, name in items_of(book["recipes"][recipe]):
         item = book[kind][name]
-        raised = {"spec": str(int(item.get("spec", "1")) + 1), "spec_since": str(day)}
+        days = sorted([*spec_days(item), str(day)])
+        raised = {"spec": str(len(days) + 1), "spec_since": days}
         told[f"raise {kind}/{name}"] = _with(files, f"{kind}/{name}.md", item | raised)
     return told
 
@@ -135,9 +136,10 @@ def better_known(files: Mapping[str, str]) -> Mutants:
                 if not fact.keys() & item.keys():
                     label = f"{', '.join(fact)} of {kind}/{name}"
                     told[label] = _with(files, f"{kind}/{name}.md", item | fact)
+    weighed = {"waxes", "fragrances", "colorants"}
     for kind in ("vessels", "waxes", "wicks", "fragrances", "colorants", "packaging"):
         for name in book.get(kind, {}):
-            size = "5 kg" if kind == "waxes" else "500 g" if kind == "fragrances" else "12"
+            size = "500 g" if kind in weighed else "12"
             line = {"item": f"{kind}/{name}", "quantity": size, "price": "30.00"}
             bill = {"supplier": min(book["suppliers"]), "on": "2026-01-02", "lines": [line]}
             told[f"price of {kind}/{name}"] = _with(files, "purchases/later.md", bill)

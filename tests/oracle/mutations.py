@@ -5,10 +5,11 @@ from datetime import date, timedelta
 from random import Random
 
 from .copies import pairs
-from .cycle import visible_cycles
+from .cycle import is_seen, visible_cycles
 from .draw import Draw
 from .gone import visible_burns
-from .match import matches, recipe_waxes, spec_on
+from .honest import mend
+from .match import matches, recipe_waxes, spec_days, spec_on
 from .mutants import items_of
 from .pantry import PAPERS
 from .pour import candle, plain_made
@@ -53,7 +54,7 @@ def _speaks_elsewhere(book: Book, burn: Record) -> bool:
     protocol, far = protocol_of(book), date.max
     mine = pairs(burn, far)
     return any(
-        matches(book, recipe, burn["made"], protocol, day, times=2)
+        matches(book, recipe, burn["made"], protocol, day, failed=True)
         for other, recipe in book["recipes"].items()
         if other != burn["recipe"]
         for day in _spec_days(book)
@@ -66,10 +67,10 @@ def _speaks_elsewhere(book: Book, burn: Record) -> bool:
 def _spec_days(book: Book) -> set[date]:
     """Return a day of each specification there ever was."""
     return {date(2020, 1, 1)} | {
-        day_of(item["spec_since"])
+        day_of(since)
         for records in book.values()
         for item in records.values()
-        if "spec_since" in item
+        for since in spec_days(item)
     }
 
 
@@ -78,23 +79,31 @@ def forget_later(files: Mapping[str, str], day: date, rng: Random) -> Files:
     book = read(files)
     kept = dict(files)
     for kind, records in book.items():
-        for name, record in records.items():
+        for name, record in list(records.items()):
             path = f"{kind}/{name}.md"
-            told = record["made"]["on"] if kind == "burns" else record.get("on", "")
-            if told and day_of(told) > day:
-                del kept[path]
-            elif path in kept:
-                kept[path] = write(_earlier(record, day), rng, split(files[path])[1])
-    incidents = sum(path.startswith("incidents/") for path in kept)
-    studio = book["studio"]["studio"]
-    if "incidents" in studio:
-        kept["studio.md"] = write(studio | {"incidents": str(incidents)}, rng)
+            if _is_gone(kind, record, day):
+                del records[name], kept[path]
+            else:
+                records[name] = _earlier(record, day)
+    mend(book)
+    for path in kept:
+        kind, _, name = path.removesuffix(".md").rpartition("/")
+        kept[path] = write(book[kind or "studio"][name], rng, split(files[path])[1])
     return kept
+
+
+def _is_gone(kind: str, record: Record, day: date) -> bool:
+    """Tell whether a day sees nothing of a record."""
+    if kind == "burns":
+        return not is_seen(record, day)
+    return "on" in record and day_of(record["on"]) > day
 
 
 def _earlier(record: Record, day: date) -> Record:
     """Return a record without its dated parts that are dated later."""
-    known = {key: value for key, value in record.items() if not _is_later(value, day)}
+    known = {
+        key: value for key, value in record.items() if key == "made" or not _is_later(value, day)
+    }
     for key in PAPERS:
         if isinstance(known.get(key), list):
             known[key] = [entry for entry in known[key] if day_of(entry["on"]) <= day]
@@ -148,7 +157,7 @@ def add_failing_reading(files: Mapping[str, str], day: date, rng: Random) -> Fil
     name = rng.choice(lit)
     burn = burns[name]
     cycle = rng.choice(visible_cycles(burn, day))
-    if rng.random() < 0.5:
+    if "flame" in cycle and rng.random() < 0.5:  # a reading that was due would end a doubt
         cycle["flame"] = rng.choice(["75.2 mm", "120 mm", "4 in"])
     else:
         cycle["seen"] = [*cycle.get("seen", []), "crack"]

@@ -3,6 +3,7 @@
 from datetime import date, timedelta
 from random import Random
 
+from .match import spec_days
 from .read import Record, day_of, listed
 from .spell import Pen
 
@@ -26,9 +27,13 @@ def raised(rng: Random, chance: float) -> Record:
     """Return a raised specification, now and then: before, among or after the tests."""
     if rng.random() >= chance:
         return {}
-    spec = rng.choice(["2", "3"])
-    since = START + timedelta(days=rng.choice([-200, -200, -20, -20, 10, 30, 60, 400]))
-    return {"spec": spec, "spec_since": str(since)}
+    first = rng.choice([-200, -200, -20, -20, 10, 30, 60, 400])
+    days = [str(START + timedelta(days=first))]
+    if rng.random() < 0.3:
+        days.append(str(START + timedelta(days=first + rng.choice([1, 25, 110, 180]))))
+    if len(days) == 1 and rng.random() < 0.7:
+        return {"spec": "2", "spec_since": days[0]}
+    return {"spec": str(len(days) + 1), "spec_since": days}
 
 
 def with_papers(rng: Random, item: Record) -> Record:
@@ -45,7 +50,7 @@ def with_papers(rng: Random, item: Record) -> Record:
 
 def _renewed(rng: Random, item: Record, key: str) -> object:
     entries = [dict(entry) for entry in listed(item[key])]
-    spec, since = item.get("spec", "1"), item.get("spec_since")
+    spec, since = item.get("spec", "1"), (spec_days(item) or [None])[-1]
     way = rng.choices(["leave", "say", "later", "add", "say former"], [18, 32, 16, 32, 2])[0]
     if since is None:
         if rng.random() < 0.06:
@@ -96,7 +101,7 @@ def wick(rng: Random, step: int) -> Record:
 def fragrance(rng: Random, pen: Pen) -> Record:
     """Return an oil; one paper or the limit is missing now and then, or the limit is low."""
     record: Record = {"density": pen.density(rng.uniform(0.9, 1.05))}
-    if rng.random() < 0.97:
+    if rng.random() < 0.96:
         low = rng.random() < 0.05
         record["max_use"] = pen.share(rng.choice([0.05, 0.055] if low else [0.1, 0.12, 1.0]))
     if rng.random() < 0.97:

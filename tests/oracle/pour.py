@@ -5,8 +5,8 @@ from datetime import date, timedelta
 
 from . import faults, series
 from .draw import Draw
-from .incidents import bought_by, held_by
-from .match import net_fill, oil_shares, recipe_waxes
+from .incidents import bought_by, held_by, made_of
+from .match import net_fill, oil_shares, recipe_waxes, spec_on
 from .protocol import protocol_of
 from .read import Record, amounts, day_of, poured_g, quantity
 
@@ -32,7 +32,7 @@ def _masses(
     """Return made.wax, made.fragrance and made.colorant, one measure off by so many tolerances."""
     way, size = off
     protocol = protocol_of(draw.book)
-    load = float(quantity(protocol["load_tolerance"])) * size
+    load = float(quantity(protocol["load_tolerance"]))
     fill = float(quantity(protocol["fill_tolerance"])) * size
     net = float(net_fill(draw.book, recipe)) * (1 + (fill if way == "fill" else 0))
     shifted = {
@@ -42,9 +42,11 @@ def _masses(
     }
     if way in shifted:
         first, *others = shifted[way]
-        shifted[way][first] = max(0.0, shifted[way][first] + load)
+        # no more than half of the share itself: of a trace the tolerance is less
+        step = size * min(load, shifted[way][first] / 2)
+        shifted[way][first] = max(0.0, shifted[way][first] + step)
         if way == "wax":
-            shifted[way][others[0]] -= load
+            shifted[way][others[0]] -= step
     waxes, oils, dyes = shifted["wax"], shifted["load"], shifted["dye"]
     wax_g = net * (1 - sum(oils.values())) / (1 + sum(dyes.values()))
     parts = {
@@ -76,11 +78,8 @@ def plain_made(
     """Return what was really used: as the recipe says, or off by so many tolerances in one way."""
     made: Record = {"on": str(poured), "vessel": recipe["vessel"], "wick": recipe["wick"]}
     made |= _masses(draw, recipe, off, 6 if off[1] else draw.rng.choice([1, 3]))
-    if "fragrance" not in made and draw.chance(0.5):
-        made["fragrance"] = "none"
-    if "wicks" in recipe:
-        made["wicks"] = recipe["wicks"]
-    return made
+    none = {"fragrance": "none", "colorant": "none"}
+    return none | made | {"wicks": recipe.get("wicks", "1")}
 
 
 def made_for(draw: Draw, recipe: Record, poured: date, *, stray: bool) -> Record:
@@ -94,15 +93,31 @@ def made_for(draw: Draw, recipe: Record, poured: date, *, stray: bool) -> Record
         made["wick"] = draw.rng.choice(draw.ids("wicks"))
     if stray and draw.chance(0.1):
         made["vessel"] = draw.rng.choice(draw.ids("vessels"))
-    if draw.chance(0.05):
-        kind, name = draw.rng.choice([("wicks", made["wick"]), ("vessels", made["vessel"])])
-        newest = int(draw.book[kind][name].get("spec", "1"))
-        made["spec"] = {f"{kind}/{name}": str(draw.rng.randint(1, newest))}
-    return made
+    named = _named_specs(draw, made)
+    return made | ({"spec": named} if named else {})
+
+
+def _named_specs(draw: Draw, made: Record) -> dict[str, str]:
+    """Return the specifications that a candle names: nearly all that are raised, and few others."""
+    said = {}
+    for path in sorted(made_of(made)):
+        kind, name = path.split("/")
+        item = draw.book[kind][name]
+        now = spec_on(item, day_of(made["on"]))
+        if draw.chance(0.95 if now > 1 else 0.03):
+            said[path] = str(now)
+        if draw.chance(0.04):
+            said[path] = str(draw.rng.randint(1, int(item.get("spec", "1"))))
+    return said
 
 
 HOWS = ("untrimmed", "long", "draught", "hot_room", "moved")
-FAULTS = {"near": faults.NEAR, "fails": faults.FAILS, "gaps": faults.GAPS, "odd": faults.ODD}
+FAULTS = {
+    "near": faults.NEAR,
+    "fails": faults.FAILS,
+    "gaps": faults.GAPS,
+    "odd": faults.ODD | faults.OPEN,
+}
 
 
 def _poured(draw: Draw, made: Record) -> series.Poured:
@@ -113,18 +128,28 @@ def _poured(draw: Draw, made: Record) -> series.Poured:
     return series.Poured(day_of(made["on"]), int(max(cures)), width, float(poured_g(made)), empty)
 
 
-def _draft(draw: Draw, made: Record, fate: str) -> series.Draft:
-    """Return a candle in numbers that is to have this fate."""
+def _draft(draw: Draw, made: Record, fate: str, how: str) -> series.Draft:
+    """Return a candle in numbers that is to have this fate, and to show this misuse."""
     rules = series.rules_of(protocol_of(draw.book), draw.book["vessels"][made["vessel"]])
     draft = series.clean(draw.rng, rules, _poured(draw, made))
     kind = fate
     if fate in {"void", "misuse"}:
         kind = draw.rng.choice(["clean", "near", "fails", "gaps"])
     if kind in FAULTS:
-        FAULTS[kind][draw.rng.choice(sorted(FAULTS[kind]))](draft)
+        told = kind == "gaps" and draw.chance(0.3)
+        FAULTS[kind][draw.rng.choice(faults.NEVER if told else sorted(FAULTS[kind]))](draft)
     if fate == "burning" or (fate == "fails" and draw.chance(0.2)):
         faults.burning(draft)
+    if how in faults.SHOWN:
+        faults.SHOWN[how](draft)
     return draft
+
+
+def _scale(draw: Draw, fate: str) -> str:
+    """Return the scale's readability: now and then too coarse for what is to be shown."""
+    if fate != "clean" and draw.chance(0.06):
+        return draw.rng.choice(["1 g", "1.5 g", "2 g", "2.5 g", "5 g"])
+    return draw.rng.choice(["0.1 g", "100 mg"])
 
 
 def lots_by(draw: Draw, items: Iterable[str], day: date) -> dict[str, str]:
@@ -139,21 +164,22 @@ def lots_by(draw: Draw, items: Iterable[str], day: date) -> dict[str, str]:
 
 def _named_lots(draw: Draw, made: Record) -> Record:
     """Return the lots that a burn names: of all that it holds, of some of it, or of nothing."""
-    items = [item for item in held_by({"made": made}) if draw.chance(0.8)]
+    items = [item for item in sorted(held_by({"made": made})) if draw.chance(0.8)]
     lots = lots_by(draw, items, day_of(made["on"]))
     return {"lots": lots} if lots and draw.chance(0.6) else {}
 
 
 def candle(draw: Draw, made: Record, fate: str) -> Record:
     """Return everything of a burn record but its recipe and letter, with the fate it is to have."""
-    burn = series.written(_draft(draw, made, fate), draw.pen)
+    how = draw.rng.choice(HOWS) if fate == "misuse" else ""
+    burn = series.written(_draft(draw, made, fate, how), draw.pen)
     burn["made"] = made | burn["made"]
-    burn["scale"] = draw.rng.choice(["0.1 g", "100 mg"])
+    burn["scale"] = _scale(draw, fate)
     burn |= _named_lots(draw, made)
     if draw.chance(0.3):
         burn["by"] = "ash"
-    if fate == "misuse":
-        burn |= {"as": "misuse", "how": draw.rng.choice(HOWS)}
+    if how:
+        burn |= {"as": "misuse", "how": how}
     if fate == "void" or (fate == "misuse" and draw.chance(0.15)):
         voided = day_of(made["on"]) + timedelta(days=draw.rng.choice([1, 20, 40]))
         burn["void"] = {"why": "a draught", "by": "ash", "on": str(voided)}

@@ -8,6 +8,7 @@ from .protocol import min_wall_for
 from .read import Book, Record, exceeds, is_no, is_yes, quantity
 
 BURNS_OR_MELTS = {"wood", "plastic", "shell"}
+ANSWERED = {"makers_word", "thermal_shock_test"}  # evidence that is nothing without a result
 
 
 def _known(record: Record, key: str) -> Fraction | None:
@@ -70,7 +71,10 @@ def _unproven(proof: Record) -> str | None:
 def _unknown_heat(vessel: Record, protocol: Record, book: Book, day: date) -> list[str]:
     proofs = counting(vessel, "heat_evidence", day)
     if any(clears(proof, protocol, book.get("suppliers", {})) for proof in proofs):
-        return []
+        # says "every counting makers_word without a result ..., and every counting
+        # thermal_shock_test without a result ..., ALSO when other evidence clears"
+        proofs = [one for one in proofs if one["kind"] in ANSWERED and "result" not in one]
+        return [code for code in map(_unproven, proofs) if code is not None]
     if proofs:
         return [code for code in map(_unproven, proofs) if code is not None]
     former = seen_by(vessel.get("heat_evidence"), day)

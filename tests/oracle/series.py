@@ -24,8 +24,8 @@ class Rules:
     flame_mm: float
     wall_c: float
     mean_smoke_s: float
+    balance: float
     fatal_words: tuple[str, ...]
-    smoke_due: bool
 
 
 def _bound(limits: list[Record], measure: str) -> float:
@@ -48,9 +48,7 @@ def rules_of(protocol: Record, vessel: Record) -> Rules:
         flame_mm=_bound(limits, "flame"),
         wall_c=_bound(limits, "wall"),
         mean_smoke_s=round(_bound(limits, "mean_after_smoke") * 3600, 3),
-        smoke_due=any(
-            limit["measure"] == "after_smoke" and limit["on_breach"] == "fail" for limit in limits
-        ),
+        balance=float(quantity(protocol["balance"])),
         fatal_words=tuple(sorted(word for word, how in words.items() if how == "fail")),
     )
 
@@ -78,6 +76,7 @@ class Draft:
     made: Record  # what `made` says beside what went in
     room: float | None
     count: str = "right"  # what `end.cycles` says: right, wrong or unsaid
+    lit: str = "unsaid"  # what `lit` says
 
     @property
     def made_on(self) -> date:
@@ -129,16 +128,14 @@ def _starts(rng: Random, rules: Rules, first: date, count: int) -> list[str]:
 def _cycle(rng: Random, rules: Rules, width_mm: float, number: int) -> Cycle:
     """Return the readings of one clean cycle, masses apart."""
     reach = 0.7 if number < rules.full_pool_by else 0.96
-    cycle: Cycle = {
+    return {
         "burned": rules.cycle_min + rng.choice([0, 0, 0, -5, 7]),
         "pool": round(width_mm * (reach + rng.uniform(0, 0.04)), 1),
         "depth": round(rng.uniform(6, 12.5), 1),
         "flame": round(rng.uniform(18, 45), 1),
         "wall": round(rng.uniform(42, 59), 1),
+        "after_smoke": round(rng.uniform(1, 15), 0),
     }
-    if number == 1 or rules.smoke_due or rng.random() < 0.7:
-        cycle["after_smoke"] = round(rng.uniform(1, 15), 0)
-    return cycle
 
 
 def burn_down(draft: Draft, part: float) -> None:
@@ -182,11 +179,12 @@ def clean(rng: Random, rules: Rules, poured: Poured) -> Draft:
     if rng.random() < 0.85:
         burn_down(draft, rng.uniform(0.86, 0.93))
         leave(draft, rng.choice([0, 0, 0.01, 0.03]))
-    else:  # what is left was not weighed: next to nothing
-        burn_down(draft, rng.uniform(0.98, 0.99))
+    else:  # what is left was not weighed: next to nothing, or as much as the protocol allows
+        burn_down(draft, rng.uniform(1.03 - rules.balance, 0.99))
     _last(draft)
     if rng.random() < 0.15:
         draft.room = None
+    draft.lit = rng.choice(["right", "unsaid"])
     for cycle in draft.cycles:
         if draft.room is None or rng.random() < 0.15:
             cycle["room"] = round(rng.uniform(18.5, 23.5), 1)
@@ -196,7 +194,7 @@ def clean(rng: Random, rules: Rules, poured: Poured) -> Draft:
 def _last(draft: Draft) -> None:
     last = draft.cycles[-1]
     last["burned"] = draft.rng.choice([draft.rules.cycle_min, draft.rules.cycle_min // 2, 35])
-    for key in ("pool", "depth", "wall"):
+    for key in ("pool", "depth", "wall", "after_smoke"):
         if draft.rng.random() < 0.6:
             del last[key]
 
@@ -234,10 +232,16 @@ def _end(draft: Draft, pen: Pen) -> Record | None:
     if draft.end is None:
         return None
     end: Record = {key: spelled(draft, pen, key, v) for key, v in draft.end.items()}
-    more = draft.rng.choice([-1, 1]) if draft.count == "wrong" else 0
     if draft.count != "unsaid":
-        end["cycles"] = str(max(len(draft.cycles) + more, 1))
+        end["cycles"] = _said(draft, draft.count, least=1)
     return end
+
+
+def _said(draft: Draft, how: str, least: int) -> str:
+    """Return a number of cycles as it is told, rightly or wrongly."""
+    more = draft.rng.choice([-1, 1]) if how == "wrong" else 0
+    count = len(draft.cycles) + more
+    return str(count if count >= least else count + 2)
 
 
 def written(draft: Draft, pen: Pen) -> Record:
@@ -249,5 +253,7 @@ def written(draft: Draft, pen: Pen) -> Record:
     burn: Record = {"made": made, "cycles": cycles}
     if draft.room is not None:
         burn["room"] = pen.heat(draft.room)
+    if draft.lit != "unsaid":
+        burn["lit"] = _said(draft, draft.lit, least=0)
     end = _end(draft, pen)
     return burn if end is None else burn | {"end": end}

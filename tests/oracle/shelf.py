@@ -18,6 +18,10 @@ def _proof(rng: Random, kind: str, by: str, result: str = "") -> Record:
     return proof | ({"result": result} if result else {})
 
 
+def _sold(rng: Random) -> Record:
+    return _proof(rng, "sold_for_candles", SUPPLIER)
+
+
 def _shock(rng: Random, pen: Pen, kelvin: float, result: str) -> Record:
     proof = _proof(rng, "thermal_shock_test", "ash", result)
     return proof | {"difference": pen.difference(kelvin)}
@@ -39,7 +43,7 @@ def _pot(rng: Random, pen: Pen, *results: str, sealed: bool | None = True) -> Re
 
 
 CLEARED: dict[str, Change] = {
-    "sold": lambda r, _p, _w: {"heat_evidence": [_proof(r, "sold_for_candles", SUPPLIER)]},
+    "sold": lambda r, _p, _w: {"heat_evidence": [_sold(r)]},
     "word": lambda r, _p, _w: {"heat_evidence": [_proof(r, "makers_word", MAKER, "passed")]},
     "shock": lambda r, p, _w: {"heat_evidence": [_shock(r, p, r.choice([62, 75]), "passed")]},
     "second": lambda r, _p, _w: {
@@ -60,6 +64,8 @@ ASK: dict[str, Change] = {
     "word without answer": lambda r, _p, _w: {"heat_evidence": [_proof(r, "makers_word", MAKER)]},
     "weak shock": lambda r, p, _w: {"heat_evidence": [_shock(r, p, 49.5, "passed")]},
     "shock without result": lambda r, p, _w: {"heat_evidence": [_shock(r, p, 75, "")]},
+    "open word": lambda r, _p, _w: {"heat_evidence": [_sold(r), _proof(r, "makers_word", MAKER)]},
+    "open shock": lambda r, p, _w: {"heat_evidence": [_sold(r), _shock(r, p, 75, "")]},
     "sealed?": lambda r, p, _w: _pot(r, p, "dry", sealed=None),
     "untested pot": lambda r, p, _w: _pot(r, p),
 }
@@ -93,7 +99,7 @@ def vessel(rng: Random, pen: Pen, protocol: Record) -> Record:
         "opening": pen.length(width * rng.choice([0.85, 1.0, 1.0, 1.2])),
         "porous": pen.no(),
         "drinkware": pen.no(),
-        "heat_evidence": [_proof(rng, "sold_for_candles", SUPPLIER)],
+        "heat_evidence": [_sold(rng)],
     }
     record |= _sizes(rng, pen, width)
     if rng.random() < 0.75:

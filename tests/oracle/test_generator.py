@@ -10,8 +10,10 @@ import pytest
 from . import faults, mutants, mutations, series
 from .candle import Candle, judged_candle
 from .cases import BURN, LATER, STUDIO, added, candle, edited
+from .doubts import doubts
 from .generate import studio
 from .histogram import histogram
+from .honest import misuse_shows
 from .judge import judge
 from .protocol import SHIPPED
 from .read import front_matter, quantity, read
@@ -26,13 +28,14 @@ def _draft(seed: int) -> series.Draft:
     return series.clean(rng, series.rules_of(SHIPPED, {"material": "glass"}), poured)
 
 
-def _judged(draft: series.Draft) -> Candle:
+def _judged(draft: series.Draft) -> tuple[Candle, set[str]]:
     told = series.written(draft, Pen(draft.rng))
     files = read(added("vessels/jar.md", "empty_mass: 310 g"))
     burn = {key: v for key, v in files["burns"]["a"].items() if key not in {"end", "room"}}
     made = {k: v for k, v in burn["made"].items() if k not in {"tilt", "inside_diameter"}}
     burn |= told | {"made": made | told["made"]}
-    return judged_candle(burn, files["vessels"]["jar"], files["waxes"], SHIPPED, LATER)
+    files["burns"]["a"] = burn
+    return judged_candle(files, burn, SHIPPED, LATER), doubts(files, burn, SHIPPED, LATER)
 
 
 FAULTS = [
@@ -49,9 +52,9 @@ def test_faults_do_what_they_say(name: str, fault: faults.Fault, expected: str) 
     """A generated candle is clean, and each fault put into one gives its verdict every time."""
     for seed in range(5):
         draft = _draft(seed)
-        assert _judged(draft).verdict == P
+        assert (_judged(draft)[0].verdict, _judged(draft)[1]) == (P, set())
         fault(draft)
-        told = _judged(draft)
+        told, _ = _judged(draft)
         assert told.verdict == expected, (name, seed, told.told)
 
 
@@ -60,11 +63,49 @@ def test_dates_far_ahead() -> None:
     for seed in range(5):
         draft = _draft(seed)
         faults.ODD["late month"](draft)
-        assert _judged(draft).told.gaps.count("dates_backwards") == 1
+        assert _judged(draft)[0].told.gaps.count("dates_backwards") == 1
         draft = _draft(seed)
         faults.ODD["late last"](draft)
         seen = date.fromisoformat(draft.cycles[-1]["on"][:10]) <= LATER
-        assert _judged(draft).verdict == (P if seen else "burning")
+        assert _judged(draft)[0].verdict == (P if seen else "burning")
+
+
+LEFT_OPEN = {
+    "wrong lit": (P, {"record_cut"}),
+    "burned down": ("burning", {"end_unsaid"}),
+    "not burned down": ("burning", set()),
+}
+
+
+@pytest.mark.parametrize("name", sorted(LEFT_OPEN))
+def test_what_is_left_open(name: str) -> None:
+    """What no gap tells is a doubt all the same; hardly burned down, there is no end to miss."""
+    verdict, whys = LEFT_OPEN[name]
+    for seed in range(5):
+        draft = _draft(seed)
+        faults.OPEN[name](draft)
+        told, found = _judged(draft)
+        assert (told.verdict, found) == (verdict, whys), seed
+
+
+@pytest.mark.parametrize("name", faults.NEVER)
+def test_what_was_never_read_leaves_no_doubt(name: str) -> None:
+    """Said not to have been read or tried, it is a gap alone."""
+    for seed in range(5):
+        draft = _draft(seed)
+        faults.GAPS[name](draft)
+        assert (_judged(draft)[0].verdict, _judged(draft)[1]) == (GAP, set()), seed
+
+
+@pytest.mark.parametrize("how", sorted(faults.SHOWN))
+def test_misuse_is_shown(how: str) -> None:
+    """A candle burned too long, or in a hot room, shows it; a clean one does not."""
+    for seed in range(5):
+        draft = _draft(seed)
+        told = {"as": "misuse", "how": how}
+        assert not misuse_shows(series.written(draft, Pen(draft.rng)) | told, SHIPPED)
+        faults.SHOWN[how](draft)
+        assert misuse_shows(series.written(draft, Pen(draft.rng)) | told, SHIPPED)
 
 
 def test_generated_studios_reach_everything() -> None:
@@ -99,6 +140,12 @@ CODES = {
         "more_than_poured", "unaccounted", "left_missing", "not_ended", "stopped",
         "end_vessel_missing", "end_tilt_missing", "diameter_unsaid", "diameter_disagrees",
         "tilt_missing", "cycle_count_missing", "cycle_count", "first_mass_off", "copied",
+        "spec_unsaid", "scale_too_coarse",
+    },
+    "whys": {
+        "pouring_incomplete", "pouring_disagrees", "letter_missing", "letter_twice", "record_cut",
+        "end_unsaid", "reading_unsaid", "tilt_unsaid", "end_state_unsaid", "count_missing",
+        "dates_reversed", "width_in_doubt",
     },
     "watches": {
         "flame_over", "flame_under", "wall_over", "depth_over", "coverage_under",

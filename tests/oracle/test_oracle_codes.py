@@ -69,7 +69,7 @@ AS_POURED: list[Codes] = [
 ]  # fmt: skip
 ENDS: list[Codes] = [
     ("no end", [(END, ""), ("burned: 2 h", "burned: 4 h"), ("flame: 25 mm",
-     "flame: 25 mm, pool: 69 mm, wall: 50 degC")], [], ["not_ended"], []),
+     "flame: 25 mm, pool: 69 mm, wall: 50 degC, after_smoke: 5 s")], [], ["not_ended"], []),
     ("stopped", [("went_out", "stopped, why: late"), ("burned: 2 h", "burned: 4 h")], [],
      ["stopped"], []),
     ("vessel untold", [("vessel: sound, ", "")], [], ["end_vessel_missing"], []),
@@ -80,7 +80,8 @@ ENDS: list[Codes] = [
     ("count of more", [("cycles: 4", "cycles: 5")], [], ["cycle_count"], []),
     ("count of fewer", [("cycles: 4", "cycles: 3")], [], ["cycle_count"], []),
     ("smoke never read", [(f",\n     wall: 5{n} degC, after_smoke: {n + 4} s",
-     f", wall: 5{n} degC") for n in (1, 2, 3)], [], ["after_smoke_missing"], []),
+     f", wall: 5{n} degC") for n in (1, 2, 3)], [],
+     ["after_smoke_missing", *["reading_missing"] * 3], []),
 ]  # fmt: skip
 # 200 g were poured, 185 g burned, 10 g are left; the last `after` is 315 g
 BALANCES: list[Codes] = [
@@ -222,7 +223,7 @@ AS = ("room: 21 degC", "room: 21 degC\nas: misuse\nhow: draught")
 MISUSES: list[tuple[str, list[Edit], str, list[str], list[str]]] = [
     ("clean", [], "misuse", [], []),
     ("no gaps", [("wall: 52 degC, ", ""), ("2026-03-17", "2026-03-15"), NO_LEFT,
-     ("inside_diameter: 70 mm, tilt: steady", "wicks: 1"), (", cycles: 4", "")], "misuse", [], []),
+     (", inside_diameter: 70 mm, tilt: steady", ""), (", cycles: 4", "")], "misuse", [], []),
     ("limits are watched", [("flame: 31 mm", "flame: 99 mm")], "misuse", [], ["flame_over"]),
     ("critical word", [("flame: 31 mm", "flame: 31 mm, seen: [flare_up]")], "fail", ["seen"], []),
     ("other words are watched", [("flame: 31 mm", "flame: 31 mm, seen: [sooting, smoking]")],

@@ -7,8 +7,6 @@ import pytest
 from .cases import LATER, OTHER, STUDIO, added, cedar, edited
 from .judge import judge
 
-END = "end: {how: went_out, left: 10 g, vessel: sound, tilt: steady, cycles: 4}\n"
-
 
 def _pourings(count: int, *burned: str) -> dict[str, str]:
     """Return a studio that asks for so many pouring days, with candles poured on those days."""
@@ -29,7 +27,9 @@ def test_pouring_days() -> None:
     assert cedar(_pourings(3, one, one, two))["missing"] == {"too_few_pourings"}
     assert cedar(_pourings(3, one, "2026-02-28", two))["status"] == "approved"
     # asked only when enough passed
-    files = edited("burns/a.md", ("wall: 52 degC, ", ""), files=_pourings(3, one, one, one))
+    files = edited(
+        "burns/a.md", ("wall: 52 degC", "unread: [wall]"), files=_pourings(3, one, one, one)
+    )
     assert cedar(files)["missing"] == {"too_few_passed"}
 
 
@@ -44,7 +44,8 @@ LOTS: list[tuple[str, dict[str, str], str, str]] = [
      "2026-01-01", "suspended"),
     ("all from another", dict.fromkeys("abc", "waxes/soy: W-2"), "2026-01-01", "approved"),
     ("no lot named, bought before", {}, "2026-03-01", "suspended"),
-    ("no lot named, bought later", {}, "2026-03-02", "approved"),
+    ("no lot named, billed 30 days later", {}, "2026-03-31", "suspended"),
+    ("no lot named, billed 31 days later", {}, "2026-04-01", "approved"),
     ("a lot of something else named", dict.fromkeys("abc", "fragrances/oil: W-1"), "2026-01-01",
      "suspended"),
     ("one of three does not say", {"a": "waxes/soy: W-2", "b": "waxes/soy: W-2"}, "2026-01-01",
@@ -102,25 +103,10 @@ def test_a_record_that_was_cut_holds_its_recipe() -> None:
             files["burns/d.md"] = files["burns/d.md"].replace(f": {n} g", f": {other} g")
         told = cedar(files)
         assert told["missing"] == missing, said
-        # void or not, whatever the day
+        # void or not, from the day on that it is seen
         assert cedar(added("burns/d.md", VOID, files))["missing"] == missing
-        assert ("missing_candle" in cedar(files, date(2026, 2, 1))["missing"]) == bool(missing)
-
-
-def test_an_end_that_is_not_written_holds_its_recipe() -> None:
-    """A record without an end whose last cycle is short reads like an end."""
-    for burned, missing in [("3 h 45 min", False), ("3 h 44 min", True), ("20 min", True)]:
-        files = edited("burns/a.md", (END, ""), ("burned: 2 h", f"burned: {burned}"))
-        assert ("missing_candle" in cedar(files)["missing"]) == missing, burned
-        assert ("missing_candle" in cedar(files, date(2026, 2, 1))["missing"]) == missing
-        assert ("missing_candle" in cedar(added("burns/a.md", VOID, files))["missing"]) == missing
-        misuse = added("burns/a.md", "as: misuse\nhow: long", files)
-        assert "missing_candle" not in cedar(misuse)["missing"]
-    # a burned that is not on file says nothing
-    bare = edited("burns/a.md", (END, ""), ("burned: 2 h, ", ""))
-    assert "missing_candle" not in cedar(bare)["missing"]
-    ended = edited("burns/a.md", ("burned: 2 h", "burned: 20 min"))
-    assert cedar(ended)["status"] == "approved"
+        assert "missing_candle" not in cedar(files, date(2026, 2, 28))["missing"]
+        assert ("missing_candle" in cedar(files, date(2026, 3, 1))["missing"]) == bool(missing)
 
 
 def test_what_is_missing_of_one_recipe_holds_its_twin() -> None:

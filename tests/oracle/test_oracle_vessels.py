@@ -62,6 +62,17 @@ VESSELS: list[tuple[str, list[Edit], str, list[str], list[str]]] = [
      ["shock_too_small"]),
     ("shock failed beside good evidence",
      [(SOLD, f"{SOLD}, {SHOCK.replace('passed', 'failed')}")], "", ["heat_failed"], []),
+    ("a word without result beside what clears",
+     [(SOLD, f"{SOLD}, {WORD.replace(', result: passed', '')}")], "", [], ["word_without_answer"]),
+    ("two of them", [(SOLD, ", ".join([SOLD] + [WORD.replace(", result: passed", "")] * 2))], "",
+     [], ["word_without_answer"] * 2),
+    ("a test without result beside what clears",
+     [(SOLD, f"{SOLD}, {SHOCK.replace(', result: passed', '')}")], "", [], ["shock_too_small"]),
+    ("one of a later day", [(SOLD, (f"{SOLD}, "
+     f"{SHOCK.replace(', result: passed', '').replace('01-02', '07-02')}"))], "", [], []),
+    ("a small shock beside what clears", [(SOLD, f"{SOLD}, {SHOCK.replace('50', '49')}")], "", [],
+     []),
+    ("a general shop beside what clears", [(SOLD, f"{SOLD}, {CORNER}")], "", [], []),
     ("everything that is not enough",
      [(SOLD, f"{CORNER}, {SHOCK.replace('50', '40')}, {WORD.replace(', result: passed', '')}")],
      "", [], ["not_a_candle_supplier", "shock_too_small", "word_without_answer"]),
@@ -126,6 +137,10 @@ AT_HAND = [
      f"{SHOCK.replace('passed', 'failed')}"), [], []),
     ("bad news of the new make", (f"{SOLD.replace('01-02', '05-01')}, "
      f"{SHOCK.replace('passed', 'failed, spec: 2')}"), ["heat_failed"], []),
+    ("a word of the former make without result", (f"{SOLD.replace('01-02', '05-01')}, "
+     f"{WORD.replace(', result: passed', '')}"), [], []),
+    ("a word of the new make without result", (f"{SOLD.replace('01-02', '05-01')}, "
+     f"{WORD.replace(', result: passed', ', spec: 2')}"), [], ["word_without_answer"]),
     ("former good, new not enough", f"{SOLD}, {CORNER.replace('01-02', '05-01')}", [],
      ["not_a_candle_supplier"]),
 ]  # fmt: skip

@@ -360,7 +360,7 @@ def test_the_numbers_for_the_script_are_whole(html: dict[str, str]) -> None:
         assert (
             'data-kept="980000" data-step="100000" data-digits="1" data-decimals="1"' in html[path]
         )
-        assert 'data-part="wax" data-ug="169182754"' in html[path]
+        assert 'data-part="wax" data-ug="169166667"' in html[path]
 
 
 def test_every_unit_of_a_scale(altered: Callable[..., Path], words: Words) -> None:
@@ -370,6 +370,6 @@ def test_every_unit_of_a_scale(altered: Callable[..., Path], words: Words) -> No
     records = altered("burns/cedar-fig-a.md", ("0.01 oz", "0.01 oz"))
     sheet = sheet_of(Desk(account_of_records(records), words), "cedar-fig", 17)
     assert sheet.scale.unit == "oz"
-    # 17 · 169.182754 g / 0.98 = 2934.8029 g; by 28.349523125 g/oz, 103.5221 oz: 103.52.
-    assert amounts(sheet)["waxes/soy-blend"] == "103.52"
+    # 17 · 169.166667 g / 0.98 = 2934.5238 g; by 28.349523125 g/oz, 103.5123 oz: 103.51.
+    assert amounts(sheet)["waxes/soy-blend"] == "103.51"
     assert ">oz<" in shown(told(records))["pour/cedar-fig"]

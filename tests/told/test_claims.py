@@ -70,3 +70,20 @@ def test_the_mark_follows_the_candles_own_width() -> None:
     narrow_h = 8 + 4 * (56 - MARK_G * (71 / 72) ** 2) / 26
     assert lives["fig-a"] == pytest.approx(narrow_h, abs=1e-6)
     assert narrow_h > 8 + 4 * (56 - MARK_G) / 26
+
+
+def test_the_json_says_its_format_and_nothing_is_missing_from_a_product() -> None:
+    """Format 2 has every key that other programs are promised, in whatever state a product is."""
+    told = figures(proven())
+    assert told["format"] == 2
+    due = {
+        "pourings", "set_aside", "misuse", "void", "life_h", "life_to_stop_h", "claim_h",
+        "passed", "failed", "burning", "incomplete", "status", "code",
+    }  # fmt: skip
+    assert due <= told["products"]["fig"].keys()
+    assert {"protocol", "helpers", "guides", "warnings", "lots", "batches"} <= told.keys()
+    assert {"verdict", "misuse", "life_to_stop_h"} <= told["burns"]["fig-a"].keys()
+    untested = {path: text for path, text in proven().items() if not path.startswith("burns/")}
+    bare = figures(untested)["products"]["fig"]
+    assert due <= bare.keys()
+    assert (bare["claim_h"], bare["life_to_stop_h"]["shortest"]) == (None, None)

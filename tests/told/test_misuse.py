@@ -57,6 +57,7 @@ def test_the_candle_says_so_itself() -> None:
     assert "in a draught" in candle.beside.misuse
     assert candle.counts_for == ()
     assert candle.diagnosis is None
+    assert html(files)["tests/fig-d"].count("A misuse burn, in a draught") == 1
     assert "A misuse burn, in a draught" in html(files)["tests/index"]
 
 

@@ -200,9 +200,9 @@ def test_the_suspended_lot_of_the_demo() -> None:
                 "quantity": "10 kg",
             }
         ],
-        "batches": ["lemon-verbena-pot-2026-03-21"],
+        "batches": ["lemon-verbena-pot-2026-03-14"],
     }
-    batch = found["batches"]["lemon-verbena-pot-2026-03-21"]
+    batch = found["batches"]["lemon-verbena-pot-2026-03-14"]
     assert (batch["state"], batch["made"], batch["out"], batch["left"]) == ("suspended", 9, 3, 6)
     assert batch["given"] == [{"on": "2026-03-28", "to": "spring fair", "count": 3, "how": "sold"}]
     assert batch["incidents"] == [3]
@@ -258,7 +258,7 @@ def test_trace_a_lot() -> None:
         "sour and looks cloudy when melted.\n"
         "  bought 2025-11-20, 10 kg, of quay-candle-goods (2025-11-20-waxes)\n"
         "  used in batches: 1; candles out: 3; left in the studio: 6\n"
-        "  lemon-verbena-pot-2026-03-21: Lemon verbena, soapstone pot, poured on 2026-03-21 by "
+        "  lemon-verbena-pot-2026-03-14: Lemon verbena, soapstone pot, poured on 2026-03-14 by "
         "wren. Suspended.\n"
         "    9 made, 3 out, 6 left in the studio\n"
         "    2026-03-28: 3 sold to spring fair\n"
@@ -290,10 +290,10 @@ def test_trace_as_json() -> None:
     """The same for a program: the lot, and the batches that used it."""
     found = json.loads(run("trace", "CS-0452", "--json").stdout)
     assert list(found["lots"]) == ["waxes-coconut-soy--cs-0452"]
-    assert list(found["batches"]) == ["lemon-verbena-pot-2026-03-21"]
-    batch = json.loads(run("trace", "batches/lemon-verbena-pot-2026-03-21", "--json").stdout)
+    assert list(found["batches"]) == ["lemon-verbena-pot-2026-03-14"]
+    batch = json.loads(run("trace", "batches/lemon-verbena-pot-2026-03-14", "--json").stdout)
     assert batch == {"batches": found["batches"], "lots": {}}
-    assert found["batches"]["lemon-verbena-pot-2026-03-21"]["lots"][0] == {
+    assert found["batches"]["lemon-verbena-pot-2026-03-14"]["lots"][0] == {
         "item": "colorants/yellow-dye",
         "lot": "D-9",
         "purchases": ["2026-01-15-oils-and-dyes"],

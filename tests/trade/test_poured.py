@@ -172,7 +172,7 @@ def test_a_recipe_is_judged_alike_with_and_without_the_rest() -> None:
     for step in (0, 3, 6, 9):
         day = date(2025, 7, 1) + timedelta(days=33 * step)
         batches = {
-            one: replace(model, source=replace(model.source, id=one), recipe=one, on=day)
+            one: replace(model, source=replace(model.source, id=one), recipe=one, on=day, code=None)
             for one in found.recipes
         }
         told = [

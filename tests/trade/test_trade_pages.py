@@ -17,7 +17,7 @@ from handbook_builder.workshop import account_in, words_for
 from tests.pages.conftest import DAY, RECORDS, catalogue, shown
 from tests.records_in_text import STUDIO, linked, proven
 
-DEMO_BATCH = "batches/lemon-verbena-pot-2026-03-21"
+DEMO_BATCH = "batches/lemon-verbena-pot-2026-03-14"
 LOT = "lots/waxes-coconut-soy--cs-0452"
 BATCH = (
     "---\nrecipe: fig\non: {on}\nmade: 4\nby: the maker\nlots: {{{lots}}}\n"
@@ -191,7 +191,7 @@ def test_a_batch_says_what_was_weighed(owner: dict[str, Page]) -> None:
         "lavender-field-oil came to 5.5 % of the finished candle; "
         "the recipe says 4.63 %, give or take 0.2 %."
     )
-    assert page.reasons[0].where == "records/batches/lavender-pine-2026-04-25.md:14"
+    assert page.reasons[0].where == "records/batches/lavender-pine-2026-04-25.md:15"
     assert {one.lot.title: one.delivered for one in page.lots}["W-2307"] == (date(2025, 11, 20),)
     assert (page.made, page.out, page.left) == (4, 0, 4)
 
@@ -280,7 +280,7 @@ def test_the_search_finds_lots_and_batches(owner: dict[str, Page]) -> None:
     """By the lot as the supplier wrote it, and by the id of the batch; approved products first."""
     assert "CS-0452" in owner[LOT].words
     assert "CS-0452" in owner[DEMO_BATCH].words
-    assert "lemon-verbena-pot-2026-03-21" in owner[DEMO_BATCH].words
+    assert "lemon-verbena-pot-2026-03-14" in owner[DEMO_BATCH].words
     assert owner[DEMO_BATCH].boost < owner["products/lemon-verbena-pot"].boost
 
 
