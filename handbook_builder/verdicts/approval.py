@@ -61,6 +61,11 @@ class Burned:
         asked = kinds if self.candle.verdict is Verdict.FAIL else kinds[:1]
         return any(one is not None and within(one, target, protocol, times) for one in asked)
 
+    def would_reach(self, target: Combination, protocol: Protocol) -> bool:
+        """Return whether the candle would speak against `target`, had it failed."""
+        kinds = (self.combination, self.by_date)
+        return any(one is not None and within(one, target, protocol, REACH) for one in kinds)
+
 
 @dataclass(frozen=True, slots=True)
 class Evidence:

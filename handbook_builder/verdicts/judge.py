@@ -143,11 +143,9 @@ def _alike(
 
 
 def _recipes_of(studio: Studio, target: Combination, candles: Sequence[Burned]) -> list[str]:
-    """Return the recipes whose test candles speak about this one, for good or ill."""
+    """Return the recipes whose test candles speak about this one, or would if they had failed."""
     return [
-        one.candle.seen.burn.recipe
-        for one in candles
-        if within(one.combination, target, studio.protocol, REACH)
+        one.candle.seen.burn.recipe for one in candles if one.would_reach(target, studio.protocol)
     ]
 
 

@@ -3,13 +3,16 @@
 Small studios, each not approved for a reason of its own, are changed in every way named here; the
 whole studio is read anew each time, and a fault of the records approves nothing either.
 
-What no record can show is not asked: a bad word taken out of the line that holds it, a further
-candle's record cut back to before it failed, its end with it, what it was made of, and marks that
-a maker set and took back (`void`, `as: misuse`, `retired`, a stricter rule of the studio's own
-protocol).
+What no record can show is not asked: a sight or a reading that was not due, taken out of the line
+that holds it; the record of a candle that does not say how often it was lit, cut back to before it
+failed, its end with it; the end of a misuse burn; a false word (`unread`, `untried`, another number
+in the place of the one that was read, another day for the make of an item); and marks that a maker
+set and took back (`void`, `as: misuse`, `retired`, a stricter rule of the studio's own protocol).
 """
 
+import re
 from collections.abc import Iterator, Mapping
+from itertools import combinations
 
 import pytest
 
@@ -19,6 +22,7 @@ from handbook_builder.workshop import studio_from
 from tests.records_in_text import (
     BASE,
     DAY,
+    FULL_CYCLE,
     OIL,
     RECIPE,
     STUDIO,
@@ -95,8 +99,45 @@ FAILED = {
     "fell": fourth(end=END.replace("steady", "fell")),
     "fell new": fourth().replace("  tilt: steady", "  tilt: fell"),
     "mean smoke": fourth(cycles=[one.replace("8 s", "31 s") for one in whole_life(3)]),
-    "misuse": fourth(more="as: misuse\nhow: long\n", end=END.replace("sound", "broken")),
+    "misuse": fourth(more="as: misuse\nhow: moved\n", end=END.replace("sound", "broken")),
+    "burning": fourth(cycles=life(2, "22 mm", "80 mm")[:3], end="", more="lit: 3\n"),
+    "cracked in a full cycle": fourth(
+        cycles=[*whole_life(3)[:3], FULL_CYCLE % (19, 324.1, 298.1)],
+        end=END.replace("sound", "cracked").replace("4.0 g", "3.0 g"),
+    ),
+    "tunnel of two cycles": fourth(
+        cycles=[one.replace("70 mm", "60 mm") for one in (whole_life(3)[0], whole_life(3)[3])],
+        end=END.replace("cycles: 4", "cycles: 2"),
+    ),
+    "set aside": fourth(cycles=life(0, "22 mm", "80 mm"), more=VOID),
 }
+
+
+def of_second(third_one: str) -> dict[str, str]:
+    """Return the studio of a second make of its vessel, which its candles say but for C."""
+    made = "  spec: {vessels/tumbler: 2}\n"
+    word = "\n  - {kind: sold_for_candles, on: 2026-02-02, by: jar-house}\nopening"
+    vessel = respecified(VESSEL).replace("2026-04-01", "2026-02-01").replace("\nopening", word)
+    pair = {f"burns/fig-{one}.md": burn(one.upper(), made=made) for one in "ab"}
+    return {**third(third_one), **pair, "vessels/tumbler.md": vessel}
+
+
+def near_twin() -> dict[str, str]:
+    """Return a studio whose candles prove another recipe as well, which smoked."""
+    near = RECIPE.replace("8 %", "8.3 %").replace("as filed", "0")
+    oily = {f"burns/fig-{one}.md": burn(one.upper(), oil="8.15 g") for one in "abc"}
+    about = {"incidents/one.md": INCIDENT.format(about="recipes/near")}
+    return {**proven(), **oily, "recipes/near.md": near, **about}
+
+
+def filed_elsewhere() -> dict[str, str]:
+    """Return a studio whose failed candle stands under another recipe."""
+    other = RECIPE.replace("8 %", "4 %").replace("as filed", "1")
+    lost = FAILED["flame"].replace("recipe: fig\n", "recipe: other\n")
+    lost = lost.replace("candle: D", "candle: A")
+    return {**proven(), "recipes/other.md": other, "burns/other-a.md": lost}
+
+
 NOT_APPROVED: dict[str, Files] = {
     "two of three": two(),
     "one is gone": {path: text for path, text in proven().items() if "fig-b" not in path},
@@ -127,6 +168,15 @@ NOT_APPROVED: dict[str, Files] = {
     "a new oil": {**proven(), "fragrances/fig-oil.md": respecified(OIL)},
     "a new vessel": {**proven(), "vessels/tumbler.md": respecified(VESSEL)},
     "more pourings": house(proven(), "pourings: 2\n"),
+    "a third's make is unsaid": of_second(burn("C")),
+    "a third was weighed coarsely": third(burn("C").replace("scale: 0.1 g", "scale: 2 g")),
+    "a third's smoke was not timed": third(burn("C", cycles=life(1, ", after_smoke: 8 s", "", 2))),
+    "a third's wall is unread": third(
+        burn("C", cycles=life(1, "wall: 52 degC", "unread: [wall]", 2))
+    ),
+    "a third was not looked at": third(burn("C", end=END.replace("sound", "unseen"))),
+    "a near twin smoked": near_twin(),
+    "a failure is filed elsewhere": filed_elsewhere(),
 }  # fmt: skip
 ALL = pytest.mark.parametrize("name", NOT_APPROVED)
 BURNS_OF = {name: sorted(path for path in files if path.startswith("burns/"))
@@ -183,22 +233,66 @@ def test_cutting_the_tail_of_a_candles_record_approves_nothing(name: str) -> Non
 
 @ALL
 def test_cutting_a_line_of_a_candles_record_approves_nothing(name: str) -> None:
-    """A cycle at the head, in the middle or at the tail, and every line that is not the bad word.
-
-    Without its oil a further candle is another make-up, and told as one that does not count.
-    """
+    """A cycle at the head, in the middle or at the tail, what it was made of, and its end."""
     files = studio(name)
     for path in BURNS_OF[name]:
         lines = files[path].splitlines(keepends=True)
         others = [at for at, one in enumerate(lines) if not one.startswith(_ITSELF)]
-        assert len(others) > len(lines) - 3
+        assert len(others) >= len(lines) - 1
         for at in others:
             cut = "".join([*lines[:at], *lines[at + 1 :]])
             assert approved({**files, path: cut}) == frozenset(), (path, lines[at])
 
 
-# The oil, and the lines that hold nothing but the bad word of "fell new" and "misuse".
-_ITSELF = ("  fragrance:", "  tilt: fell", "end: {how: went_out, left: 4.0 g, vessel: broken")
+# The end of a misuse burn, of which none is asked.
+_ITSELF = "end: {how: went_out, left: 4.0 g, vessel: broken"
+# A sight, and the reading of a wall in a last cycle, where it is not due.
+_NOT_DUE = ("seen: [", "wall: 90 degC")
+
+
+@ALL
+def test_cutting_a_reading_or_a_state_approves_nothing(name: str) -> None:
+    """Each piece of each cycle and of each end: what failed may have stood there."""
+    files = studio(name)
+    for path in BURNS_OF[name]:
+        for line in files[path].splitlines():
+            head, brace, rest = line.partition("{")
+            if not line.startswith(("  - {on:", "end: {")):
+                continue
+            pieces = rest.removesuffix("}").split(", ")
+            for at, piece in enumerate(pieces):
+                kept = ", ".join([*pieces[:at], *pieces[at + 1 :]])
+                cut = files[path].replace(line, f"{head}{brace}{kept}}}")
+                assert cut != files[path]
+                if not piece.startswith(_NOT_DUE):
+                    assert approved({**files, path: cut}) == frozenset(), (path, piece)
+
+
+@ALL
+def test_swapping_two_cycles_approves_nothing(name: str) -> None:
+    """A pool that must be full late may be narrow early."""
+    files = studio(name)
+    for path in BURNS_OF[name]:
+        lines = files[path].splitlines(keepends=True)
+        cycles = [at for at, line in enumerate(lines) if line.startswith("  - {on:")]
+        for one, other in combinations(cycles, 2):
+            swapped = list(lines)
+            swapped[one], swapped[other] = lines[other], lines[one]
+            assert approved({**files, path: "".join(swapped)}) == frozenset(), (path, one, other)
+
+
+@ALL
+def test_another_width_or_day_of_pouring_approves_nothing(name: str) -> None:
+    """Neither hides a pool that is too narrow, nor a candle that was lit."""
+    files = studio(name)
+    for path in BURNS_OF[name]:
+        for width in ("60 mm", "62 mm", "71 mm", "75 mm"):
+            wide = files[path].replace("inside_diameter: 72 mm", f"inside_diameter: {width}")
+            assert approved({**files, path: wide}) == frozenset(), (path, width)
+        for day in ("2026-01-15", "2026-03-09", "2026-03-17", "2026-05-15", "2027-01-01"):
+            moved = re.sub(r"(?m)^  on: .*$", f"  on: {day}", files[path])
+            assert moved != files[path]
+            assert approved({**files, path: moved}) == frozenset(), (path, day)
 
 
 @ALL
@@ -375,6 +469,22 @@ def test_leaving_out_a_key_clears_no_vessel(name: str, protocol: str) -> None:
     for key in OPTIONAL:
         after = screening(without(text, key), protocol)
         assert after != "cleared" or before == "cleared", key
+
+
+@pytest.mark.parametrize(
+    "entry",
+    [
+        "kind: makers_word, on: 2026-02-01, by: x",
+        "kind: thermal_shock_test, on: 2026-02-01, by: x, difference: delta 60 degC",
+        "kind: thermal_shock_test, on: 2026-02-01, by: x",
+    ],
+)
+def test_deleting_a_bad_result_clears_no_vessel(entry: str) -> None:
+    """Whatever else speaks for it."""
+    line = f"jar-house}}\n  - {{{entry}, result: failed}}\n"
+    text = VESSEL.replace("jar-house}\n", line)
+    assert screening(text, "rest: 1 h\n") == "refused"
+    assert screening(text.replace(", result: failed", ""), "rest: 1 h\n") == "ask_first"
 
 
 @pytest.mark.parametrize("key", ["opening", "heat_evidence", "drinkware", "porous"])

@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 
 from handbook_builder.studio.studio import since_of, spec_as_of
-from tests.records_in_text import BASE, DAY, OIL, VESSEL, WAX, WICK, burn, linked, proven
+from tests.records_in_text import BASE, DAY, OIL, RECIPE, VESSEL, WAX, WICK, burn, linked, proven
 from tests.verdicts.told import codes, judged, told
 
 ITEMS = {
@@ -122,6 +122,28 @@ def test_a_slip_in_the_day_of_a_make_sets_no_failure_aside(slip: str) -> None:
         "spec_since: 2026-03-01", f"spec_since: {slip}"
     )
     assert judged(files).products["fig"].status == "failed"
+
+
+@pytest.mark.parametrize(
+    ("word", "made_on", "status"),
+    [
+        (2, "2026-03-02", "held"),
+        (2, "2026-01-20", "held"),
+        (1, "2026-03-02", "held"),
+        (1, "2026-01-20", "approved"),
+    ],
+)
+def test_a_doubt_reaches_as_far_as_the_failure_would(word: int, made_on: str, status: str) -> None:
+    """A crack that was taken out of its record, filed under another recipe, is still a doubt."""
+    gone = CRACKED.replace(", vessel: cracked", "")
+    lost = fourth(word, made_on, gone).replace("recipe: fig\n", "recipe: other\n")
+    lost = lost.replace("candle: D", "candle: A")
+    other = RECIPE.replace("8 %", "4 %")
+    files = of_second("2026-02-01", **{"burns/other-a.md": lost, "recipes/other.md": other})
+    assert judged(files).products["fig"].status == status
+    bad = lost.replace(", left: 4.0 g", ", left: 4.0 g, vessel: cracked")
+    failed = judged({**files, "burns/other-a.md": bad}).products["fig"].status
+    assert (failed == "failed") == (status == "held")
 
 
 def test_a_pass_speaks_by_its_word_alone() -> None:
