@@ -16,7 +16,8 @@ from handbook_builder.derived.account import account_of
 from handbook_builder.derived.board import Board, Stage, Waiting, board_of
 from handbook_builder.reading.fields import When
 from tests.board.rig import cycle, going_on, habit
-from tests.oracle.candle import cured, not_rested, visible_cycles
+from tests.oracle.candle import cured
+from tests.oracle.cycle import places, unrested, visible_cycles
 from tests.oracle.generate import studio
 from tests.oracle.protocol import protocol_of
 from tests.oracle.read import Book, quantity, read
@@ -47,9 +48,11 @@ def would_spoil(book: Book, one: Waiting, when: str, known: date) -> bool:
     record = book["burns"][one.id]
     before = visible_cycles(record, known)
     if before:
-        return not_rested({"on": when}, before[-1], protocol_of(book))
-    lit: dict[str, Any] = {**record, "cycles": [{"on": when}]}
-    return not cured(lit, book["waxes"], date.fromisoformat(when[:10]))
+        vessel = book["vessels"][record["made"]["vessel"]]
+        lit = places(record, vessel, protocol_of(book), [*before, {"on": when}], None)
+        return bool(unrested(lit[-1]))
+    first: dict[str, Any] = {"on": when}
+    return not cured(record, book["waxes"], first)
 
 
 def check_lighting(files: dict[str, str], found: Board) -> int:

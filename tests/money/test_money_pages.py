@@ -56,9 +56,13 @@ def test_views_of_the_floor_are_given_nothing(floor: dict[str, Page]) -> None:
 
 
 def test_editions_agree_on_everything_else(owner: dict[str, Page], floor: dict[str, Page]) -> None:
-    """A helper reads the same verdicts and the same list of what may be poured."""
+    """A helper reads the same verdicts and the same list of what may be poured.
+
+    A lot alone is called otherwise there: by the day that it was delivered.
+    """
     for path in ("index", "approved/index", "not-approved/index", "reference/limits"):
-        assert floor[path].content == owner[path].content
+        told = repr(owner[path].content).replace("lot CS-0452", "lot 2025-11-20")
+        assert repr(floor[path].content) == told
     for path, page in floor.items():
         if page.view in ("product", "vessel", "test"):
             assert page.content.word == owner[path].content.word

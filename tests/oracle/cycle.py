@@ -192,7 +192,7 @@ def _length(place: Place) -> list[str]:
     return []
 
 
-def _rest(place: Place) -> list[str]:
+def unrested(place: Place) -> list[str]:
     """Tell a cycle that "began before the rest time was over", or is dated backwards."""
     if place.previous is None:
         return []
@@ -250,7 +250,7 @@ def judged(place: Place) -> Told:
     _sights(place, told)
     if not place.misuse:  # "no gaps at all are told (cycles are pass or fail)"
         told.gaps += ["reading_missing"] * len(unread(place))  # also one that `unread` names
-        told.gaps += _length(place) + _rest(place) + _contradictions(place)
+        told.gaps += _length(place) + unrested(place) + _contradictions(place)
     return told
 
 

@@ -22,36 +22,62 @@ def raised() -> dict[str, frozenset[str]]:
 
 
 def _in_function(function: ast.FunctionDef) -> Iterator[tuple[str, frozenset[str]]]:
-    assigned = [
-        (node.lineno, target.id, _keys(node.value))
-        for node in ast.walk(function)
-        if isinstance(node, ast.Assign) and isinstance(node.value, ast.Dict)
-        for target in node.targets
-        if isinstance(target, ast.Name)
+    details = [
+        (node.lineno, target.id, _details(node.value, {}))
+        for node, target in _assigned(function)
+        if isinstance(node.value, ast.Dict | ast.Call)
     ]
+    codes = {target.id: _codes(node.value, {}) for node, target in _assigned(function)}
     for call in ast.walk(function):
         if isinstance(call, ast.Call) and isinstance(call.func, ast.Name):
-            before = sorted(one for one in assigned if one[0] <= call.lineno)
-            yield from _in_call(call, call.func.id, {name: keys for _, name, keys in before})
+            before = sorted(one for one in details if one[0] <= call.lineno)
+            known = {name: keys for _, name, keys in before}
+            yield from _in_call(call, call.func.id, known, codes)
+
+
+def _assigned(function: ast.FunctionDef) -> Iterator[tuple[ast.Assign, ast.Name]]:
+    for node in ast.walk(function):
+        if isinstance(node, ast.Assign):
+            yield from ((node, one) for one in node.targets if isinstance(one, ast.Name))
 
 
 def _in_call(
-    call: ast.Call, name: str, known: dict[str, frozenset[str]]
+    call: ast.Call,
+    name: str,
+    known: dict[str, frozenset[str]],
+    codes: dict[str, tuple[str, ...]],
 ) -> Iterator[tuple[str, frozenset[str]]]:
     at = {"Reason": 0, "_reason": 2}.get(name)
-    code = call.args[at] if at is not None else None
-    if at is None or not isinstance(code, ast.Constant):
+    if at is None or len(call.args) <= at:
         return
     names = {"cycle"} if name == "_reason" else set()
     for value in (*call.args[at + 1 :], *(one.value for one in call.keywords if not one.arg)):
-        names |= _keys(value) if isinstance(value, ast.Dict) else _named(value, known)
+        names |= _details(value, known)
     names |= {one.arg for one in call.keywords if one.arg}
-    yield str(code.value), frozenset(names)
+    for code in _codes(call.args[at], codes):
+        yield code, frozenset(names)
 
 
-def _keys(node: ast.Dict) -> frozenset[str]:
-    return frozenset(str(key.value) for key in node.keys if isinstance(key, ast.Constant))
+def _codes(node: ast.expr, known: dict[str, tuple[str, ...]]) -> tuple[str, ...]:
+    """Return the codes that an expression may come to: one, or one of two."""
+    if isinstance(node, ast.Constant) and isinstance(node.value, str):
+        return (node.value,)
+    if isinstance(node, ast.IfExp):
+        return (*_codes(node.body, known), *_codes(node.orelse, known))
+    return known.get(node.id, ()) if isinstance(node, ast.Name) else ()
 
 
-def _named(node: ast.expr, known: dict[str, frozenset[str]]) -> frozenset[str]:
+def _details(node: ast.expr, known: dict[str, frozenset[str]]) -> frozenset[str]:
+    """Return the names of what an expression tells: a map, a name for one, or a named burn."""
+    if isinstance(node, ast.Dict):
+        return frozenset(
+            one
+            for key, value in zip(node.keys, node.values, strict=True)
+            for one in (
+                _details(value, known) if key is None else
+                [str(key.value)] if isinstance(key, ast.Constant) else []
+            )
+        )  # fmt: skip
+    if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "_named":
+        return frozenset({"burn", "candle", *(one.arg for one in node.keywords if one.arg)})
     return known.get(node.id, frozenset()) if isinstance(node, ast.Name) else frozenset()

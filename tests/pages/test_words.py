@@ -12,6 +12,7 @@ from handbook_builder.derived.account import Account
 from handbook_builder.problems import Place
 from handbook_builder.reading.kinds.house import MEASURES, SEEN_WORDS, Limit
 from handbook_builder.reading.kinds.items import MATERIALS
+from handbook_builder.reading.kinds.making import UNSEEN, UNTRIED
 from handbook_builder.verdicts.approval import Status
 from handbook_builder.verdicts.cycles import breach_code, breach_details
 from handbook_builder.verdicts.readings import Verdict
@@ -100,6 +101,7 @@ def test_every_verdict_has_its_word() -> None:
     assert set(PHRASES["screenings"]) == set(Screening)
     assert set(PHRASES["verdicts"]) == set(Verdict)
     ends = {"cracked", "leaking", "broken", "sound", "steady", "fell", "went_out", "stopped"}
+    ends |= {UNTRIED, UNSEEN}
     assert set(PHRASES["seen"]) == {*SEEN_WORDS, *ends}
     assert set(PHRASES["materials"]) == set(MATERIALS)
     assert set(PHRASES["factors"]) == FACTORS

@@ -801,9 +801,7 @@ def test_a_record_whose_end_counts_other_cycles() -> None:
         assert _missing(files) == [("record_cut", 19, named)]
         assert _missing(files, date(2026, 3, 18))[-1] == ("record_cut", 19, named)
     misuse = burn("D", candles=1, end=end, more="as: misuse\nhow: moved\n")
-    assert (
-        fig({**proven(), "burns/fig-d.md": misuse.replace("03-01", "03-02")}).status == "held"
-    )
+    assert fig({**proven(), "burns/fig-d.md": misuse.replace("03-01", "03-02")}).status == "held"
 
 
 @pytest.mark.parametrize(
