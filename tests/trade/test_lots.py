@@ -187,7 +187,7 @@ def run(*words: str, studio: Path = DEMO) -> Result:
 def test_the_suspended_lot_of_the_demo() -> None:
     """CS-0452 came on one bill, went into one batch, three are out, and incident 3 is open.
 
-    Taken, by hand: 943.0 g for the batch, and 166.2 + 166.6 + 166.4 + 166.6 g for four test candles.
+    Taken, by hand: 943.0 g for the batch, 166.2 + 166.6 + 166.4 + 166.6 g for four test candles.
     """
     found = demo()
     lot = found["lots"]["waxes-coconut-soy--cs-0452"]
