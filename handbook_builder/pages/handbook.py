@@ -45,7 +45,7 @@ def pages_of(
     unnamed = words.phrases["pages"]["withheld"]["unnamed"]
     studio = neutral(account.studio, unnamed)
     clean = cleaner(withheld(studio, words, known))
-    bench = for_the_bench(account_of(studio, account.judged.as_of), unnamed)
+    bench = for_the_bench(account_of(studio, account.judged.as_of, account.guides), unnamed)
     pages = tuple(_pages(Desk(bench, words, edition)))
     paths = {page.path for page in pages}  # where a link leads: what tells a name there is refused
 
