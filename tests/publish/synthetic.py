@@ -131,6 +131,7 @@ def handbook_of(  # noqa: PLR0913, PLR0917 -- as the one that it stands in for
         guide_values={"limit.rest": "90 min"},
         stale_after_days=7.0,
         account=None,
+        words=None,
     )
 
 
