@@ -74,7 +74,8 @@ MESSAGES: Final[Mapping[str, str]] = {
     "bill_twice": "this bill is {other} over again: the same supplier, day, goods and lots. "
     "Remove the copy, or write what differs.",
     "candles_count": "found test_candles: {stated}, but {found} are on file. Bring the missing "
-    "record back; if one was written without 'handbook new', mend the count.",
+    "record back, or remove the copy; if a candle was poured without 'handbook new', mend the "
+    "count.",
     "candles_uncounted": "{found} test candles of this recipe are on file, and nothing counts "
     "them: one that went missing would not be noticed. Add the line 'test_candles: {found}'.",
     "cannot_fit": "the fill of {fill_g:.1f} g needs {need_ml:.1f} mL, but {vessel} holds "

@@ -82,6 +82,9 @@ class Words:
 
     def mend(self, reason: Reason) -> str:
         """Return what to do about a reason, or nothing where the phrase has none."""
+        why = reason.details.get("why")
+        if isinstance(why, Reason):  # what is wrong within is what there is to mend
+            return self.mend(why)
         return self._filled(self._phrase(reason, "mend"), reason)
 
     def _phrase(self, reason: Reason, kind: str) -> str:

@@ -143,6 +143,16 @@ def questions(told: Telling, draft: Draft) -> tuple[str, ...]:
     return (*own, *said)
 
 
+def unanswered(told: Telling, draft: Draft) -> tuple[str, ...]:
+    """Return what the prompts would have asked about the tilt and the end, and a call left out."""
+    found = [told.text("questions.fell_new")] if draft.tilt_new == "fell" else []
+    due = ("left", "vessel", "tilt", *(("why",) if draft.end.get("how") == "stopped" else ()))
+    lacking = [key for key in due if key not in draft.end] if draft.end else []
+    if lacking:
+        found.append(told.text("questions.end_lacks", keys=", ".join(lacking)))
+    return tuple(found)
+
+
 def _said(told: Telling, slip: Slip) -> str:
     shown = {
         name: told.words.quantity(value, "g") if isinstance(value, float) else value

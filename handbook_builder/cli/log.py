@@ -13,7 +13,15 @@ import click
 from handbook_builder.bench.adding import CannotAddError
 from handbook_builder.bench.files import ChangedMeanwhileError, locked, replace_file
 from handbook_builder.bench.values import Value, in_one_line
-from handbook_builder.cli.cycle_draft import Draft, checks_of, day_of, faults, listed, questions
+from handbook_builder.cli.cycle_draft import (
+    Draft,
+    checks_of,
+    day_of,
+    faults,
+    listed,
+    questions,
+    unanswered,
+)
 from handbook_builder.cli.cycle_prompts import asked_for
 from handbook_builder.cli.cycle_scale import FromScale, from_scale, tell_scale
 from handbook_builder.cli.cycle_told import as_plain, tell_verdict
@@ -68,6 +76,11 @@ class _Call:
     as_read: bool
     tilt_new: str | None
 
+    @property
+    def has_readings(self) -> bool:
+        """Return whether anything was read into the call: a day alone, or a tilt, is no reading."""
+        return bool(self.cycle.keys() - {"on"} or self.end or self.as_json)
+
 
 def _readings(command: Callable[..., None]) -> Callable[..., None]:
     """Give a command one option for each reading."""
@@ -116,7 +129,7 @@ def log(burn: str, studio: Path, as_of: date | None, **given: Any) -> None:  # n
         known = [one.stem for one in sorted(path.parent.glob("*.md"))]
         told.wrong("no_burn", found=burn, near=near(burn, known))
     call = _call(told, path, studio, day_for(studio, as_of), given)
-    if call.cycle or call.end or call.as_json:
+    if call.has_readings:
         with locked(path.parent):
             told, draft = _drafted(call)
             _write(told, call, _filled(told, call, draft))
@@ -249,7 +262,8 @@ def _noted(told: Telling, found: FromScale, note: Value | None) -> dict[str, str
 
 def _asked(told: Telling, call: _Call, draft: Draft) -> Draft:
     found, stamped = _from_scale(told, call, draft, {})
-    known = {key: str(value) for key, value in found.items()}
+    known = {key: str(value) for key, value in {**found, **call.cycle}.items()}
+    draft = replace(draft, tilt_new=call.tilt_new if draft.tilt_is_due else None)
     return asked_for(told, replace(draft, stamped=stamped), known).told_unread()
 
 
@@ -281,7 +295,7 @@ def _refuse_slips(told: Telling, call: _Call, draft: Draft) -> None:
     on = day_of(draft.cycle["on"]) if draft.cycle else None
     if on is not None and on > call.today:
         told.wrong("future", on=on, today=call.today)  # nobody has read what is still to come
-    found = () if call.as_read else questions(told, draft)
+    found = () if call.as_read else (*questions(told, draft), *unanswered(told, draft))
     for line in found:
         click.echo(line, err=True)
     if found:

@@ -25,6 +25,7 @@ from handbook_builder.verdicts.batches import code_on, is_former
 from handbook_builder.verdicts.code import is_code, plain
 from handbook_builder.verdicts.copies import copies_among
 from handbook_builder.verdicts.judge import judge
+from handbook_builder.verdicts.screening import Screening
 from handbook_builder.verdicts.seen import seen_on
 from handbook_builder.words import Words
 
@@ -131,6 +132,9 @@ def _uncounted(words: Words, product: Product) -> Iterator[str]:
                 for one in miss.differences
             ),
         )
+    if product.screened.screening is not Screening.CLEARED:
+        for reason in product.screened.reasons:
+            yield f"{words.say(reason)} {words.mend(reason)} ({reason.place})"
     for candle in product.evidence.incomplete:
         for reason in candle.gaps:
             yield f"{words.say(reason)} ({reason.place})"

@@ -42,6 +42,7 @@ class Dimensions:
     opening: str | None
     inside_height: str | None
     wall: str | None
+    wall_note: str
     empty_mass: str | None
     label_panel: str | None
 
@@ -201,9 +202,18 @@ def _dimensions(desk: Desk, vessel: Vessel) -> Dimensions:
         opening=desk.maybe(vessel.opening_mm, "mm"),
         inside_height=desk.maybe(vessel.inside_height_mm, "mm"),
         wall=desk.maybe(vessel.wall_mm, "mm"),
+        wall_note=_wall_note(desk, vessel),
         empty_mass=None if vessel.empty_mass_g is None else desk.mass(vessel.empty_mass_g),
         label_panel=label_panel(desk, vessel, desk.words),
     )
+
+
+def _wall_note(desk: Desk, vessel: Vessel) -> str:
+    """Return how thick a wall must be, or that nobody asks for it."""
+    least_mm = desk.studio.protocol.min_wall_of(vessel.material)
+    if least_mm is None:
+        return desk.phrase("no_least_wall", material=vessel.material)
+    return desk.phrase("least_wall", wall=desk.words.quantity(least_mm, "mm"))
 
 
 def label_panel(desk: Desk, vessel: Vessel, words: Words) -> str | None:
