@@ -85,8 +85,6 @@ MESSAGES: Final[Mapping[str, str]] = {
     "suppliers/{found}.md. Name the supplier's id, or add its record.",
     "closed_before": "found closed on {closed}, before the incident itself on {on}. Mend one of "
     "the dates.",
-    "code_of_another": "found the code {found}, which is that of {other} and not of {recipe}. "
-    "If that is what was poured, write 'recipe: {other}'.",
     "comma_in_braces": "found '{found}' after a comma; within braces a comma begins a new key. "
     "Write a decimal number with a point, and a large one without commas.",
     "dangling": "found '{found}', but there is no {folder}/{found}.md{near}. Mend the id, or "
@@ -143,6 +141,8 @@ MESSAGES: Final[Mapping[str, str]] = {
     "loosened": "found {measure} {bound} {found}, looser than the published limit of {limit} "
     "({source}). A studio may tighten a published limit, never loosen it.",
     "loosened_observation": "found '{word}: {found}'; {word} is always a failure. Remove the line.",
+    "lot_not_in_made": "found lot '{lot}' of {item}, which is not in this candle by 'made'. Mend "
+    "the one that is a slip.",
     "lot_of_no_item": "found a lot, but {about} comes in none; only what is bought does. Remove "
     "the lot, or name the item under 'about'.",
     "lot_too_late": "found lot '{found}' of {item} in a batch of {on}, but it was first bought "
@@ -254,6 +254,8 @@ MESSAGES: Final[Mapping[str, str]] = {
 
 # What is no fault, and yet should be looked at: told by `check` and on the pages it bears on.
 NOTICES: Final[Mapping[str, str]] = {
+    "batch_former": "{recipe} had another code on that day: the batch counts as poured as a former "
+    "make-up, and nobody can see that it was proven. If it is a slip, mend the code or the recipe.",
     "fill_unwritten": "{recipe} has test candles or batches, and its fill still follows the vessel "
     "and the densities on file. Write what it is: 'fill: {grams} g'.",
     "lot_overdrawn": "lot '{lot}' of {item}: {taken} were taken from it, and {bought} were bought. "

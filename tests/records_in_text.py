@@ -98,13 +98,15 @@ def burn(  # noqa: PLR0913 -- each a part of the record that some test changes
     lines = whole_life(ord(candle[-1]) - ord("A")) if cycles is None else cycles
     burned = "".join(f"  - {one}\n" for one in lines)
     end = end.replace("cycles: all", f"cycles: {len(lines)}")
+    burns_on = lines and not end and "lit:" not in more
+    lit = f"lit: {len(lines)}\n" if burns_on else ""
     return (
         f"---\nrecipe: fig\nmade:\n  on: 2026-03-01\n  vessel: tumbler\n"
         f"  wax: {{soy: {wax}}}\n  fragrance: {{fig-oil: {oil}}}\n  wick: {wick}\n"
         f"  candles: {candles}\n  inside_diameter: 72 mm\n  tilt: steady\n{made}{_unless(made)}"
         + (f"cycles:\n{burned}" if lines else "cycles: []\n")
         + (f"end: {end}\n" if end else "")
-        + f"candle: {candle}\nscale: 0.1 g\n{more}---\n"
+        + f"candle: {candle}\nscale: 0.1 g\n{more}{lit}---\n"
     )
 
 

@@ -101,8 +101,10 @@ def _readings(command: Callable[..., None]) -> Callable[..., None]:
 @click.option("--end", "how", type=click.Choice(["went_out", "stopped"]), help="How it ended.")
 @click.option("--why", default=None, help="With --end stopped: why.")
 @click.option("--left", default=None, help="With --end: the mass of wax left.")
-@click.option("--vessel-state", default=None, help="With --end: sound, cracked, leaking, broken.")
-@click.option("--tilt", default=None, help="With --end: steady or fell.")
+@click.option(
+    "--vessel-state", default=None, help="With --end: sound, cracked, leaking, broken, unseen."
+)
+@click.option("--tilt", default=None, help="With --end: steady, fell, untried.")
 @click.option(
     "--tilt-new",
     type=click.Choice(["steady", "fell", UNTRIED]),

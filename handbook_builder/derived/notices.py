@@ -9,6 +9,7 @@ from handbook_builder.derived.lot_balance import LotBalance, lot_balances
 from handbook_builder.problems import Problem, in_order, notice
 from handbook_builder.reading.fields import near
 from handbook_builder.studio.studio import Studio
+from handbook_builder.verdicts.batches import is_former
 from handbook_builder.verdicts.fills import net_fill
 
 # A code knows the fill to a tenth of a gram, after the last digits that units blur are off.
@@ -23,8 +24,16 @@ def notices(studio: Studio, day: date, guides: Guides) -> tuple[Problem, ...]:
             *fill_notices(studio, day),
             *_may_not(studio, day),
             *_no_guides(studio, guides),
+            *_former(studio, day),
         )
     )
+
+
+def _former(studio: Studio, day: date) -> Iterator[Problem]:
+    """Yield each batch whose code is not its recipe's on that day."""
+    for batch in studio.batches.values():
+        if batch.on <= day and is_former(studio, batch):
+            yield notice(batch.source.place("code"), "batch_former", {"recipe": batch.recipe})
 
 
 def amount_shown(balance: LotBalance, amount: float) -> str:

@@ -16,13 +16,12 @@ from itertools import chain
 from handbook_builder.problems import Place, Problem, problem
 from handbook_builder.reading.fields import near
 from handbook_builder.reading.kinds.making import Recipe
-from handbook_builder.reading.kinds.trade import Batch
 from handbook_builder.shipped import templates_folder
 from handbook_builder.studio.links import ITEM_KINDS
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import Product, Status
-from handbook_builder.verdicts.batches import code_on, is_former
-from handbook_builder.verdicts.code import is_code, plain
+from handbook_builder.verdicts.batches import is_former
+from handbook_builder.verdicts.code import is_code
 from handbook_builder.verdicts.copies import copies_among
 from handbook_builder.verdicts.judge import judge
 from handbook_builder.verdicts.screening import Screening
@@ -146,24 +145,11 @@ def _key_of(factor: str) -> str:
 
 
 def miscopied(studio: Studio) -> Iterator[Problem]:
-    """Yield a problem for each batch whose code is none, or is that of another recipe."""
+    """Yield a problem for each batch whose code is none: a symbol of it was copied wrong."""
     for batch in studio.batches.values():
         place = batch.source.place("code")
-        if batch.code is None:
-            continue
-        if not is_code(batch.code):
+        if batch.code is not None and not is_code(batch.code):
             yield problem(place, "not_a_code", {"found": batch.code})
-        elif is_former(studio, batch):
-            yield from _of_another(studio, batch, batch.code)
-
-
-def _of_another(studio: Studio, batch: Batch, code: str) -> Iterator[Problem]:
-    """Yield when the code of a batch is that of a recipe that it does not name."""
-    for ident in sorted(studio.recipes):
-        if plain(code_on(studio, ident, batch.on)) == plain(code):
-            details = {"found": code, "other": ident, "recipe": batch.recipe}
-            yield problem(batch.source.place("code"), "code_of_another", details)
-            return
 
 
 def untraceable(studio: Studio) -> Iterator[Problem]:

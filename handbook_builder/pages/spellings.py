@@ -64,7 +64,8 @@ def folded(text: str) -> Folded:
 
 def parts_of(name: str) -> list[str]:
     """Return the words of a name, in small plain letters: quay-candle-goods has three."""
-    return re.findall(r"[^\W_]+", folded(name).text.casefold()) or [name.casefold()]
+    # Not case-folded: that would make "weiss" of "weiß", which no text is searched for.
+    return re.findall(r"[^\W_]+", folded(name).text.lower()) or [name.lower()]
 
 
 def telling_parts(name: str, ordinary: frozenset[str]) -> Iterator[str]:
@@ -76,7 +77,7 @@ def telling_parts(name: str, ordinary: frozenset[str]) -> Iterator[str]:
     words = re.findall(r"[^\W_]+", plain)
     capitals = [word for word in words if word[0].isupper()]
     for word in capitals or words:
-        told = word.casefold()
+        told = word.lower()
         is_plural = told.endswith("s") and told[:-1] in ordinary
         is_common = told in ordinary or is_plural
         if len(told) >= _TELLING_LETTERS and told.isalpha() and not is_common:

@@ -8,7 +8,7 @@ from typing import Any, Final
 from handbook_builder.problems import Problem, problem
 from handbook_builder.reading.kinds.house import ProtocolRecord
 from handbook_builder.reading.kinds.items import Dated, Fragrance, Item, Vessel, Wax, Wick
-from handbook_builder.reading.kinds.making import Burn, Recipe
+from handbook_builder.reading.kinds.making import Burn, Recipe, made_of
 
 # A test candle is burned day by day; half a year between two cycles is a slip in a date, and so
 # is a first light more than a year after pouring. Common practice, no published source.
@@ -99,7 +99,17 @@ def _burn(records: Records, one: Burn) -> Iterator[Problem]:
         place = one.source.place("how" if one.as_ is None else "as")
         yield problem(place, "half_of_misuse", {"found": found, "due": due})
     yield from _specs(records, one)
+    yield from _lots(one)
     yield from _pauses(one)
+
+
+def _lots(one: Burn) -> Iterator[Problem]:
+    """Yield each lot of something that is not in the candle: one of the two is a slip."""
+    made = frozenset(made_of(one.made))
+    for item, lot in one.lots.items():
+        if item not in made and item.partition("/")[0] != "packaging":
+            details = {"item": item, "lot": lot}
+            yield problem(one.source.place(f"lots.{item}"), "lot_not_in_made", details)
 
 
 def _protocol(_records: Records, one: ProtocolRecord) -> Iterator[Problem]:

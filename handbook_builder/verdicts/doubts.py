@@ -26,7 +26,7 @@ def begun_in_doubt(studio: Studio, seen: Seen) -> Iterator[Reason]:
         yield Reason("tilt_missing", seen.burn.source.place("made"))
     yield from _specs(studio, seen)
     yield from _scale(seen)
-    yield from _first_mass(studio, seen)
+    yield from first_mass(studio, seen)
 
 
 def _specs(studio: Studio, seen: Seen) -> Iterator[Reason]:
@@ -66,7 +66,7 @@ def _diameter(studio: Studio, seen: Seen) -> Iterator[Reason]:
         yield Reason("diameter_disagrees", source.place("made.inside_diameter"), details)
 
 
-def _first_mass(studio: Studio, seen: Seen) -> Iterator[Reason]:
+def first_mass(studio: Studio, seen: Seen) -> Iterator[Reason]:
     """Yield when the first weight is not that of this vessel with this wax in it."""
     empty_g = studio.vessels[seen.burn.made.vessel].empty_mass_g
     first_g = seen.cycles[0].cycle.before_g if seen.cycles else None

@@ -16,7 +16,7 @@ from handbook_builder.reading.kinds.making import Burn, Cycle
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.balance import burned_g, poured_g
 from handbook_builder.verdicts.cycles import Bench, bench_of, due_readings, reading_of
-from handbook_builder.verdicts.doubts import DIAMETER_SLACK
+from handbook_builder.verdicts.doubts import DIAMETER_SLACK, first_mass
 from handbook_builder.verdicts.readings import exceeds
 from handbook_builder.verdicts.reason import Reason
 from handbook_builder.verdicts.seen import Seen, seen_on
@@ -32,13 +32,14 @@ def left_in_doubt(studio: Studio, burn: Burn, day: date) -> Iterator[Reason]:
         return
     yield from _end_state(seen)
     yield from _cut(burn)
+    yield from _end(studio, seen)
     if burn.is_misuse:
         return
-    yield from _end(studio, seen)
     yield from _readings(studio, seen)
     yield from _tilt(studio, seen)
     yield from _reversed(burn)
     yield from _width(studio, burn)
+    yield from _mass(studio, seen)
 
 
 def _named(burn: Burn, **more: object) -> dict[str, object]:
@@ -66,27 +67,21 @@ def _cut(burn: Burn) -> Iterator[Reason]:
 
 
 def _end(studio: Studio, seen: Seen) -> Iterator[Reason]:
-    """Yield when a record reads as if its end were gone, or does not count its cycles.
-
-    A candle that was put out early and never lit again reads so, too.
-    """
-    burn = seen.burn
-    if seen.end is not None and seen.end.cycles is None and "cycles" in studio.protocol.needs:
-        details = _named(burn, found=len(burn.cycles))
-        yield Reason("count_missing", burn.source.place("end"), details)
-    if burn.end is None and seen.cycles and _reads_like_an_end(studio, seen):
-        place = burn.source.place(f"cycles[{len(seen.cycles) - 1}]")
+    """Yield when a record does not count its cycles, or reads as if its end were gone."""
+    burn, counted = seen.burn, "cycles" in studio.protocol.needs
+    if seen.end is not None:
+        if seen.end.cycles is None and counted and not burn.is_misuse:
+            details = _named(burn, found=len(burn.cycles))
+            yield Reason("count_missing", burn.source.place("end"), details)
+        return
+    if burn.end is not None or not seen.cycles:
+        return
+    place = burn.source.place(f"cycles[{len(seen.cycles) - 1}]")
+    if burn.lit is None and counted:
+        yield Reason("lit_unsaid", place, _named(burn, found=len(burn.cycles)))
+    gone_g, poured = burned_g(seen), poured_g(burn.made)
+    if gone_g is not None and not exceeds(poured - gone_g, ALL_BUT_BURNED * poured):
         yield Reason("end_unsaid", place, _named(burn))
-
-
-def _reads_like_an_end(studio: Studio, seen: Seen) -> bool:
-    """Return whether the last cycle that is seen was short, or left next to nothing."""
-    shortest_h = studio.protocol.cycle_h - studio.protocol.cycle_tolerance_h
-    last_h, gone_g = seen.cycles[-1].cycle.burned_h, burned_g(seen)
-    poured = poured_g(seen.burn.made)
-    short = last_h is not None and exceeds(shortest_h, last_h)
-    empty = gone_g is not None and not exceeds(poured - gone_g, ALL_BUT_BURNED * poured)
-    return short or empty
 
 
 def _readings(studio: Studio, seen: Seen) -> Iterator[Reason]:
@@ -136,3 +131,9 @@ def _width(studio: Studio, burn: Burn) -> Iterator[Reason]:
     if burn_mm is None or exceeds(abs(burn_mm - its_mm), DIAMETER_SLACK * its_mm):
         details = _named(burn, burn_mm=burn_mm, inside_mm=its_mm)
         yield Reason("width_in_doubt", burn.source.place("made.inside_diameter"), details)
+
+
+def _mass(studio: Studio, seen: Seen) -> Iterator[Reason]:
+    """Yield when what went in is not what the first weight shows: it may be another candle."""
+    for reason in first_mass(studio, seen):
+        yield Reason("mass_in_doubt", reason.place, _named(seen.burn, **reason.details))

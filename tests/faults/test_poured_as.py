@@ -2,8 +2,10 @@
 
 import pytest
 
+from handbook_builder.derived.notices import notices
 from handbook_builder.problems import Problem
 from handbook_builder.reading.records import read_texts
+from handbook_builder.verdicts.batches import is_former
 from handbook_builder.verdicts.code import is_code, plain
 from handbook_builder.verdicts.combination import code_of_combination, combination_of_recipe
 from handbook_builder.workshop import studio_from
@@ -55,32 +57,24 @@ def test_a_recipe_that_was_changed_makes_no_fault_of_a_batch_with_a_code() -> No
     assert codes(poured("", **changed)) == ["batch_unproven"]
 
 
-def test_a_batch_with_the_code_of_another_recipe_is_a_fault() -> None:
-    """It was poured as that, proven or not, and names the wrong recipe or bears the wrong code."""
+def test_a_batch_with_the_code_of_another_recipe_is_of_a_former_make_up_and_told() -> None:
+    """No fault, for a recipe is proven by what stands in it and by no code: but it is said."""
     weak = {"recipes/fig-weak.md": RECIPE.replace("8 %", "6 %").replace("as filed", "0")}
-    code = code_of({**proven(), **weak}, "fig-weak")
-    (told,) = problems(poured(code, **weak))
-    assert told.code == "code_of_another"
-    assert str(told.place).startswith("records/batches/one.md:6")
-    assert "fig-weak" in told.message
-    files = poured(code_of(proven()), **{"recipes/fig.md": RECIPE.replace("8 %", "6 %")})
+    files = poured(code_of({**proven(), **weak}, "fig-weak"), **weak)
     assert codes(files) == []
-    files["recipes/fig-strong.md"] = RECIPE.replace("as filed", "0")
-    assert codes(files) == ["code_of_another"]
+    studio = linked(files)
+    assert is_former(studio, studio.batches["one"])
+    (told,) = (one for one in notices(studio, DAY, {}) if one.code == "batch_former")
+    assert str(told.place).startswith("records/batches/one.md:6")
+    assert "fig" in told.message
 
 
 def test_two_recipes_of_one_candle_have_one_code() -> None:
-    """That of its own recipe is no other's."""
-    assert codes(poured(code_of(proven()), **{"recipes/amber.md": RECIPE})) == []
-
-
-def test_the_code_of_another_recipe_is_that_of_the_day_of_the_batch() -> None:
-    """What the other recipe was before its vessel was changed is on file as nothing's code."""
-    weak = {"recipes/fig-weak.md": RECIPE.replace("8 %", "6 %").replace("as filed", "0")}
-    code = code_of({**proven(), **weak}, "fig-weak")
-    for since, told in (("2026-04-05", []), ("2026-04-06", ["code_of_another"])):
-        text = VESSEL.replace("use:", f"spec: 2\nspec_since: {since}\nuse:")
-        assert codes(poured(code, **weak, **{"vessels/tumbler.md": text})) == told
+    """That of its own recipe is no former one."""
+    files = poured(code_of(proven()), **{"recipes/amber.md": RECIPE})
+    assert codes(files) == []
+    told = notices(linked(files), DAY, {})
+    assert [one.code for one in told if one.code == "batch_former"] == []
 
 
 def test_a_code_that_was_copied_wrong() -> None:
@@ -222,7 +216,7 @@ def test_the_lot_of_a_test_candle_must_be_on_a_bill(
 def test_the_lot_of_what_is_not_on_file() -> None:
     """Told by its name, once."""
     files = {**proven(), "burns/fig-a.md": burn("A", more="lots: {waxes/say: W-1}\n")}
-    assert codes(files) == ["dangling"]
+    assert codes(files) == ["dangling", "lot_not_in_made"]
 
 
 # --- Proven by copies ---

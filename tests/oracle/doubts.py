@@ -36,18 +36,27 @@ def burned_down(burn: Record, cycles: list[Record]) -> bool:
     return burned is not None and not exceeds(poured - burned, TWENTIETH * poured)
 
 
-def end_unsaid(burn: Record, cycles: list[Record], protocol: Record) -> bool:
-    """Tell whether a record without an end reads as if it had one.
+def end_unsaid(burn: Record, cycles: list[Record]) -> bool:
+    """Tell whether a record without an end reads as if it had one: next to nothing is left."""
+    return "end" not in burn and bool(cycles) and burned_down(burn, cycles)
 
-    "cycles and no `end`, and (the last cycle's burned is on file and under cycle -
-    cycle_tolerance, or ...)".
+
+def lit_unsaid(burn: Record, cycles: list[Record], protocol: Record) -> bool:
+    """Tell whether a candle that burns on does not count how often it was lit."""
+    burning = "end" not in burn and bool(cycles)
+    return burning and "lit" not in burn and "cycles" in protocol["needs"]
+
+
+def mass_in_doubt(burn: Record, vessel: Record, cycles: list[Record]) -> bool:
+    """Tell whether the first weight is not that of this vessel with this wax in it.
+
+    "|before - empty_mass - poured| exceeds 10 % of empty_mass + 5 g"
     """
-    if "end" in burn or not cycles:
+    if "empty_mass" not in vessel or not cycles or "before" not in cycles[0]:
         return False
-    last = cycles[-1]
-    whole = quantity(protocol["cycle"]) - quantity(protocol["cycle_tolerance"])
-    short = "burned" in last and exceeds(whole, quantity(last["burned"]))
-    return short or burned_down(burn, cycles)
+    empty = quantity(vessel["empty_mass"])
+    off = abs(quantity(cycles[0]["before"]) - empty - poured_g(burn["made"]))
+    return exceeds(off, empty / 10 + 5)
 
 
 def reading_unsaid(burn: Record, vessel: Record, protocol: Record, day: date) -> bool:
@@ -66,15 +75,23 @@ def doubts(book: Book, burn: Record, protocol: Record, day: date) -> set[str]:
         return set()
     vessel = book["vessels"][burn["made"]["vessel"]]
     end, made, needs = visible_end(burn, day), burn["made"], protocol["needs"]
+    seen = visible_cycles(burn, day)
     if is_misuse(burn):
         # says "Not for misuse burns, but end_state_unsaid for the vessel's state also for them";
         # and a cycle that was cut out of one may have held a sight that fails
-        untold = {"end_state_unsaid"} if end is not None and "vessel" not in end else set()
-        return untold | ({"record_cut"} if record_cut(burn) else set())
-    cycles, seen = burn.get("cycles", []), visible_cycles(burn, day)
+        told = {
+            "end_state_unsaid": end is not None and "vessel" not in end,
+            "record_cut": record_cut(burn),
+            "end_unsaid": end_unsaid(burn, seen),
+            "lit_unsaid": lit_unsaid(burn, seen, protocol),
+        }
+        return {code for code, holds in told.items() if holds}
+    cycles = burn.get("cycles", [])
     clauses = {
         "record_cut": record_cut(burn),
-        "end_unsaid": end_unsaid(burn, seen, protocol),
+        "end_unsaid": end_unsaid(burn, seen),
+        "lit_unsaid": lit_unsaid(burn, seen, protocol),
+        "mass_in_doubt": mass_in_doubt(burn, vessel, seen),
         "reading_unsaid": reading_unsaid(burn, vessel, protocol, day),
         # says "`tilt` in needs, made.tilt unsaid, and ... at least one cycle is seen"
         "tilt_unsaid": "tilt" in needs and "tilt" not in made and bool(seen),

@@ -190,12 +190,16 @@ def _lit(draft: Draft, said: str) -> None:
 
 
 def _no_end(draft: Draft) -> None:
+    """Leave the end out, of a candle that says how often it was lit or does not."""
     draft.end = None
+    if draft.rng.choice([True, False]):
+        draft.lit = "right"
 
 
 def _burned_down(draft: Draft, part: float) -> None:
     """Let whole cycles burn this part of what was poured, without a word of an end."""
     draft.end = None
+    draft.lit = "right"
     draft.cycles[-1] = draft.cycles[-2] | {"on": draft.cycles[-1]["on"]}
     draft.cycles[-1]["burned"] = draft.rules.cycle_min
     burn_down(draft, part)

@@ -9,6 +9,7 @@ from .judge import judge
 
 END = "end: {how: went_out, left: 10 g, vessel: sound, tilt: steady, cycles: 4}\n"
 VOID = "void: {why: draught, by: ash, on: 2026-05-01}"
+UNENDED = [(END, ""), ("room: 21", "lit: 4\nroom: 21")]
 MISUSE = "as: misuse\nhow: draught"
 # one clause each: edits of candle A; then the gaps of the candle, and the doubts about it
 DOUBTS: list[tuple[str, list[Edit], list[str], set[str]]] = [
@@ -92,7 +93,7 @@ def test_a_doubt_about_a_further_candle_holds_what_enough_passed() -> None:
 
 ENDS: list[tuple[str, str, str, bool]] = [
     ("whole, much left", "3 h 45 min", "321 g", False),
-    ("short, much left", "3 h 44 min", "321 g", True),
+    ("short, much left", "3 h 44 min", "321 g", False),
     ("whole, a twentieth left", "4 h", "310 g", True),
     ("whole, over a twentieth left", "4 h", "310.1 g", False),
     ("whole, more burned than poured", "4 h", "290 g", True),
@@ -103,32 +104,49 @@ ENDS: list[tuple[str, str, str, bool]] = [
 def test_an_end_that_is_not_written_holds_its_recipe(
     clause: str, burned: str, after: str, *, held: bool
 ) -> None:
-    """Of 200 g poured at most a twentieth has not burned, or the last cycle is short: an end."""
+    """Of 200 g poured at most a twentieth has not burned: an end."""
     last = ("after: 315 g", f"after: {after}, pool: 69 mm, wall: 50 degC, after_smoke: 5 s")
     whole = edited("burns/a.md", ("burned: 2 h", f"burned: {burned}"), last)
-    files = edited("burns/a.md", (END, ""), files=whole)
+    files = edited("burns/a.md", *UNENDED, files=whole)
     assert cedar(files)["whys"] == ({"end_unsaid"} if held else set()), clause
     assert "end_unsaid" not in cedar(whole)["whys"]
-    assert cedar(added("burns/a.md", MISUSE, files))["whys"] == set()
+    assert cedar(added("burns/a.md", MISUSE, files))["whys"] == cedar(files)["whys"]
+
+
+def test_a_candle_that_burns_on_says_how_often_it_was_lit() -> None:
+    """Of a misuse burn as well, and only while a count is asked for."""
+    whole = edited("burns/a.md", ("burned: 2 h", "burned: 4 h, unread: [wall, pool, after_smoke]"),
+                   ("after: 315", "after: 321"))  # fmt: skip
+    files = edited("burns/a.md", (END, ""), files=whole)
+    assert cedar(files)["whys"] == {"lit_unsaid"}
+    assert cedar(added("burns/a.md", MISUSE, files))["whys"] == {"lit_unsaid"}
+    assert cedar(edited("burns/a.md", *UNENDED, files=whole))["whys"] == set()
+
+
+@pytest.mark.parametrize(("empty", "whys"), [("300 g", set()), ("340 g", {"mass_in_doubt"})])
+def test_a_first_weight_that_is_not_this_candles(empty: str, whys: set[str]) -> None:
+    """A tenth of the empty vessel and 5 g are let be: 500 g less 200 g of wax are 300 g."""
+    files = edited("vessels/jar.md", ("inside_diameter", f"empty_mass: {empty}\ninside_diameter"))
+    assert cedar(files)["whys"] == whys
 
 
 def test_what_was_cut_from_the_wick_has_not_burned() -> None:
     """Half a gram of wick cut between two cycles leaves that much more than a twentieth."""
-    unended = [(END, ""), ("burned: 2 h", "burned: 4 h"),
+    unended = [*UNENDED, ("burned: 2 h", "burned: 4 h"),
                ("after: 315 g", "after: 310 g, pool: 69 mm, wall: 50 degC, after_smoke: 5 s"),
                ("before: 448 g", "before: 447.5 g, trimmed: 0.5 g")]  # fmt: skip
     assert cedar(edited("burns/a.md", *unended))["whys"] == set()
     # what was cut before the first weighing is not in it
     first = ("before: 500 g", "before: 500 g, trimmed: 0.5 g")
-    assert cedar(edited("burns/a.md", *unended[:3], first))["whys"] == {"end_unsaid"}
+    assert cedar(edited("burns/a.md", *unended[:4], first))["whys"] == {"end_unsaid"}
     # neither weight on file: nothing is known of it
     unread = (" before: 500 g,", " unread: [before],")
-    assert cedar(edited("burns/a.md", *unended[:3], unread))["whys"] == set()
+    assert cedar(edited("burns/a.md", *unended[:4], unread))["whys"] == set()
 
 
 def test_the_last_cycle_of_no_end_is_a_full_one() -> None:
     """Without an end every cycle is full, and what is due of a full one must be said."""
-    files = edited("burns/a.md", (END, ""), ("burned: 2 h", "burned: 4 h"),
+    files = edited("burns/a.md", *UNENDED, ("burned: 2 h", "burned: 4 h"),
                    ("after: 315 g", "after: 335 g"))  # fmt: skip
     assert cedar(files)["whys"] == {"reading_unsaid"}
     said = ("flame: 25 mm", "flame: 25 mm, unread: [pool, wall, after_smoke]")
@@ -148,15 +166,13 @@ DAYS: list[tuple[str, list[Edit], str, set[str]]] = [
     ("dates, poured", [("2026-03-17", "2026-03-15")], "2026-03-01", {"dates_reversed"}),
     ("width, poured", [("inside_diameter: 70 mm, ", "")], "2026-03-01", {"width_in_doubt"}),
     ("width, not poured", [("inside_diameter: 70 mm, ", "")], "2026-02-28", set()),
-    ("no end, a short cycle among the seen", [(END, ""), ("burned: 240 min", "burned: 2 h")],
-     "2026-03-16", {"end_unsaid"}),
-    ("no end, and later a whole one", [(END, ""), ("burned: 240 min", "burned: 2 h")],
-     "2026-03-17", set()),
+    ("not lit yet, no end and no count", [(END, "")], "2026-03-14", set()),
+    ("no end and no count, seen", [(END, "")], "2026-03-16", {"lit_unsaid"}),
     ("an end, not seen", [("burned: 240 min", "burned: 2 h")], "2026-03-16", set()),
-    ("no end, burned down by then", [(END, ""), ("after: 396 g", "after: 310 g"),
+    ("no end, burned down by then", [*UNENDED, ("after: 396 g", "after: 310 g"),
      ("before: 396 g", "before: 310 g"), ("after: 344 g", "after: 309 g")], "2026-03-16",
      {"end_unsaid"}),
-    ("no end, not burned down by then", [(END, ""), ("after: 396 g", "after: 311 g"),
+    ("no end, not burned down by then", [*UNENDED, ("after: 396 g", "after: 311 g"),
      ("before: 396 g", "before: 311 g"), ("after: 344 g", "after: 309 g")], "2026-03-16", set()),
 ]  # fmt: skip
 

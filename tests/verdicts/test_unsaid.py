@@ -268,7 +268,8 @@ def test_an_end_deleted_from_a_candle_that_is_nearly_empty(
     assert [(code, line) for code, line, _ in doubts(text)] == (
         [("end_unsaid", 18)] if is_cut else []
     )
-    assert doubts(fourth(cycles=down_to(after, trimmed), end="", more=MISUSE)) == []
+    misused = doubts(fourth(cycles=down_to(after, trimmed), end="", more=MISUSE))
+    assert [code for code, *_ in misused] == (["end_unsaid"] if is_cut else [])
 
 
 def test_what_was_cut_before_the_first_weight_burned_no_wax() -> None:
@@ -398,10 +399,21 @@ def test_a_doubt_is_cast_from_the_day_on_which_it_is_seen(
     assert [one for one, *_ in doubts(text)] == [code]
 
 
-def test_an_end_is_missed_on_the_day_of_the_short_cycle() -> None:
-    """Of the cycles that are seen, the last."""
-    life = [one.replace("burned: 4 h", "burned: 2 h") for one in SPRING["cycles"][:1]]
-    text = poured_late(fourth(cycles=[*life, *SPRING["cycles"][1:3]], end=""))
-    assert doubts(text, date(2026, 4, 15)) == []
-    assert doubts(text, date(2026, 4, 16)) == [("end_unsaid", 15, {})]
-    assert doubts(text, date(2026, 4, 17)) == []
+def test_a_candle_that_burns_must_say_how_often_it_was_lit() -> None:
+    """While its count is asked for at all, and until it has ended."""
+    text = fourth(cycles=whole_life(3)[:2], end="").replace("lit: 2\n", "")
+    (told,) = doubts(text)
+    assert (told[0], told[2]) == ("lit_unsaid", {"found": 2})
+    assert doubts(fourth(cycles=[], end="")) == []
+    assert doubts(fourth(cycles=whole_life(3)[:2], end="")) == []
+
+
+@pytest.mark.parametrize(("first", "told"), [("402.1 g", []), ("460.0 g", ["mass_in_doubt"])])
+def test_a_first_weight_of_another_candle_holds(first: str, told: list[str]) -> None:
+    """A candle that fails may not be made another's by the masses that it was poured with."""
+    life = whole_life(3)[:1]
+    life[0] = life[0].replace("before: 402.1 g", f"before: {first}")
+    assert first in life[0]
+    vessel = VESSEL.replace("use:", "empty_mass: 294.1 g\nuse:")
+    said = doubts(fourth(cycles=life, end=""), **{"vessels/tumbler.md": vessel})
+    assert [code for code, *_ in said] == told
