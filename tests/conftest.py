@@ -3,8 +3,33 @@
 import os
 import shutil
 import tempfile
+from pathlib import Path
+from typing import Final
 
 import pytest
+from hypothesis import settings
+
+# What builds whole sites, starts the program again and again or goes through many studios: CI runs
+# it, and `-m deep`. All the rest of the tests together take less than two minutes.
+DEEP: Final = (
+    "bench/test_bench_files.py",
+    "bench/test_log.py",
+    "bench/test_lookup.py",
+    "bench/test_new.py",
+    "bench/test_system_refuses.py",
+    "endtoend/test_from_new_to_approved.py",
+    "money/test_floor_edition.py",
+    "pages/test_bench_told.py",
+    "pages/test_in_the_way.py",
+    "pages/test_told.py",
+    "publish/",
+    "safety/",
+    "trade/test_poured.py",
+)
+
+# A machine that is busy is no error of the program's.
+settings.register_profile("tests", deadline=None)
+settings.load_profile("tests")
 
 _CACHE = "XDG_CACHE_HOME"
 _made: list[str] = []
@@ -13,6 +38,14 @@ _made: list[str] = []
 def pytest_addoption(parser: pytest.Parser) -> None:
     """Add --update-golden, which writes what the program says now into the golden cases."""
     parser.addoption("--update-golden", action="store_true", help="write golden cases anew")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark what is deep, by the file that it stands in."""
+    here = Path(__file__).parent
+    for item in items:
+        if item.path.relative_to(here).as_posix().startswith(DEEP):
+            item.add_marker(pytest.mark.deep)
 
 
 def pytest_configure(config: pytest.Config) -> None:
