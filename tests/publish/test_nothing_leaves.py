@@ -17,7 +17,7 @@ import pytest
 from PIL import Image, PngImagePlugin
 
 from tests.money.floor import told_by
-from tests.records_in_text import proven
+from tests.records_in_text import counted, proven
 
 SUPPLIER, RECIPIENT = "quayside-candle-goods", "Marlene Oskar"
 STUDIO = {
@@ -122,7 +122,8 @@ def write(studio: Path, files: dict[str, str]) -> None:
 
 def studio_in(folder: Path, records: dict[str, str] | None = None) -> Path:
     """Return a studio with a bill, a buyer, and a guide of its own."""
-    written = {f"records/{path}": text for path, text in (STUDIO | (records or {})).items()}
+    files = counted(STUDIO | (records or {}))
+    written = {f"records/{path}": text for path, text in files.items()}
     write(folder, {**written, "mkdocs.yml": CONFIG, "docs/own/index.md": "# Our own\n"})
     return folder
 
