@@ -238,6 +238,11 @@ def _link_in_a_guide(studio: Path) -> None:
     write(studio, {"docs/own/a.md": "# A\n\n[a](https://x.example/?for=Marlene%20Oskar)\n"})
 
 
+def _address_in_words(studio: Path) -> None:
+    told = "# A\n\nSee https://quaysidecandlegoods.example/61-30 or `http://a.example/Marlene`.\n"
+    write(studio, {"docs/own/a.md": told})
+
+
 def _recipe_called_so(studio: Path) -> None:
     text = STUDIO["recipes/fig.md"].replace("Fig", "Wedding").replace(AS_FILED, "test_candles: 0")
     write(studio, {"records/recipes/marlene-wedding.md": text})
@@ -297,8 +302,8 @@ def _evidence(studio: Path) -> None:
 
 
 PLACES: tuple[Callable[[Path], None], ...] = (
-    _guide_called_so, _guide_beside, _link_in_a_guide, _recipe_called_so, _picture_called_so,
-    _picture_with_words, _drawing, _drawing_of_a_name, _loose_style, _named_script,
+    _guide_called_so, _guide_beside, _link_in_a_guide, _address_in_words, _recipe_called_so,
+    _picture_called_so, _picture_with_words, _drawing, _drawing_of_a_name, _loose_style, _named_script,
     _site_called_so, _hook, _evidence,
 )  # fmt: skip
 REFUSED = {
