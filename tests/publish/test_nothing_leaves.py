@@ -303,8 +303,8 @@ def _evidence(studio: Path) -> None:
 
 PLACES: tuple[Callable[[Path], None], ...] = (
     _guide_called_so, _guide_beside, _link_in_a_guide, _address_in_words, _recipe_called_so,
-    _picture_called_so, _picture_with_words, _drawing, _drawing_of_a_name, _loose_style, _named_script,
-    _site_called_so, _hook, _evidence,
+    _picture_called_so, _picture_with_words, _drawing, _drawing_of_a_name, _loose_style,
+    _named_script, _site_called_so, _hook, _evidence,
 )  # fmt: skip
 REFUSED = {
     "_guide_called_so", "_guide_beside", "_link_in_a_guide", "_recipe_called_so",
