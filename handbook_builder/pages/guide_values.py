@@ -17,6 +17,7 @@ from handbook_builder.reading.kinds.house import (
     Limit,
     ProtocolRecord,
 )
+from handbook_builder.reading.kinds.items import MATERIALS
 from handbook_builder.studio.protocol import Protocol, in_force
 from handbook_builder.verdicts.cycles import breach_details
 
@@ -44,7 +45,7 @@ def _limits(desk: Desk, own: Protocol, shipped: Protocol) -> Iterator[tuple[str,
         for breach in ("fail", "watch"):
             for upper in (True, False):
                 here, there = (
-                    _bound(desk, _slot(each.limits, measure, breach, upper=upper))
+                    _bounds(desk, _on_side(each.limits, measure, breach, upper=upper))
                     for each in (own, shipped)
                 )
                 name = f"{measure}_{breach}{'' if upper else '_least'}"
@@ -64,6 +65,8 @@ def _key(desk: Desk, protocol: Protocol, field: str) -> str:
     if value is None:
         return desk.phrase("guides.none")
     if isinstance(value, Mapping):
+        if set(value) == set(MATERIALS) and len(set(value.values())) == 1:
+            return _one(desk, min(value.values()), field)  # one for all, as it was written
         return ", ".join(f"{name} {_one(desk, each, field)}" for name, each in value.items())
     return _one(desk, value, field)
 
@@ -75,19 +78,38 @@ def _one(desk: Desk, value: float, field: str) -> str:
     return desk.words.percent(value) if isinstance(value, float) else str(value)
 
 
-def _slot(limits: Iterable[Limit], measure: str, breach: str, *, upper: bool) -> Limit | None:
-    """Return the tightest of the limits on one side of a reading, or None where there is none."""
+def _on_side(limits: Iterable[Limit], measure: str, breach: str, *, upper: bool) -> list[Limit]:
+    """Return the limits on one side of a reading: for all vessels, then the tighter ones for some.
+
+    A limit for one material that is no tighter than the one for all never comes to bear.
+    """
     found = [
         one for one in limits if (one.measure, one.on_breach, one.upper) == (measure, breach, upper)
     ]
-    found.sort(key=lambda one: one.bound, reverse=not upper)
-    return found[0] if found else None
+    for_all = [one.bound for one in found if one.material is None]
+    sign = 1 if upper else -1
+    bears = [
+        one
+        for one in found
+        if one.material is None or all(sign * one.bound < sign * bound for bound in for_all)
+    ]
+    return sorted(bears, key=lambda one: one.material or "")
 
 
-def _bound(desk: Desk, limit: Limit | None) -> str:
-    """Return the bound of a limit with its unit."""
-    if limit is None:
+def _bounds(desk: Desk, limits: list[Limit]) -> str:
+    """Return the bounds of the limits with their unit, each for whom it is."""
+    if not limits:
         return desk.phrase("guides.none")
+    return ", ".join(
+        desk.phrase("guides.for_material", material=one.material, bound=_bound(desk, one))
+        if one.material
+        else _bound(desk, one)
+        for one in limits
+    )
+
+
+def _bound(desk: Desk, limit: Limit) -> str:
+    """Return the bound of a limit with its unit."""
     (unit,) = (
         name.removeprefix("limit_")
         for name in breach_details(limit, None)

@@ -148,7 +148,8 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         del config, files
         secrets = self.handbook.secrets
         told = filled(markdown, self.handbook.guide_values, page.file.src_uri)
-        return told if secrets is None else secrets.clean(told, self._care(page.file))
+        care = self._care(page.file)
+        return told if secrets is None else searched.clean_guide(told, secrets, care)
 
     def _care(self, file: File) -> Care:
         """Return how much of a page is taken for a sum, by whose text it is."""

@@ -14,7 +14,7 @@ from typing import Final
 from urllib.parse import unquote
 
 from handbook_builder.pages.amounts import Care
-from handbook_builder.pages.spellings import Hit, folded
+from handbook_builder.pages.spellings import Hit, folded, replaced
 from handbook_builder.pages.withheld import Secrets
 from handbook_builder.publish import finished
 from handbook_builder.publish.pictures import PICTURES
@@ -27,6 +27,7 @@ _MARKUP: Final = frozenset({".html", ".htm", ".svg", ".xml"})
 _PROGRAMS: Final = frozenset({".css", ".js", ".mjs", ".map"})
 _INDEX: Final = frozenset({"search/search_index.json", "search/search_index.js"})
 _DRAWN: Final = re.compile(r"<!--.*?-->|<metadata\b.*?</metadata\s*>", re.DOTALL)
+_ELSEWHERE: Final = re.compile(r"https?://[^\s<>()\"']+", re.IGNORECASE)
 _MARKED: Final = re.compile(r"<\?(?!xml\b).*?\?>", re.DOTALL)
 
 
@@ -60,6 +61,21 @@ def clean(folder: Path, floor: Floor) -> None:
         elif file.suffix.lower() == ".svg":
             text = file.read_bytes().decode("utf-8", "replace")
             file.write_text(_MARKED.sub("", _DRAWN.sub("", text)), "utf-8")
+
+
+def clean_guide(markdown: str, secrets: Secrets, care: Care) -> str:
+    """Return a guide without what is withheld, but with whole addresses of other places.
+
+    With a part of it taken out, an address would lead to where nobody wanted to go. Where one
+    stays a link, the search of the finished page stops at it.
+    """
+    kept = [found.span() for found in _ELSEWHERE.finditer(markdown)]
+    hits = [
+        one
+        for one in secrets.hits(markdown, care)
+        if all(one.end <= start or end <= one.start for start, end in kept)
+    ]
+    return replaced(markdown, hits)
 
 
 def clean_docs(docs: Iterable[dict[str, object]], floor: Floor) -> None:

@@ -1,5 +1,6 @@
 """The guides as a studio's own protocol fills them."""
 
+import re
 import shutil
 import tempfile
 from collections.abc import Mapping
@@ -25,6 +26,7 @@ def values_of(protocol: str = "protocol: house", own: str | None = None) -> dict
         records = Path(folder, "records")
         (records / "protocols").mkdir(parents=True)
         studio = (ROOT / "records" / "studio.md").read_text("utf-8")
+        studio = re.sub(r"(?m)^incidents: \d+", "incidents: 0", studio)  # no candle, no incident
         (records / "studio.md").write_text(studio.replace("protocol: house", protocol), "utf-8")
         house = records / "protocols" / "house.md"
         shutil.copy(ROOT / "records" / "protocols" / "house.md", house)

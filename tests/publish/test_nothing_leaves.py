@@ -17,7 +17,7 @@ import pytest
 from PIL import Image, PngImagePlugin
 
 from tests.money.floor import told_by
-from tests.records_in_text import proven
+from tests.records_in_text import AS_FILED, counted, proven
 
 SUPPLIER, RECIPIENT = "quayside-candle-goods", "Marlene Oskar"
 STUDIO = {
@@ -122,7 +122,8 @@ def write(studio: Path, files: dict[str, str]) -> None:
 
 def studio_in(folder: Path, records: dict[str, str] | None = None) -> Path:
     """Return a studio with a bill, a buyer, and a guide of its own."""
-    written = {f"records/{path}": text for path, text in (STUDIO | (records or {})).items()}
+    files = counted(STUDIO | (records or {}))
+    written = {f"records/{path}": text for path, text in files.items()}
     write(folder, {**written, "mkdocs.yml": CONFIG, "docs/own/index.md": "# Our own\n"})
     return folder
 
@@ -208,14 +209,11 @@ IDS: dict[str, dict[str, str]] = {
 @pytest.mark.parametrize("what", IDS)
 def test_an_id_that_tells_a_name_is_shown_under_a_neutral_one(tmp_path: Path, what: str) -> None:
     """What sold, what failed and what was bought has another name at the bench, in every file."""
-    records = {**STUDIO, **IDS[what]}
     folder = studio_in(tmp_path)
-    for path, text in records.items():
-        file = folder / "records" / path
-        if text == "(removed)":
-            file.unlink()
-        else:
-            write(folder, {f"records/{path}": text})
+    records = {path: text for path, text in {**STUDIO, **IDS[what]}.items() if text != "(removed)"}
+    write(folder, {f"records/{path}": text for path, text in counted(records).items()})
+    for path in STUDIO.keys() - records.keys():
+        (folder / "records" / path).unlink()
     done = built(folder)
     assert (done.status, done.said) == (0, "")
     assert telling(done.site) == []
@@ -240,8 +238,13 @@ def _link_in_a_guide(studio: Path) -> None:
     write(studio, {"docs/own/a.md": "# A\n\n[a](https://x.example/?for=Marlene%20Oskar)\n"})
 
 
+def _address_in_words(studio: Path) -> None:
+    told = "# A\n\nSee https://quaysidecandlegoods.example/61-30 or `http://a.example/Marlene`.\n"
+    write(studio, {"docs/own/a.md": told})
+
+
 def _recipe_called_so(studio: Path) -> None:
-    text = STUDIO["recipes/fig.md"].replace("Fig", "Wedding")
+    text = STUDIO["recipes/fig.md"].replace("Fig", "Wedding").replace(AS_FILED, "test_candles: 0")
     write(studio, {"records/recipes/marlene-wedding.md": text})
 
 
@@ -299,9 +302,9 @@ def _evidence(studio: Path) -> None:
 
 
 PLACES: tuple[Callable[[Path], None], ...] = (
-    _guide_called_so, _guide_beside, _link_in_a_guide, _recipe_called_so, _picture_called_so,
-    _picture_with_words, _drawing, _drawing_of_a_name, _loose_style, _named_script,
-    _site_called_so, _hook, _evidence,
+    _guide_called_so, _guide_beside, _link_in_a_guide, _address_in_words, _recipe_called_so,
+    _picture_called_so, _picture_with_words, _drawing, _drawing_of_a_name, _loose_style,
+    _named_script, _site_called_so, _hook, _evidence,
 )  # fmt: skip
 REFUSED = {
     "_guide_called_so", "_guide_beside", "_link_in_a_guide", "_recipe_called_so",

@@ -67,11 +67,24 @@ def test_a_tighter_limit_stands_where_a_helper_stops_the_test() -> None:
     assert "fails above 71 °C" in guides["hot-wax-and-flame.md"]
 
 
+def test_a_limit_of_one_material_is_told_where_it_comes_to_bear() -> None:
+    """One that is no tighter than the limit for all would only lead a helper astray."""
+    limit = "measure: wall, on_breach: fail, published: no, source: own"
+    for bound, told in ((64, "80 °C (176 °F), for metal 64 °C (147 °F)"), (85, "80 °C (176 °F)")):
+        one = f"{{{limit}, at_most: {bound} degC, material: metal}}"
+        values = values_of("protocol: house", f"---\nlimits: [{one}]\n---\n")
+        assert values["limit.wall_fail"].partition(" [")[0] == told
+
+
 def test_the_demo_is_told_by_its_house_rules() -> None:
     """75 °C, 90 min, 55 K, 82 %, 16 mm and 96 % stand in the guides of the demo."""
-    text = " ".join(guides_of().values())
+    guides = guides_of()
+    text = " ".join(guides.values())
     for told in ("75 °C (167 °F)", "1 h 30 min", "55 K", "82 %", "16 mm", "96 %"):
         assert f"{told}" in text, told
+    wall = "75 °C (167 °F), for metal 70 °C (158 °F) [as shipped: 80 °C (176 °F)]"
+    assert f"The wall is hotter than {wall}." in guides["running-a-burn-test.md"]
+    assert "Least wall in force: glass 2.5 mm (0.098 in), ceramic 2.5 mm" in text
     assert "`smoking`: the flame smokes while it burns. **Here: The candle fails.**" in text
 
 
