@@ -61,9 +61,7 @@ def test_all_in_one_line_of_options(tmp_path: Path) -> None:
     assert "The candle: Burning." in said
     assert "Written: records/burns/fig-a.md:16" in said
     assert old.count(AFTER.encode()) == 1
-    assert file_of(studio).read_bytes() == old.replace(
-        AFTER.encode(), (GOOD_LINE + AFTER).encode()
-    )
+    assert file_of(studio).read_bytes() == old.replace(AFTER.encode(), (GOOD_LINE + AFTER).encode())
     assert studio_in(studio / "records")[1] == ()
 
 
