@@ -75,7 +75,7 @@ def test_the_alphabet_of_codes_leaves_out_what_is_misread() -> None:
         (("compare", "fig-aa", "fig"), "No test candle and no recipe is called 'fig-aa'."),
         (("trace", " w-1 "), None),
         (("trace", "waxes/soy"), None),
-        (("trace", "w-11"), "No lot, batch or item is called 'w-11'. Did you mean W-1?"),
+        (("trace", "w-11"), "No lot, batch, item or buyer is called 'w-11'. Did you mean W-1?"),
     ],
 )
 def test_candles_and_lots_are_looked_up_alike(

@@ -226,7 +226,7 @@ def test_tests_that_alone_approve_nothing() -> None:
     (row,) = page(burns, **{"fragrances__fig-oil": oil}).outlooks.undated
     assert row.earliest == "no date"
     assert row.how[:2] == (
-        "The conformity certificate of fig-oil is not on file.",
+        "The conformity certificate of fig-oil, as it is sold now, is not on file.",
         "Its test candles could be through on 2026-04-19; that alone approves nothing.",
     )
 

@@ -25,7 +25,7 @@ from handbook_builder.words import Words
 from handbook_builder.workshop import account_in, words_for
 from tests.board.rig import account, cycle, going_on
 from tests.pages.conftest import RECORDS, catalogue
-from tests.records_in_text import BASE, OIL, RECIPE, WICK, burn, write
+from tests.records_in_text import BASE, OIL, RECIPE, WICK, burn, whole_life, write
 
 ROOT = RECORDS.parent
 BIGGER = WICK.replace('"8"', '"10"')
@@ -199,6 +199,8 @@ def test_a_failure_beside_the_nearest_that_passed() -> None:
         return text.replace("recipe: fig", f"recipe: {recipe}")
 
     failed = bigger(burn("A", cycles=[TALL], end="", candles=1))
+    # No two candles weigh alike: one that did would be a copy.
+    weighed = burn("A", cycles=whole_life(5), candles=1)
     files = {
         "recipes__big": other,
         "recipes__pine": third,
@@ -206,7 +208,7 @@ def test_a_failure_beside_the_nearest_that_passed() -> None:
         "fragrances__pine-oil": OIL,
         "burns__big-a": of("big", failed),
         "burns__big-b": of("big", bigger(going_on("B", on="2026-03-02"))),
-        "burns__pine-a": of("pine", burn("A", candles=1)).replace("fig-oil", "pine-oil"),
+        "burns__pine-a": of("pine", weighed).replace("fig-oil", "pine-oil"),
     }
     found = account({"a": burn("A", candles=1)}, **files)
     (pair,) = pairs_of(found)
