@@ -136,4 +136,7 @@ def _width(studio: Studio, burn: Burn) -> Iterator[Reason]:
 def _mass(studio: Studio, seen: Seen) -> Iterator[Reason]:
     """Yield when what went in is not what the first weight shows: it may be another candle."""
     for reason in first_mass(studio, seen):
-        yield Reason("mass_in_doubt", reason.place, _named(seen.burn, **reason.details))
+        details = _named(
+            seen.burn, before_g=reason.details["before_g"], due_g=reason.details["due_g"]
+        )
+        yield Reason("mass_in_doubt", reason.place, details)

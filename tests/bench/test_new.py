@@ -266,7 +266,7 @@ def test_all_that_a_make_up_may_have(tmp_path: Path) -> None:
 
 def test_the_recipes_own_count_is_raised_in_place(tmp_path: Path) -> None:
     """Not another byte of the recipe changes; a count that was wrong is left and told."""
-    recipe = RECIPE.replace("fill: 108 g", "test_candles: 3   # all passed\nfill: 108 g")
+    recipe = RECIPE.replace("test_candles: as filed", "test_candles: 3   # all passed")
     recipe = recipe.replace("\n", "\r\n")
     studio = studio_of(tmp_path, proven())
     file = studio / "records" / "recipes" / "fig.md"
@@ -279,7 +279,7 @@ def test_the_recipes_own_count_is_raised_in_place(tmp_path: Path) -> None:
     (studio / "records" / "burns" / "fig-e.md").unlink()
     old = file.read_bytes()
     result = called(studio, "new", "burn", "fig", "--weighed", SOY)
-    assert "counts 5 test candles, but 4 were on file" in result.output
+    assert "test_candles: 5, but 4 are on file" in result.output
     assert file.read_bytes() == old
 
 
@@ -297,7 +297,7 @@ def test_candles_of_one_day_count_each_other(tmp_path: Path) -> None:
     )
     first.write_bytes(crlf)
     recipe = (records / "recipes" / "fig.md").read_text("utf-8")
-    assert recipe == RECIPE.replace("fill: 108 g\n", "fill: 108 g\ntest_candles: 1\n")
+    assert recipe == RECIPE.replace("test_candles: as filed", "test_candles: 1")
     result = called(studio, "new", *words, "2026-03-01")
     assert "fig-a.md: candles raised from 1 to 2" in result.output
     assert "test_candles raised from 1 to 2." in result.output
@@ -320,7 +320,7 @@ def test_one_that_is_missing_stays_missing(tmp_path: Path) -> None:
     studio = studio_of(tmp_path, files)
     called(studio, "new", "burn", "fig", "--on", "2026-03-01", "--weighed", SOY)
     assert "candles: 4" in (studio / "records" / "burns" / "fig-a.md").read_text("utf-8")
-    assert "test_candles: 4" in (studio / "records" / "recipes" / "fig.md").read_text("utf-8")
+    assert "test_candles: 3" in (studio / "records" / "recipes" / "fig.md").read_text("utf-8")
     why = called(studio, "why", "fig", "--as-of", DAY).output
     assert "Poured together on 2026-03-01: 4. On file: 3." in why
     assert "Candle B is not on file." in why
@@ -329,10 +329,8 @@ def test_one_that_is_missing_stays_missing(tmp_path: Path) -> None:
 def test_more_on_file_than_counted_is_no_loss(tmp_path: Path) -> None:
     """The sentence and its mend speak of the count: there is no record to bring back."""
     files = {**BASE, **{f"burns/fig-{one.lower()}.md": burn(one, candles=1) for one in "ABC"}}
-    files["recipes/fig.md"] = RECIPE.replace("fill:", "test_candles: 2\nfill:")
     why = called(studio_of(tmp_path, files), "why", "fig", "--as-of", DAY).output
     assert "by the records of that day: 1. On file: 3, which is more." in why
-    assert "The recipe counts 2 test candles, but 3 are on file." in why
     assert "may be missing" not in why
     assert "Bring the missing record back" not in why
 

@@ -2,7 +2,6 @@
 
 import json
 import re
-from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -19,11 +18,13 @@ from handbook_builder.pages.page import Page
 from handbook_builder.pages.provisos import provisos_of
 from handbook_builder.verdicts.more_tests import more_tests
 from handbook_builder.words import Words
-from tests.pages.conftest import shown, told
+from tests.pages.conftest import told
+from tests.records_in_text import proven
+from tests.told import rig
 
 ROOT = Path(__file__).parents[2]
 REFUSED = ("driftwood-cedar", "lavender-bubble")
-ONLY = "is the only one on file, and incident 3 about it is open since 2026-03-30."
+ONLY = "is the only one on file, and incident 1 about it is open since 2026-04-10."
 
 
 def why(*words: str, studio: Path = ROOT) -> str:
@@ -33,19 +34,18 @@ def why(*words: str, studio: Path = ROOT) -> str:
     return " ".join(result.stdout.split())
 
 
-@pytest.fixture
-def one_lot(altered: Callable[..., Path]) -> Path:
-    """Return the demo with a single lot of coconut soy on file: the one under an incident.
+def one_lot() -> dict[str, str]:
+    """Return a proven studio with a single lot of soy on file: the one under an incident.
 
-    The other purchase is of another wax there, and the batches name the lot that is left.
+    It was bought long after the candles were poured, so that it is none of theirs.
     """
-    bill = "purchases/2025-06-12-waxes.md"
-    records = altered(
-        bill, ("  - {item: waxes/coconut-soy, quantity: 10 kg, price: 84.00, lot: CS-0317}\n", "")
-    )
-    for batch in (records / "batches").glob("*.md"):
-        batch.write_text(batch.read_text("utf-8").replace("CS-0317", "CS-0452"), "utf-8")
-    return records
+    return {
+        **proven(),
+        "purchases/one.md": "---\nsupplier: jar-house\non: 2026-04-05\nlines:\n"
+        "  - {item: waxes/soy, quantity: 10 kg, price: 84.00, lot: W-9}\n---\n",
+        "incidents/one.md": "---\nnumber: 1\non: 2026-04-10\nabout: waxes/soy\nlot: W-9\n"
+        "what: It smells sour.\n---\n",
+    }
 
 
 @pytest.mark.parametrize("ident", REFUSED)
@@ -129,17 +129,16 @@ def test_a_lot_under_an_incident_stands_beside_the_word(html: dict[str, str]) ->
     assert "nothing stands in the way" not in why("sandalwood-bowl")
 
 
-def test_without_another_lot_it_may_not_be_poured_today(one_lot: Path) -> None:
+def test_without_another_lot_it_may_not_be_poured_today() -> None:
     """With one lot on file, and that under an incident, Today counts it out and says why."""
-    pages = told(one_lot)
-    html = shown(pages)
-    home = pages["index"].content
-    assert home.may_pour == len(home.pour) - 2
+    found = rig.pages(one_lot())
+    home = found["index"].content
+    assert (home.may_pour, len(home.pour)) == (0, 1)
+    told_there = rig.html(one_lot())
     for path in ("index", "approved/index"):
-        assert html[path].count(ONLY) == 2, path
-    for ident in ("sandalwood-bowl", "lemon-verbena-pot"):
-        assert ONLY in html[f"products/{ident}"].partition("</header>")[0]
-        assert ONLY in html[f"pour/{ident}"]
+        assert told_there[path].count(ONLY) == 1, path
+    assert ONLY in told_there["products/fig"].partition("</header>")[0]
+    assert ONLY in told_there["pour/fig"]
 
 
 def test_a_lot_of_the_former_make_is_no_other_lot(account: Account) -> None:

@@ -299,7 +299,10 @@ def test_the_flash_point_of_an_oil_is_a_caution(account: Account, words: Words) 
     """It warns of a flame and of an open bottle, and a sheet without oil has no word of it."""
     caution = plain(sheet_of(Desk(account, words), "lemon-verbena-pot").work.cautions[0])
     assert "Lemon verbena oil 66 °C" in caution
-    assert "No flame, and no open bottle near the melter." in caution
+    assert (
+        "No flame, and no open bottle near the melter: the vapour of an oil can catch fire."
+        in caution
+    )
     bare = " ".join(sheet_of(Desk(account, words), "unscented-tin").work.cautions)
     assert "vapour" not in bare
 

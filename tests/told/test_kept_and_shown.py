@@ -39,8 +39,11 @@ def test_the_owner_sees_how_far_and_how_soon_a_supplier_is() -> None:
 
 def test_the_recall_sheet_says_where_candles_go_back_to() -> None:
     """In both editions: it stands on every label."""
-    for edition in Edition:
-        assert "The Shed, 1 Example Lane" in html(studio(), edition=edition)["incidents/one"]
+    for edition, path in (
+        (Edition.OWNER, "incidents/one"),
+        (Edition.FLOOR, "incidents/incident-1"),
+    ):
+        assert "The Shed, 1 Example Lane" in html(studio(), edition=edition)[path]
 
 
 def test_an_oil_shows_all_that_its_sheet_says_of_a_constituent() -> None:

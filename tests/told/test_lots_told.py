@@ -108,8 +108,8 @@ def test_a_warning_has_its_place_and_both_numbers(tmp_path: Path) -> None:
 
 def test_the_page_of_a_lot_has_both_numbers_and_its_test_candles() -> None:
     """In both editions: neither is a secret of the owner."""
-    for edition in Edition:
-        page = html(studio("1200 g"), edition=edition)[PAGE]
+    for edition, path in ((Edition.OWNER, PAGE), (Edition.FLOOR, "lots/waxes-soy--2026-01-10")):
+        page = html(studio("1200 g"), edition=edition)[path]
         assert "1300.0 g were taken, and 1200.0 g were bought." in page
         assert "Fig, candle A" in page
     balance = pages(studio())[PAGE].content.balance
