@@ -7,7 +7,13 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import Any, Final
 
-from handbook_builder.bench.adding import with_entry, with_key, with_new_value, with_value
+from handbook_builder.bench.adding import (
+    CannotAddError,
+    with_entry,
+    with_key,
+    with_new_value,
+    with_value,
+)
 from handbook_builder.bench.values import Value, is_text, written
 from handbook_builder.cli.telling import Telling
 from handbook_builder.cli.writing import SHOWN_AS
@@ -103,10 +109,16 @@ class Draft:
         return record
 
     def told_unread(self) -> "Draft":
-        """Return the draft with what is due in its cycle and was not given said to be unread."""
+        """Return the draft with what is due in its cycle and was not given said to be unread.
+
+        Where it has no place in the file it stays as it is: that is told when it is written.
+        """
         if not self.cycle:
             return self
-        lacking = unread_of(self.bench, self.burn())
+        try:
+            lacking = unread_of(self.bench, self.burn())
+        except CannotAddError:
+            return self
         return self.given(cycle={"unread": list(lacking)}) if lacking else self
 
     def verdict(self) -> CandleVerdict:

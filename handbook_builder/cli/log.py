@@ -78,8 +78,12 @@ class _Call:
 
     @property
     def has_readings(self) -> bool:
-        """Return whether anything was read into the call: a day alone, or a tilt, is no reading."""
-        return bool(self.cycle.keys() - {"on"} or self.end or self.as_json)
+        """Return whether anything was read into the call: a day alone, or a tilt, is no reading.
+
+        The file of a scale is one when the call says the day of its burn.
+        """
+        by_scale = "on" in self.cycle and self.scale[0] is not None
+        return bool(self.cycle.keys() - {"on"} or self.end or self.as_json or by_scale)
 
 
 def _readings(command: Callable[..., None]) -> Callable[..., None]:

@@ -61,7 +61,8 @@ def test_all_in_one_line_of_options(tmp_path: Path) -> None:
     assert "The candle: Burning." in said
     assert "Written: records/burns/fig-a.md:16" in said
     assert old.count(AFTER.encode()) == 1
-    assert file_of(studio).read_bytes() == old.replace(AFTER.encode(), (GOOD_LINE + AFTER).encode())
+    longer = old.replace(AFTER.encode(), (GOOD_LINE + AFTER).encode())
+    assert file_of(studio).read_bytes() == longer.replace(b"lit: 1\n", b"lit: 2\n")
     assert studio_in(studio / "records")[1] == ()
 
 
@@ -195,7 +196,7 @@ def test_the_end_by_prompts(tmp_path: Path) -> None:
         .read_text("utf-8")
         .endswith(
             "  - {on: 2026-03-19, burned: 3 h 10 min, before: 322 g, after: 301 g, flame: 15 mm}\n"
-            f"{AFTER}"
+            f"{AFTER}lit: 4\n"
             "end: {how: went_out, left: 4 g, vessel: sound, tilt: steady, cycles: 4}\n---\n"
         )
     )
@@ -220,9 +221,12 @@ def test_the_end_by_options(tmp_path: Path) -> None:
     ending = ("--end", "went_out", "--left", "5 g", "--vessel-state", "sound", "--tilt", "steady")
     assert called(studio, "log", "fig-a", *GOOD, *ending, *TODAY).exit_code == 0
     end = "end: {how: went_out, left: 5 g, vessel: sound, tilt: steady, cycles: 2}\n---\n"
-    assert file_of(studio).read_text("utf-8").endswith(GOOD_LINE + AFTER + end)
+    assert file_of(studio).read_text("utf-8").endswith(f"{GOOD_LINE}{AFTER}lit: 2\n{end}")
     studio = lit(tmp_path / "two")
-    result = called(studio, "log", "fig-a", "--end", "stopped", "--why", "a leak: at once", *TODAY)
+    alone = ("--end", "stopped", "--why", "a leak: at once")
+    refused = called(studio, "log", "fig-a", *alone, *TODAY)
+    assert (refused.exit_code, "The end does not say: left" in refused.output) == (2, True)
+    result = called(studio, "log", "fig-a", *alone, *TODAY, "--as-read")
     assert result.exit_code == 0, result.output
     assert "Cycle" not in result.output.split("The candle:")[0]
     text = file_of(studio).read_text("utf-8")
@@ -239,13 +243,13 @@ def test_the_end_by_options(tmp_path: Path) -> None:
         (("fig-a", "--check", "1 h 41 mm"), "'1 h 41 mm' is no check"),
         (("fig-a", "--check", "1=41 mm"), "checks: found '1' without a unit"),
         (("fig-a", "--seen", "sotting"), "did you mean 'sooting'?"),
-        (("fig-a", "--on", "2026-02-30"), "on: found '2026-02-30'"),
+        (("fig-a", "--on", "2026-02-30", *GOOD[2:]), "on: found '2026-02-30'"),
         (("fig-a", "--note", "half \udcff"), "'note' holds characters that cannot be saved"),
         (("fig-a", "--left", "5 g"), "go with --end"),
         (("fig-a", "--end", "went_out", "--tilt", "stedy"), "did you mean 'steady'?"),
         (("fig-a", "--json"), "With --json nothing is asked"),
         (("fig-a", *GOOD[:2], "--before", "350 g"), "add --as-read"),
-        (("fig-a", "--on", "2026-05-02"), "2026-05-02 lies after 2026-05-01"),
+        (("fig-a", "--on", "2026-05-02", *GOOD[2:]), "2026-05-02 lies after 2026-05-01"),
         (("fig-a", "--scale-log", "nowhere.csv"), "nowhere.csv cannot be read"),
     ],
 )
@@ -336,6 +340,7 @@ def test_options_ask_what_the_prompts_ask(name: str, tmp_path: Path) -> None:
     assert one.told in spaced(asked.output)
     assert "write y for yes or n for no" in asked.output
     options = [word for key, value in given.items() for word in (f"--{key}", value)]
+    options += [] if one.given.keys() - {"on"} else ["--burned", "4 h"]  # a day alone is asked on
     refused = called(studio, "log", "fig-a", *options, *TODAY)
     assert one.told in spaced(refused.stderr)
     assert "If this is what was read, add --as-read" in refused.stderr
@@ -400,7 +405,17 @@ def test_as_json(tmp_path: Path) -> None:
     assert told["candle"]["verdict"] == "burning"
     assert (told["cycle"]["number"], told["cycle"]["verdict"]) == (2, "pass")
     assert told["cycle"]["rate_g_per_h"] == pytest.approx(26.1 / 4)
-    ended = ("--end", "went_out", "--json")
+    ended = (
+        "--end",
+        "went_out",
+        "--left",
+        "40 g",
+        "--vessel-state",
+        "unseen",
+        "--tilt",
+        "untried",
+        "--json",
+    )
     told = json.loads(called(studio, "log", "fig-a", *ended, *TODAY).output)
     assert (told["cycle"], told["candle"]["verdict"]) == (None, "incomplete")
 

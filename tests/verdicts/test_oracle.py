@@ -30,10 +30,10 @@ from tests.oracle.generate import studio
 from tests.oracle.judge import LISTS
 from tests.oracle.judge import judge as oracle
 
-# In slices, so that a failure names a few dozen and not all. The first few are in every run, all
-# 5,000 in the deep one.
+# In slices, so that a failure names a few dozen and not all. The first few are in every run, some
+# in the deep one, and all 5,000 in the long one.
 SLICE = 50
-QUICK, SLICES = 4, 100
+SLICES = (4, 40, 100)
 DEMO = Path(__file__).parents[2] / "records"
 DEMO_DAY = date(2026, 5, 1)
 Verdicts = dict[str, Any]
@@ -110,10 +110,13 @@ def _approved(files: Mapping[str, bytes], day: date) -> set[str]:
     return {ident for ident, one in judged.products.items() if one.status == "approved"}
 
 
-def _quick(count: int, whole: int) -> list[Any]:
-    """Return the first few for every run, and the others for the deep one."""
-    deep = pytest.mark.deep
-    return [*range(count), *(pytest.param(one, marks=deep) for one in range(count, whole))]
+def _parts(quick: int, deep: int, whole: int) -> list[Any]:
+    """Return the first few for every run, more for the deep one, and all others for the long."""
+    return [
+        *range(quick),
+        *(pytest.param(one, marks=pytest.mark.deep) for one in range(quick, deep)),
+        *(pytest.param(one, marks=pytest.mark.long) for one in range(deep, whole)),
+    ]
 
 
 def _differences(ours: Verdicts, theirs: Verdicts) -> list[str]:
@@ -133,7 +136,7 @@ def _agrees(files: Mapping[str, str], day: date) -> list[str]:
     return _differences(ours, theirs)
 
 
-@pytest.mark.parametrize("part", _quick(QUICK, SLICES))
+@pytest.mark.parametrize("part", _parts(*SLICES))
 def test_the_oracle_agrees_on_generated_studios(part: int) -> None:
     """Status, missing clauses, evidence, every code of every candle, cycle and vessel: the same."""
     for seed in range(part * SLICE, (part + 1) * SLICE):
@@ -181,7 +184,7 @@ def test_what_is_generated_is_worth_judging() -> None:
     assert {one: counts.get(one, 0) >= 5 for one in states} == dict.fromkeys(states, True)
 
 
-SEEDS = _quick(2, 60)
+SEEDS = _parts(2, 12, 500)
 
 
 @pytest.mark.parametrize("seed", SEEDS)
