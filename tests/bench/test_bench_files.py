@@ -16,6 +16,7 @@ from tests.bench import killed
 from tests.records_in_text import burn, proven, write
 
 CYCLE = ("--on", "2026-03-17", "--burned", "4 h", "--before", "374 g", "--after", "348 g")
+UNREAD = "unread: [pool, flame, wall, after_smoke]"  # the due readings that CYCLE leaves out
 DAY = ("--as-of", "2026-05-01")
 needs_fork = pytest.mark.skipif(not hasattr(os, "fork"), reason="the system has no fork")
 
@@ -47,8 +48,9 @@ def test_killing_log_at_every_step(tmp_path: Path) -> None:
     studio = _studio(tmp_path)
     file = studio / "records" / "burns" / "fig-a.md"
     old = file.read_text("utf-8")
-    line = "  - {on: 2026-03-17, burned: 4 h, before: 374 g, after: 348 g}\n"
-    new = old.replace("374 g}\n", "374 g}\n" + line)
+    line = f"  - {{on: 2026-03-17, burned: 4 h, before: 374 g, after: 348 g, {UNREAD}}}\n"
+    new = old.replace("374 g}\n", "374 g}\n" + line).replace("\nlit: 1\n", "\nlit: 2\n")
+    assert new.count("\nlit: 2\n") == 1
     told = _deaths(studio, "log", "fig-a", *CYCLE, *DAY)
     whole = [one for one in told if one["ended"] == 0]
     dead = [one for one in told if one["ended"] == -9]
@@ -98,7 +100,9 @@ def test_two_logs_at_once(tmp_path: Path) -> None:
     ]  # fmt: skip
     assert [one.wait(timeout=60) for one in runs] == [0, 0, 0, 0]
     text = (studio / "records" / "burns" / "fig-a.md").read_text("utf-8")
-    assert text.count("  - {on: 2026-03-17, burned: 4 h}\n") == 4
+    unread = "unread: [before, after, pool, flame, wall, after_smoke]"
+    assert text.count(f"  - {{on: 2026-03-17, burned: 4 h, {unread}}}\n") == 4
+    assert "\nlit: 5\n" in text  # one on file before, and each of the four counted
 
 
 def test_a_file_that_changed_meanwhile_is_left_alone(tmp_path: Path) -> None:

@@ -24,6 +24,20 @@ def _status(handbook: Run, studio: Path, ident: str = "fig") -> dict[str, object
     return product
 
 
+def _recipe(candles: int) -> dict[str, str]:
+    """Return the recipe as it counts so many test candles."""
+    return {"recipes/fig.md": BASE["recipes/fig.md"].replace(AS_FILED, f"test_candles: {candles}")}
+
+
+def _miscounted(handbook: Run, studio: Path, *, stated: int, filed: int) -> None:
+    told = handbook("figures", "--json", *DAY, folder=studio)
+    assert (told.returncode, told.stdout) == (1, "")
+    assert (
+        f"records/recipes/fig.md:9:1: found test_candles: {stated}, but {filed} are on file."
+        in told.stderr
+    )
+
+
 def test_the_package_is_the_wheels(handbook: Run, installed: Path) -> None:
     """What is tested here is the installed wheel, with the templates inside it."""
     assert handbook("--version").stdout == "handbook, version 0.1.0\n"
@@ -60,7 +74,11 @@ def test_from_first_record_to_approved(handbook: Run, tmp_path: Path) -> None:
     assert "recipes/fig.md:2" in told.stdout
 
     burning = {f"burns/fig-{one}.md": burn(one.upper(), cycles=[], end="") for one in "abc"}
-    write(records, burning)
+    write(records, {path: burning[path] for path in ("burns/fig-a.md", "burns/fig-b.md")})
+    _miscounted(handbook, studio, stated=0, filed=2)
+    write(records, _recipe(2))
+    assert _status(handbook, studio)["status"] == "in_test"
+    write(records, {**burning, **_recipe(3)})
     assert _status(handbook, studio)["status"] == "in_test"
 
     life = whole_life()
@@ -75,11 +93,13 @@ def test_from_first_record_to_approved(handbook: Run, tmp_path: Path) -> None:
     index = studio / "site" / "approved" / "index.html"
     assert "products/fig.html" not in index.read_text("utf-8")
 
-    write(records, {"burns/fig-c.md": burn("C")})
-    assert _status(handbook, studio)["status"] == "held"
-    # The recipe still counts no test candle: one that went missing would not be noticed.
-    counted = BASE["recipes/fig.md"].replace(AS_FILED, "test_candles: 3")
-    write(records, {"recipes/fig.md": counted})
+    # All three passed, but the recipe counts one more: a candle that went missing is noticed.
+    write(records, {"burns/fig-c.md": burn("C"), **_recipe(4)})
+    before = _everything(studio / "site")
+    _miscounted(handbook, studio, stated=4, filed=3)
+    assert handbook("build", *DAY, folder=studio).returncode == 1
+    assert _everything(studio / "site") == before
+    write(records, _recipe(3))
     assert _status(handbook, studio)["status"] == "approved"
     assert handbook("build", *DAY, folder=studio).returncode == 0
     assert "products/fig.html" in index.read_text("utf-8")

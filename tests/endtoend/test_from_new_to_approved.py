@@ -40,6 +40,7 @@ SHELF = {
     },
 }
 FULL = ("--burned", "4 h", "--pool", "70 mm", "--flame", "22 mm", "--wall", "52 degC")
+STOOD = ("--tilt-new", "steady")
 
 
 def _done(handbook: Run, studio: Path, *words: str) -> str:
@@ -69,7 +70,10 @@ def _burned(handbook: Run, studio: Path, letter: str, first_g: float) -> list[st
         before = first_g - 26 * at
         masses = ("--before", f"{before:.1f} g", "--after", f"{before - 26:.1f} g")
         on = ("--on", f"2026-03-{16 + at}", "--after-smoke", "8 s", "--check", "1 h=41 mm")
-        said.append(_done(handbook, studio, "log", f"fig-{letter}", *on, *FULL, *masses, *DAY))
+        stood = () if at else STOOD
+        words = (*on, *FULL, *masses, *stood, *DAY)
+        said.append(_done(handbook, studio, "log", f"fig-{letter}", *words))
+        assert f"\nlit: {at + 1}  " in _record(studio, letter)
     masses = ("--before", f"{first_g - 78:.1f} g", "--after", f"{first_g - 99:.1f} g")
     last = ("--on", "2026-03-19", "--burned", "3 h 10 min", "--flame", "15 mm", *masses)
     ending = ("--end", "went_out", "--left", "4 g", "--vessel-state", "sound", "--tilt", "steady")
@@ -77,16 +81,24 @@ def _burned(handbook: Run, studio: Path, letter: str, first_g: float) -> list[st
     return said
 
 
-def _stood(studio: Path, letter: str) -> None:
-    """Write that a candle stood on the slope before its first light, by taking a mark off."""
-    record = studio / "records" / "burns" / f"fig-{letter}.md"
-    text = record.read_text("utf-8")
-    assert "  # tilt: steady\n" in text
-    record.write_text(text.replace("  # tilt: steady\n", "  tilt: steady\n"), "utf-8")
+def _record(studio: Path, letter: str) -> str:
+    return (studio / "records" / "burns" / f"fig-{letter}.md").read_text("utf-8")
+
+
+def _asks_how_it_stood(handbook: Run, studio: Path) -> None:
+    """No first cycle goes on file before it is said how the new candle stood on the slope."""
+    before = _record(studio, "a")
+    assert "tilt: " not in before
+    assert "\nlit: 0  " in before
+    words = ("--on", "2026-03-16", *FULL, "--before", "400 g", "--after", "374 g")
+    told = handbook("log", "fig-a", *words, *DAY, folder=studio)
+    assert told.returncode == 2
+    assert "before its first light is not on file. Add --tilt-new steady" in told.stderr
+    assert _record(studio, "a") == before
 
 
 def test_from_new_to_approved(handbook: Run, tmp_path: Path) -> None:
-    """The commands, and one mark taken off by hand. The status follows each step."""
+    """The commands alone, and no editor. The status follows each step."""
     studio = tmp_path / "studio"
     assert handbook("start", str(studio)).returncode == 0
     _shelf(handbook, studio)
@@ -101,8 +113,7 @@ def test_from_new_to_approved(handbook: Run, tmp_path: Path) -> None:
     told = _done(handbook, studio, *poured, "--set", "scale=0.1 g", *words)
     assert "test_candles raised from 0 to 3." in told
     assert "Nothing is left blank." in told
-    for letter in "abc":
-        _stood(studio, letter)
+    _asks_how_it_stood(handbook, studio)
     again = handbook("new", "recipe", "fig", folder=studio)
     assert again.returncode == 2
     assert _product(handbook, studio)["status"] == "in_test"
@@ -114,6 +125,7 @@ def test_from_new_to_approved(handbook: Run, tmp_path: Path) -> None:
         assert all(f"of candle {letter.upper()} (fig): Passed." in one for one in said)
         assert "The candle: Burning." in said[2]
         assert "The candle: Passed." in said[3]
+        assert "\n  tilt: steady\n" in _record(studio, letter)
         cycles += len(said)
     assert cycles == 12
 
@@ -146,7 +158,8 @@ def test_blanks_are_filled_with_an_editor(handbook: Run, tmp_path: Path) -> None
         text = text.replace(f"{key}:  ", f"{key}: {value}  ")
     record.write_text(text, "utf-8")
     _done(handbook, studio, "check")
-    words = ("--on", "2026-03-16", *FULL, "--before", "400 g", "--after", "374 g")
+    masses = ("--before", "400 g", "--after", "374 g")
+    words = ("--on", "2026-03-16", *FULL, *masses, "--after-smoke", "8 s", *STOOD)
     assert "Cycle 1 of candle A (fig): Passed." in _done(
         handbook, studio, "log", "fig-a", *words, *DAY
     )
