@@ -274,7 +274,7 @@ def test_from_the_approved_index_to_a_printed_sheet_in_three_clicks(phone: Visit
     assert page.evaluate("() => window.printed") is True
     assert page.evaluate("() => document.documentElement.scrollWidth") <= 390
     page.emulate_media(media="print")
-    assert page.locator("[data-part]").all_text_contents() == ["2934.8", "234.8"]
+    assert page.locator("[data-part]").all_text_contents() == ["2934.5", "234.8"]
     assert page.locator("[data-told=count]").text_content() == "17"
     assert page.locator("[data-told=count]").is_visible()
     assert not page.locator("[data-pour-live]").is_visible()
@@ -330,7 +330,7 @@ def test_the_count_goes_along(phone: Visit) -> None:
     phone.page.get_by_label("Candles", exact=True).fill("17")
     phone.page.get_by_role("link", name="The sheet for the bench").click()
     phone.page.wait_for_url("**/pour/cedar-fig.html?count=17")
-    assert phone.page.locator("[data-part]").all_text_contents() == ["2934.8", "234.8"]
+    assert phone.page.locator("[data-part]").all_text_contents() == ["2934.5", "234.8"]
 
 
 def test_without_the_script_the_sheet_is_whole(browser: "Browser", site: Path) -> None:
