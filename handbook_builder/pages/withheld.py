@@ -25,7 +25,7 @@ from handbook_builder.pages.spellings import (
     replaced,
     telling_parts,
 )
-from handbook_builder.studio.studio import ITEM_FOLDERS, Studio
+from handbook_builder.studio.studio import Studio
 from handbook_builder.words import Words
 
 # Fields that name a page or a file of the site: links would lead nowhere without them.
@@ -72,9 +72,7 @@ def withheld(studio: Studio, words: Words, known: Iterable[str] = ()) -> Withhel
     names = dict.fromkeys(sorted(recipients), str(said["recipient"]))
     names |= dict.fromkeys(sorted(studio.suppliers), str(said["supplier"]))
     ordinary = frozenset(_words_of(words.phrases)) | _common_words()
-    # What the studio's own things are called is on every page, and tells nobody's name.
-    own = {word for ident in _own_ids(studio) for word in parts_of(ident)}
-    common = ordinary | own | studio.helpers.keys() | {one.casefold() for one in known}
+    common = ordinary | studio.helpers.keys() | {one.casefold() for one in known}
     return Withheld(
         names=names,
         parts={part: said for name, said in names.items() for part in telling_parts(name, common)},
@@ -84,13 +82,6 @@ def withheld(studio: Studio, words: Words, known: Iterable[str] = ()) -> Withhel
         ordinary=ordinary,
         written=frozenset(_texts(studio)),
     )
-
-
-def _own_ids(studio: Studio) -> Iterator[str]:
-    """Yield what the studio's own items and recipes are called."""
-    for folder in (*ITEM_FOLDERS, "recipes"):
-        yield from getattr(studio, folder)
-    yield from (recipe.title for recipe in studio.recipes.values())
 
 
 @cache
