@@ -18,16 +18,21 @@ DEEP: Final = (
     "bench/test_new.py",
     "bench/test_system_refuses.py",
     "board/test_board_oracle.py",
+    "board/test_board_told.py",
     "endtoend/",
     "money/test_floor_edition.py",
+    "money/test_money_pages.py",
     "pages/test_bench_told.py",
     "pages/test_in_the_way.py",
     "pages/test_pour_command.py",
+    "pages/test_pour_sheet.py",
     "pages/test_shown.py",
     "pages/test_told.py",
     "publish/",
     "safety/",
+    "told/test_proof.py",
     "trade/test_poured.py",
+    "trade/test_trade_pages.py",
 )
 
 # A machine that is busy is no error of the program's.
