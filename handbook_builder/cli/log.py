@@ -2,26 +2,19 @@
 
 import json
 import sys
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date, datetime
 from pathlib import Path
-from typing import Any, Final
+from typing import Any
 
 import click
 
 from handbook_builder.bench.adding import CannotAddError
 from handbook_builder.bench.files import ChangedMeanwhileError, locked, replace_file
 from handbook_builder.bench.values import Value, in_one_line
-from handbook_builder.cli.cycle_draft import (
-    Draft,
-    checks_of,
-    day_of,
-    faults,
-    listed,
-    questions,
-    unanswered,
-)
+from handbook_builder.cli.cycle_call import Call, call_of, readings
+from handbook_builder.cli.cycle_draft import Draft, day_of, faults, questions, unanswered
 from handbook_builder.cli.cycle_prompts import asked_for
 from handbook_builder.cli.cycle_scale import FromScale, from_scale, tell_scale
 from handbook_builder.cli.cycle_told import as_plain, tell_verdict
@@ -41,65 +34,13 @@ from handbook_builder.reading.records import LARGEST_FILE, read_folder
 from handbook_builder.reading.shape import keys_of
 from handbook_builder.workshop import words_for, words_text_for
 
-_TYPED: Final = (
-    "on", "trimmed", "burned", "before", "after", "pool", "depth", "flame", "wall", "after_smoke",
-    "room", "note",
-)  # fmt: skip
-_END: Final = {"why": "why", "left": "left", "vessel_state": "vessel", "tilt": "tilt"}
-_HELP: Final = {
-    "on": "When it was lit: 2026-03-16, or 2026-03-16 09:30. [default: today]",
-    "trimmed": "Mass cut from the wick before this cycle.",
-    "burned": "How long it burned: 4 h, 3 h 50 min.",
-    "before": "Mass before.",
-    "after": "Mass after.",
-    "pool": "Width of the pool at the end.",
-    "depth": "Depth of the pool.",
-    "flame": "Height of the flame.",
-    "wall": "Hottest place of the outer wall.",
-    "after_smoke": "How long the wick smoked after it was put out.",
-    "room": "How warm the room was.",
-    "note": "A sentence.",
-}
-
-
-@dataclass(frozen=True, slots=True)
-class _Call:
-    """What was asked for: the file, the values given, and how they are to be taken."""
-
-    path: Path
-    studio: Path
-    today: date
-    cycle: Mapping[str, Value]
-    end: Mapping[str, str]
-    scale: tuple[Path | None, str | None]
-    as_json: bool
-    as_read: bool
-    tilt_new: str | None
-
-    @property
-    def has_readings(self) -> bool:
-        """Return whether anything was read into the call: a day alone, or a tilt, is no reading.
-
-        The file of a scale is one when the call says the day of its burn.
-        """
-        by_scale = "on" in self.cycle and self.scale[0] is not None
-        return bool(self.cycle.keys() - {"on"} or self.end or self.as_json or by_scale)
-
-
-def _readings(command: Callable[..., None]) -> Callable[..., None]:
-    """Give a command one option for each reading."""
-    for key in reversed(_TYPED):
-        option = click.option(f"--{key.replace('_', '-')}", default=None, help=_HELP[key])
-        command = option(command)
-    return command
-
 
 @click.command(no_args_is_help=True)
 @click.argument("burn")
 @studio_option
 @as_of_option
 @json_option
-@_readings
+@readings
 @click.option("--seen", multiple=True, help="A word of the guide; again for another.")
 @click.option("--check", multiple=True, metavar="TIME=WIDTH", help='The pool: "1 h=41 mm".')
 @click.option("--end", "how", type=click.Choice(["went_out", "stopped"]), help="How it ended.")
@@ -121,20 +62,21 @@ def log(burn: str, studio: Path, as_of: date | None, **given: Any) -> None:  # n
     """Add a cycle to the test candle BURN, and say at once how it did.
 
     Without readings it asks for them one by one; a bare number then gets the unit asked for.
-    With any of them as options it asks nothing, and every value needs its unit. Only the new
+    With any of them but the day as options it asks nothing, and every value needs its unit; what
+    is due and not given is written as unread. Only the new
     lines are added to the file; whoever pulls the plug, it is the old file or the new one.
 
     \b
     handbook log cedar-fig-a
     handbook log cedar-fig-a --burned "4 h" --before "412.6 g" --after "391.0 g"
-    handbook log cedar-fig-a --end went_out --vessel-state sound --tilt steady
+    handbook log cedar-fig-a --end went_out --left "5 g" --vessel-state sound --tilt steady
     """  # noqa: D301 -- the mark is Click's
     told = telling_for(studio)
     path = records_of(studio) / "burns" / f"{burn}.md"
     if not path.is_file():
         known = [one.stem for one in sorted(path.parent.glob("*.md"))]
         told.wrong("no_burn", found=burn, near=near(burn, known))
-    call = _call(told, path, studio, day_for(studio, as_of), given)
+    call = call_of(told, path, studio, day_for(studio, as_of), given)
     if call.has_readings:
         with locked(path.parent):
             told, draft = _drafted(call)
@@ -144,35 +86,7 @@ def log(burn: str, studio: Path, as_of: date | None, **given: Any) -> None:  # n
         _write_asked(told, _asked(told, call, draft))
 
 
-def _call(told: Telling, path: Path, studio: Path, today: date, given: Mapping[str, Any]) -> _Call:
-    cycle: dict[str, Value] = {key: given[key] for key in _TYPED if given[key] is not None}
-    if given["seen"]:
-        cycle["seen"] = listed(",".join(given["seen"]))
-    if given["check"]:
-        checks = checks_of(",".join(given["check"]))
-        if isinstance(checks, str):
-            told.wrong("not_a_check", found=checks)
-        cycle["checks"] = checks
-    end = {key: given[option] for option, key in _END.items() if given[option] is not None}
-    if given["how"]:
-        end["how"] = given["how"]
-    if given["as_json"] and not (cycle or end or given["scale_log"]):
-        told.wrong("no_json_prompts")
-    scale = (given["scale_log"], given["scale_units"])
-    return _Call(
-        path,
-        studio,
-        today,
-        cycle,
-        end,
-        scale,
-        given["as_json"],
-        given["as_read"],
-        given["tilt_new"],
-    )
-
-
-def _drafted(call: _Call) -> tuple[Telling, Draft]:
+def _drafted(call: Call) -> tuple[Telling, Draft]:
     """Return the words of the studio and the burn as it is; a fault ends the run."""
     told = telling_for(call.studio)
     with call.path.open("rb") as opened:
@@ -192,7 +106,7 @@ def _drafted(call: _Call) -> tuple[Telling, Draft]:
     return told, Draft(call.path, data, found, call.today)
 
 
-def _tell_ended(told: Telling, call: _Call, burn: Burn, end: End) -> None:
+def _tell_ended(told: Telling, call: Call, burn: Burn, end: End) -> None:
     """Say that the candle is at its end, and where what was left out is to be written by hand."""
     place = burn.source.place("end")
     told.warn("ended", candle=burn.candle, recipe=burn.recipe, how=end.how, place=place)
@@ -200,16 +114,16 @@ def _tell_ended(told: Telling, call: _Call, burn: Burn, end: End) -> None:
     if late:
         told.warn("add_to_end", place=place, text=in_one_line(late)[1:-1])
     on = call.cycle.get("on")
-    readings = {key: value for key, value in call.cycle.items() if key != "on"}
-    if readings:
+    late_readings = {key: value for key, value in call.cycle.items() if key != "on"}
+    if late_readings:
         days = [one.on.day for one in burn.cycles]
         day = None if on is None else day_of(on)
         at = days.index(day) if day in days else len(days) - 1
         told.warn(
             "add_to_cycle", number=at + 1, place=burn.source.place(f"cycles[{at}]"),
-            text=in_one_line(readings)[1:-1],
+            text=in_one_line(late_readings)[1:-1],
         )  # fmt: skip
-    if not late and not readings:
+    if not late and not late_readings:
         told.warn("add_by_hand", place=burn.source.place("cycles"))
 
 
@@ -218,7 +132,7 @@ def _field(key: str) -> str:
     return keys_of(End)[key].field
 
 
-def _filled(told: Telling, call: _Call, draft: Draft) -> Draft:
+def _filled(told: Telling, call: Call, draft: Draft) -> Draft:
     """Return the draft with the values of the call, each read; a bad one is a wrong call."""
     cycle, stamped = _from_scale(told, call, draft, call.cycle)
     if cycle:
@@ -243,7 +157,7 @@ def _filled(told: Telling, call: _Call, draft: Draft) -> Draft:
 
 
 def _from_scale(
-    told: Telling, call: _Call, draft: Draft, cycle: Mapping[str, Value]
+    told: Telling, call: Call, draft: Draft, cycle: Mapping[str, Value]
 ) -> tuple[dict[str, Value], datetime | None]:
     """Return the readings with those of the scale's file, where one is named; typed ones win.
 
@@ -266,7 +180,7 @@ def _noted(told: Telling, found: FromScale, note: Value | None) -> dict[str, str
     return {"note": " ".join(parts)} if parts else {}
 
 
-def _asked(told: Telling, call: _Call, draft: Draft) -> Draft:
+def _asked(told: Telling, call: Call, draft: Draft) -> Draft:
     found, stamped = _from_scale(told, call, draft, {})
     known = {key: str(value) for key, value in {**found, **call.cycle}.items()}
     draft = replace(draft, tilt_new=call.tilt_new if draft.tilt_is_due else None)
@@ -283,7 +197,7 @@ def _added(told: Telling, draft: Draft) -> bytes:
         sys.exit(1)
 
 
-def _write(told: Telling, call: _Call, draft: Draft) -> None:
+def _write(told: Telling, call: Call, draft: Draft) -> None:
     """Judge the draft and put the file in its place."""
     new = _added(told, draft)
     _refuse_slips(told, call, draft)
@@ -296,7 +210,7 @@ def _write(told: Telling, call: _Call, draft: Draft) -> None:
     _told_written(told, draft)
 
 
-def _refuse_slips(told: Telling, call: _Call, draft: Draft) -> None:
+def _refuse_slips(told: Telling, call: Call, draft: Draft) -> None:
     """End as a wrong call with what the prompts would have asked, unless it was read so."""
     on = day_of(draft.cycle["on"]) if draft.cycle else None
     if on is not None and on > call.today:

@@ -1,7 +1,6 @@
 """The plug-in: MkDocs' events on one side, our own functions on the other."""
 
 import logging
-import sysconfig
 from collections.abc import Callable, Iterable
 from datetime import date
 from pathlib import Path
@@ -34,6 +33,7 @@ from handbook_builder.publish import (
     searched,
     serving,
     settings,
+    shipped_files,
     swap,
     templates,
     views,
@@ -168,7 +168,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         pages = {file.dest_uri: self._care(file) for file in files.documentation_pages()}
         self.floor = None
         if self.handbook.secrets is not None:
-            theirs = ours_in(self.studio, config.theme.dirs)
+            theirs = shipped_files.ours_in(self.studio, config.theme.dirs)
             self.floor = searched.Floor(self.handbook.secrets, pages, theirs)
         return env
 
@@ -230,7 +230,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
 
     def _finish(self, folder: Path, config: MkDocsConfig) -> None:
         """Make the finished files fit to be read: pictures without data, the floor clean."""
-        is_ours = ours_in(self.studio, config.theme.dirs)
+        is_ours = shipped_files.ours_in(self.studio, config.theme.dirs)
         found = [
             one
             for file in sorted(folder.rglob("*"))
@@ -316,24 +316,6 @@ def _stop_at_refusals(refusals: Iterable[Refusal]) -> None:
     noun = "file" if len({one.file for one in found}) == 1 else "files"
     message = f"{len({one.file for one in found})} {noun} cannot go out. Nothing was published."
     raise Abort(message)
-
-
-def ours_in(studio: Path, theme_folders: Iterable[str]) -> Callable[[Path, str], bool]:
-    """Return what says whether a finished file is one of the themes', as they are shipped."""
-    folders = [folder for folder in map(Path, theme_folders) if _is_trusted(folder, studio)]
-
-    def is_ours(file: Path, uri: str) -> bool:
-        same = (folder / uri for folder in folders)
-        return any(one.is_file() and one.read_bytes() == file.read_bytes() for one in same)
-
-    return is_ours
-
-
-def _is_trusted(folder: Path, studio: Path) -> bool:
-    """Return whether a folder of a theme is installed or shipped, and not the studio's own."""
-    place = folder.resolve()
-    known = (templates.shipped().resolve(), Path(sysconfig.get_path("purelib")).resolve())
-    return any(map(place.is_relative_to, known)) or not place.is_relative_to(studio)
 
 
 def _begin(config: MkDocsConfig) -> swap.Draft:

@@ -1,0 +1,94 @@
+"""What a call of `log` holds: its options, read into the values of a cycle and of an end."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+from typing import Any, Final
+
+import click
+
+from handbook_builder.bench.values import Value
+from handbook_builder.cli.cycle_draft import checks_of, listed
+from handbook_builder.cli.telling import Telling
+
+_TYPED: Final = (
+    "on", "trimmed", "burned", "before", "after", "pool", "depth", "flame", "wall", "after_smoke",
+    "room", "note",
+)  # fmt: skip
+_END: Final = {"why": "why", "left": "left", "vessel_state": "vessel", "tilt": "tilt"}
+_HELP: Final = {
+    "on": "When it was lit: 2026-03-16, or 2026-03-16 09:30. [default: today]",
+    "trimmed": "Mass cut from the wick before this cycle.",
+    "burned": "How long it burned: 4 h, 3 h 50 min.",
+    "before": "Mass before.",
+    "after": "Mass after.",
+    "pool": "Width of the pool at the end.",
+    "depth": "Depth of the pool.",
+    "flame": "Height of the flame.",
+    "wall": "Hottest place of the outer wall.",
+    "after_smoke": "How long the wick smoked after it was put out.",
+    "room": "How warm the room was.",
+    "note": "A sentence.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """What was asked for: the file, the values given, and how they are to be taken."""
+
+    path: Path
+    studio: Path
+    today: date
+    cycle: Mapping[str, Value]
+    end: Mapping[str, str]
+    scale: tuple[Path | None, str | None]
+    as_json: bool
+    as_read: bool
+    tilt_new: str | None
+
+    @property
+    def has_readings(self) -> bool:
+        """Return whether anything was read into the call: a day alone, or a tilt, is no reading.
+
+        The file of a scale is one when the call says the day of its burn.
+        """
+        by_scale = "on" in self.cycle and self.scale[0] is not None
+        return bool(self.cycle.keys() - {"on"} or self.end or self.as_json or by_scale)
+
+
+def readings(command: Callable[..., None]) -> Callable[..., None]:
+    """Give a command one option for each reading."""
+    for key in reversed(_TYPED):
+        option = click.option(f"--{key.replace('_', '-')}", default=None, help=_HELP[key])
+        command = option(command)
+    return command
+
+
+def call_of(told: Telling, path: Path, studio: Path, today: date, given: Mapping[str, Any]) -> Call:
+    """Return what was asked for; a value that cannot be taken at all is a wrong call."""
+    cycle: dict[str, Value] = {key: given[key] for key in _TYPED if given[key] is not None}
+    if given["seen"]:
+        cycle["seen"] = listed(",".join(given["seen"]))
+    if given["check"]:
+        checks = checks_of(",".join(given["check"]))
+        if isinstance(checks, str):
+            told.wrong("not_a_check", found=checks)
+        cycle["checks"] = checks
+    end = {key: given[option] for option, key in _END.items() if given[option] is not None}
+    if given["how"]:
+        end["how"] = given["how"]
+    if given["as_json"] and not (cycle or end or given["scale_log"]):
+        told.wrong("no_json_prompts")
+    scale = (given["scale_log"], given["scale_units"])
+    return Call(
+        path,
+        studio,
+        today,
+        cycle,
+        end,
+        scale,
+        given["as_json"],
+        given["as_read"],
+        given["tilt_new"],
+    )
