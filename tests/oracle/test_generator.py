@@ -145,7 +145,7 @@ CODES = {
     "whys": {
         "pouring_incomplete", "pouring_disagrees", "letter_missing", "letter_twice", "record_cut",
         "end_unsaid", "reading_unsaid", "tilt_unsaid", "end_state_unsaid", "count_missing",
-        "dates_reversed", "width_in_doubt",
+        "dates_reversed", "width_in_doubt", "lit_unsaid", "mass_in_doubt",
     },
     "watches": {
         "flame_over", "flame_under", "wall_over", "depth_over", "coverage_under",
