@@ -9,6 +9,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from difflib import get_close_matches
+from fractions import Fraction
 from functools import lru_cache
 from typing import Final
 
@@ -155,6 +156,9 @@ _POUNDS_AND_OUNCES: Final = re.compile(r"(?:lbs?|pounds?)\s.*(?:oz|ounces?)$")
 _NOT_FINITE: Final = re.compile(r"[+-]?\.?(nan|inf(inity)?)\b", re.IGNORECASE)
 _DECIMAL_COMMA: Final = re.compile(r"[0-9],[0-9]")
 _DELTA: Final = re.compile(r"(?:Δ|delta\b)\s*")
+# Beyond these a fraction may need more digits than there is memory for: 1e-999999999.
+_MOST_DIGITS: Final = 40
+_SMALLEST: Final = 1e-30
 
 
 # What pint needs to know of the units above, and no more: its own file of some thousand
@@ -189,28 +193,33 @@ _DEFINITIONS: Final = (
 
 
 @lru_cache(maxsize=1)
-def registry() -> "pint.UnitRegistry[float]":
-    """Return a registry of pint's that knows the units of records, made once a run."""
-    units: pint.UnitRegistry[float] = pint.UnitRegistry(None)
+def registry() -> "pint.UnitRegistry[Fraction]":
+    """Return a registry of pint's that knows the units of records, made once a run.
+
+    It reckons in fractions: 0.4877 kg and 487700 mg are one mass, to the last bit.
+    """
+    units: pint.UnitRegistry[Fraction] = pint.UnitRegistry(None, non_int_type=Fraction)
     for line in _DEFINITIONS:
         units.define(line)
     return units
 
 
 @lru_cache(maxsize=256)
-def _line_to(unit: str, base: str) -> tuple[float, float]:
-    """Return (factor, offset) of the straight line from `unit` to `base`."""
+def _line_to(unit: str, base: str) -> tuple[Fraction, Fraction]:
+    """Return (factor, offset) of the straight line from `unit` to `base`, exact."""
     ask = registry().Quantity
-    zero = float(ask(0.0, unit).to(base).magnitude)
-    if zero == 0.0:
-        return float(ask(1.0, unit).to(base).magnitude), 0.0
-    return float(ask(100.0, unit).to(base).magnitude - zero) / 100.0, zero
+    zero, one = (Fraction(ask(Fraction(at), unit).to(base).magnitude) for at in (0, 1))
+    return one - zero, zero
 
 
-def convert(value: float, unit: str, base: str) -> float:
-    """Return `value`, given in pint's `unit`, in pint's `base` unit."""
+def convert(value: float | Fraction, unit: str, base: str) -> float:
+    """Return `value`, given in pint's `unit`, in pint's `base` unit: the nearest float to it."""
+    return float(_exactly(value, unit, base)) if math.isfinite(value) else float(value)
+
+
+def _exactly(value: float | Fraction, unit: str, base: str) -> Fraction:
     factor, offset = _line_to(unit, base)
-    return value * factor + offset
+    return Fraction(value) * factor + offset
 
 
 def read_number(text: str) -> float | Fault:
@@ -253,19 +262,21 @@ def _read_difference(text: str) -> float | Fault:
     if not match or not unit:
         return Fault("not_a_quantity", {"found": text, "what": "temperature difference",
                                         "example": DIFFERENCE.example})  # fmt: skip
-    value = convert(float(match[1]), unit, "delta_degC")
-    return _vanished(text, match[1], DIFFERENCE) or _checked(text, value, DIFFERENCE)
+    beyond = _beyond_floats(text, match[1], DIFFERENCE)
+    if beyond is not None:
+        return beyond
+    return _checked(text, convert(_as_written(match[1]), unit, "delta_degC"), DIFFERENCE)
 
 
 def _read_terms(text: str, dimension: Dimension) -> float | Fault:
-    total, at, terms = 0.0, 0, 0
+    total, at, terms = Fraction(0), 0, 0
     while at < len(text):
         match = _TERM.match(text, at)
         if not match:
             return Fault("not_a_quantity", {"found": text, "what": dimension.word,
                                             "example": dimension.example})  # fmt: skip
-        vanished = _vanished(text, match["plain"] or "", dimension)
-        term = _term(text, match, dimension) if vanished is None else vanished
+        beyond = _beyond_floats(text, match["plain"] or "0", dimension)
+        term = _term(text, match, dimension) if beyond is None else beyond
         if isinstance(term, Fault):
             return term
         total, at, terms = total + term, match.end(), terms + 1
@@ -273,10 +284,10 @@ def _read_terms(text: str, dimension: Dimension) -> float | Fault:
     if terms == 0 or (terms > 1 and not several):
         return Fault("not_a_quantity", {"found": text, "what": dimension.word,
                                         "example": dimension.example})  # fmt: skip
-    return _checked(text, total, dimension)
+    return _checked(text, float(total), dimension)
 
 
-def _term(text: str, match: re.Match[str], dimension: Dimension) -> float | Fault:
+def _term(text: str, match: re.Match[str], dimension: Dimension) -> Fraction | Fault:
     number = _number_of(match)
     if number is None:
         return Fault("not_a_quantity", {"found": text, "what": dimension.word,
@@ -293,18 +304,18 @@ def _term(text: str, match: re.Match[str], dimension: Dimension) -> float | Faul
         return _wrong_dimension(text, spelling, its_dimension, dimension)
     if number < 0 and not dimension.may_be_negative:  # -1 h 5 h is not 4 h
         return Fault("negative", {"found": text, "what": dimension.word})
-    return convert(number, unit, dimension.base)
+    return _exactly(number, unit, dimension.base)
 
 
-def _number_of(match: re.Match[str]) -> float | None:
+def _number_of(match: re.Match[str]) -> Fraction | None:
     """Return the number of one term, a fraction such as 2 3/4 added up; None where it is none."""
     if match["plain"] is not None:
-        return float(match["plain"])
+        return _as_written(match["plain"])
     top, under = int(match["top"] or match["num"]), int(match["under"] or match["den"])
     if top >= under:  # no one writes 824/2 g for 412 g, but many slip
         return None
     whole = match["whole"] or "0"
-    size = abs(int(whole)) + top / under
+    size = abs(int(whole)) + Fraction(top, under)
     return -size if whole.startswith("-") else size
 
 
@@ -348,7 +359,17 @@ def _beyond(text: str, dimension: Dimension) -> Fault:
     return Fault("out_of_range", {"found": text, "expected": expected})
 
 
-def _vanished(text: str, number: str, dimension: Dimension) -> Fault | None:
-    """Return the fault of a number so small that a float takes it for zero: 1e-400."""
-    gone = number and float(number) == 0 and re.search(r"[1-9]", re.split("[eE]", number)[0])
-    return _beyond(text, dimension) if gone else None
+def _beyond_floats(text: str, number: str, dimension: Dimension) -> Fault | None:
+    """Return the fault of a number that no float holds: 1e400, or 1e-400, taken for zero."""
+    value = float(number)
+    if math.isinf(value):
+        return Fault("not_finite", {"found": text})
+    vanished = value == 0 and re.search(r"[1-9]", re.split("[eE]", number)[0])
+    return _beyond(text, dimension) if vanished else None
+
+
+def _as_written(number: str) -> Fraction:
+    """Return a number exactly; one of more digits than anybody reads, as near as a float is."""
+    value = float(number)
+    is_written_out = len(number) <= _MOST_DIGITS and _SMALLEST <= abs(value) <= 1 / _SMALLEST
+    return Fraction(number) if is_written_out else Fraction(value)

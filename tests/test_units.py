@@ -39,3 +39,34 @@ def test_every_dimension_has_its_example() -> None:
     assert len(dimensions) == 9
     for one in dimensions:
         assert isinstance(units.read_quantity(one.example, one), float), one.word
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "dimension"),
+    [
+        ("487700mg", "0.4877kg", units.MASS),
+        ("0.1 kg", "100 g", units.MASS),
+        ("2 lb 3 oz", "35 oz", units.MASS),
+        ("3 h 50 min", "230 min", units.DURATION),
+        ("2 3/4 in", "6.985 cm", units.LENGTH),
+        ("60.8 degF", "16 degC", units.TEMPERATURE),
+    ],
+)
+def test_one_quantity_is_one_number(one: str, other: str, dimension: Dimension) -> None:
+    """Whatever unit it was written in: a mass must not go up by having been respelled.
+
+    Source of the factors: NIST SP 811 (2008), Appendix B; the pound is exact.
+    """
+    assert units.read_quantity(one, dimension) == units.read_quantity(other, dimension)
+
+
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [("1e999999999 g", "not_finite"), ("1e-999999999 g", "out_of_range"),
+     ("9" * 4000 + " g", "not_finite"), ("0." + "0" * 4000 + "1 g", "out_of_range")],
+)  # fmt: skip
+def test_no_number_is_too_much(text: str, code: str) -> None:
+    """However many digits it would take to write one out, it is a fault at once."""
+    found = units.read_quantity(text, units.MASS)
+    assert isinstance(found, units.Fault)
+    assert found.code == code

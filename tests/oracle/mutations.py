@@ -75,13 +75,21 @@ def _spec_days(book: Book) -> set[date]:
 
 
 def forget_later(files: Mapping[str, str], day: date, rng: Random) -> Files:
-    """Return the records without anything that is dated after the day."""
+    """Return the records without anything that is dated after the day.
+
+    Incidents are numbered without a gap, so that a later one stays while an earlier one has a
+    higher number.
+    """
     book = read(files)
+    last = max(
+        (int(i["number"]) for i in book.get("incidents", {}).values() if _is_past(i, day)),
+        default=0,
+    )
     kept = dict(files)
     for kind, records in book.items():
         for name, record in list(records.items()):
             path = f"{kind}/{name}.md"
-            if _is_gone(kind, record, day):
+            if _is_gone(kind, record, day) and not _is_counted(kind, record, last):
                 del records[name], kept[path]
             else:
                 records[name] = _earlier(record, day)
@@ -90,6 +98,14 @@ def forget_later(files: Mapping[str, str], day: date, rng: Random) -> Files:
         kind, _, name = path.removesuffix(".md").rpartition("/")
         kept[path] = write(book[kind or "studio"][name], rng, split(files[path])[1])
     return kept
+
+
+def _is_past(record: Record, day: date) -> bool:
+    return day_of(record["on"]) <= day
+
+
+def _is_counted(kind: str, record: Record, last: int) -> bool:
+    return kind == "incidents" and int(record["number"]) < last
 
 
 def _is_gone(kind: str, record: Record, day: date) -> bool:
