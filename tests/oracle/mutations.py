@@ -20,13 +20,10 @@ from .spell import Pen, rewrite, write
 Files = dict[str, str]
 
 
-def remove_record(files: Mapping[str, str], path: str) -> Files:
-    """Return the records without one."""
-    return {name: text for name, text in files.items() if name != path}
-
-
 def known_hole(files: Mapping[str, str], path: str) -> bool:
-    """Tell whether the records that remain cannot show that this one is gone.
+    """Tell whether a verdict on the records that remain cannot show that this one is gone.
+
+    The package needs no such exception: a count that does not fit is a fault of its records.
 
     With the count of test candles said, and said right, nothing of a recipe can go unseen. Left
     are: a burn whose recipe says no count, or one too few; a recipe that counts candles none of
