@@ -23,7 +23,7 @@ from handbook_builder.words import Words
 
 if TYPE_CHECKING:
     from handbook_builder.pages.page import Page
-    from handbook_builder.pages.withheld import Secrets
+    from handbook_builder.pages.private.withheld import Secrets
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,11 +137,11 @@ def in_edition(
     account: Account, words: Words, edition: str, known: tuple[str, ...] = ()
 ) -> Handbook:
     """Return the handbook of an account in the edition `owner` or `floor`."""
-    from handbook_builder.pages import withheld  # noqa: PLC0415 -- not needed to check
     from handbook_builder.pages.desk import Desk  # noqa: PLC0415 -- as above
     from handbook_builder.pages.edition import Edition  # noqa: PLC0415 -- as above
     from handbook_builder.pages.guide_values import guide_values  # noqa: PLC0415 -- as above
     from handbook_builder.pages.handbook import pages_of  # noqa: PLC0415 -- as above
+    from handbook_builder.pages.private import withheld  # noqa: PLC0415 -- not needed to check
 
     pages = pages_of(account, words, Edition(edition), known)
     secrets = None

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
-from handbook_builder.pages.charts import MOST_LINES, Chart, Line
+from handbook_builder.pages.tests.charts import MOST_LINES, Chart, Line
 from handbook_builder.publish.charts import drawing
 from handbook_builder.workshop import handbook_of
 

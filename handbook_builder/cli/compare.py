@@ -18,8 +18,8 @@ from handbook_builder.derived.compare import (
     comparison,
     recipe_side,
 )
-from handbook_builder.pages.compare import ComparePage, Table, compare_content
 from handbook_builder.pages.desk import Desk
+from handbook_builder.pages.tests.compare import ComparePage, Table, compare_content
 from handbook_builder.verdicts.combination import Named
 
 _MISSING = "-"

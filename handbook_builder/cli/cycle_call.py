@@ -8,9 +8,9 @@ from typing import Any, Final
 
 import click
 
-from handbook_builder.bench.values import Value
 from handbook_builder.cli.cycle_draft import checks_of, listed
 from handbook_builder.cli.telling import Telling
+from handbook_builder.writing.values import Value
 
 _TYPED: Final = (
     "on", "trimmed", "burned", "before", "after", "pool", "depth", "flame", "wall", "after_smoke",

@@ -7,14 +7,6 @@ from datetime import date, datetime
 from pathlib import Path
 from typing import Any, Final
 
-from handbook_builder.bench.adding import (
-    CannotAddError,
-    with_entry,
-    with_key,
-    with_new_value,
-    with_value,
-)
-from handbook_builder.bench.values import Value, is_text, written
 from handbook_builder.cli.telling import Telling
 from handbook_builder.cli.writing import SHOWN_AS
 from handbook_builder.derived.at_bench import AtBench, told_whole, unread_of
@@ -25,6 +17,14 @@ from handbook_builder.reading.nodes import Map, compose
 from handbook_builder.reading.records import read_record
 from handbook_builder.reading.shape import keys_of
 from handbook_builder.verdicts.candles import CandleVerdict
+from handbook_builder.writing.adding import (
+    CannotAddError,
+    with_entry,
+    with_key,
+    with_new_value,
+    with_value,
+)
+from handbook_builder.writing.values import Value, is_text, written
 
 # The order in which keys are written, and the units that a bare number is taken to be in.
 CYCLE_KEYS: Final = (

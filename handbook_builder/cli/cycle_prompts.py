@@ -6,7 +6,6 @@ from typing import Final
 
 import click
 
-from handbook_builder.bench.values import Value
 from handbook_builder.cli.cycle_draft import (
     Draft,
     checks_of,
@@ -18,6 +17,7 @@ from handbook_builder.cli.cycle_draft import (
 )
 from handbook_builder.cli.telling import Telling, confirmed
 from handbook_builder.reading.kinds.making import UNTRIED
+from handbook_builder.writing.values import Value
 
 _LEFT_OUT: Final = "-"
 _NOT_ENDED: Final = "no"

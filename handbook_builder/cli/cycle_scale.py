@@ -6,10 +6,10 @@ from datetime import datetime
 from pathlib import Path
 
 from handbook_builder import units
-from handbook_builder.bench.scale_file import LARGEST, FileFault, Readings, read_scale_file
 from handbook_builder.cli.telling import Telling
 from handbook_builder.figures.burn import expanded
 from handbook_builder.figures.scale_log import ScaleLog, Unreadable, scale_log
+from handbook_builder.reading.scale_file import LARGEST, FileFault, Readings, read_scale_file
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,13 +7,13 @@ from pathlib import Path
 
 import click
 
-from handbook_builder.bench.files import put_file
 from handbook_builder.cli.options import account_or_exit, as_of_option, json_option, studio_option
 from handbook_builder.derived.board import board_of
-from handbook_builder.derived.board_report import report
-from handbook_builder.pages.board import BoardGroup, BoardPage, board_content
+from handbook_builder.files import put_file
+from handbook_builder.pages.board.board import BoardGroup, BoardPage, board_content
+from handbook_builder.pages.board.outlooks import Helping, OutlookRow
 from handbook_builder.pages.desk import Desk
-from handbook_builder.pages.outlooks import Helping, OutlookRow
+from handbook_builder.reports.board import report
 
 
 @click.command()

@@ -8,7 +8,7 @@ import click
 
 from handbook_builder.cli.options import account_or_exit, as_of_option, json_option, studio_option
 from handbook_builder.derived.account import Account
-from handbook_builder.derived.report import report
+from handbook_builder.reports.figures import report
 from handbook_builder.words import Words
 
 

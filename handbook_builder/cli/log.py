@@ -10,9 +10,6 @@ from typing import Any
 
 import click
 
-from handbook_builder.bench.adding import CannotAddError
-from handbook_builder.bench.files import ChangedMeanwhileError, locked, replace_file
-from handbook_builder.bench.values import Value, in_one_line
 from handbook_builder.cli.cycle_call import Call, call_of, readings
 from handbook_builder.cli.cycle_draft import Draft, day_of, faults, questions, unanswered
 from handbook_builder.cli.cycle_prompts import asked_for
@@ -28,11 +25,14 @@ from handbook_builder.cli.options import (
 from handbook_builder.cli.telling import WRONG_CALL, Telling, confirmed, telling_for
 from handbook_builder.cli.writing import SHOWN_AS
 from handbook_builder.derived.at_bench import at_bench
+from handbook_builder.files import ChangedMeanwhileError, locked, replace_file
 from handbook_builder.reading.fields import near
 from handbook_builder.reading.kinds.making import UNTRIED, Burn, End
 from handbook_builder.reading.records import LARGEST_FILE, read_folder
 from handbook_builder.reading.shape import keys_of
 from handbook_builder.workshop import words_for, words_text_for
+from handbook_builder.writing.adding import CannotAddError
+from handbook_builder.writing.values import Value, in_one_line
 
 
 @click.command(no_args_is_help=True)

@@ -6,17 +6,13 @@ from pathlib import Path
 
 import click
 
-from handbook_builder.bench.adding import CannotAddError, with_new_value, with_value
-from handbook_builder.bench.blanks import filled_in
-from handbook_builder.bench.files import locked, write_together
-from handbook_builder.bench.values import is_text
 from handbook_builder.cli.new_burn import BurnCall, new_burn
 from handbook_builder.cli.options import Day, day_for, records_of, refuse, studio_option
 from handbook_builder.cli.telling import Telling, telling_for
 from handbook_builder.cli.writing import SHOWN_AS, blanks_in, refuse_existing
 from handbook_builder.derived.worked_out import batch_code, fill_in_grams
+from handbook_builder.files import locked, write_together
 from handbook_builder.problems import Place, problem
-from handbook_builder.publish.new_records import from_template
 from handbook_builder.publish.templates import layers
 from handbook_builder.reading.fields import ID, near
 from handbook_builder.reading.kinds.making import Recipe
@@ -29,6 +25,10 @@ from handbook_builder.reading.records import (
 )
 from handbook_builder.reading.shape import keys_of
 from handbook_builder.studio.studio import link
+from handbook_builder.writing.adding import CannotAddError, with_new_value, with_value
+from handbook_builder.writing.blanks import filled_in
+from handbook_builder.writing.new_records import from_template
+from handbook_builder.writing.values import is_text
 
 # The singular of each folder's name.
 KIND_NAMES: Mapping[str, str] = {

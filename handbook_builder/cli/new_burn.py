@@ -6,19 +6,19 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from handbook_builder.bench.adding import CannotAddError, with_new_value, with_value
-from handbook_builder.bench.blanks import filled_in
-from handbook_builder.bench.files import locked, write_together
 from handbook_builder.cli.options import records_of, refuse
 from handbook_builder.cli.telling import Telling
 from handbook_builder.cli.writing import SHOWN_AS, blanks_in, refuse_existing
 from handbook_builder.derived.next_burn import NextBurn, next_burn
-from handbook_builder.publish.new_records import from_template
+from handbook_builder.files import locked, write_together
 from handbook_builder.publish.templates import layers
 from handbook_builder.reading.fields import near
 from handbook_builder.verdicts.screening import Screening
 from handbook_builder.words import Words
 from handbook_builder.workshop import studio_in, words_for, words_text_for
+from handbook_builder.writing.adding import CannotAddError, with_new_value, with_value
+from handbook_builder.writing.blanks import filled_in
+from handbook_builder.writing.new_records import from_template
 
 if TYPE_CHECKING:
     from handbook_builder.problems import Problem

@@ -46,7 +46,7 @@ from handbook_builder.cli.options import (
 from handbook_builder.derived.pour import pour_of
 from handbook_builder.figures.pour import Scale, scale_of
 from handbook_builder.pages.desk import Desk
-from handbook_builder.pages.pour_sheet import MOST, Sheet, sheet_of, title_of
+from handbook_builder.pages.products.pour_sheet import MOST, Sheet, sheet_of, title_of
 
 _WIDTH = 88
 

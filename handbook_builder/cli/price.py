@@ -14,13 +14,13 @@ import click
 from handbook_builder.cli.lookup import product_named
 from handbook_builder.cli.options import account_or_exit, as_of_option, json_option, studio_option
 from handbook_builder.derived.account import Account
-from handbook_builder.derived.business import Money
-from handbook_builder.derived.pricing import Offer, by_margin, by_multiple, multiples_of
-from handbook_builder.derived.sums import offer_sums, product_sums, swap_sums
-from handbook_builder.derived.swaps import Swap, swaps_of
-from handbook_builder.pages.cost import Cost, SwapRow, cost_of, swap_rows
+from handbook_builder.derived.money.account import Money
+from handbook_builder.derived.money.pricing import Offer, by_margin, by_multiple, multiples_of
+from handbook_builder.derived.money.swaps import Swap, swaps_of
 from handbook_builder.pages.desk import Desk
-from handbook_builder.pages.sums import margin_shown, multiple_shown, offer_shown
+from handbook_builder.pages.money.cost import Cost, SwapRow, cost_of, swap_rows
+from handbook_builder.pages.money.sums import margin_shown, multiple_shown, offer_shown
+from handbook_builder.reports.money import offer_sums, product_sums, swap_sums
 
 _PERCENT: Final = re.compile(r"(\d+(?:\.\d+)?)\s*%")
 _MOST_MULTIPLE: Final = 100

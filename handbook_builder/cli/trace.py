@@ -13,7 +13,7 @@ from handbook_builder.derived.account import Account
 from handbook_builder.derived.batches import given_by
 from handbook_builder.derived.buyers import Handed, handed_to, plain_handed
 from handbook_builder.derived.lots import Lot, deliveries_of
-from handbook_builder.derived.traced import plain_batch, plain_lots
+from handbook_builder.reports.trade import plain_batch, plain_lots
 from handbook_builder.words import Words
 
 

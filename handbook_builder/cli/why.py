@@ -12,10 +12,10 @@ from handbook_builder.derived.account import Account
 from handbook_builder.derived.proof import plain_proof, plain_protocol
 from handbook_builder.derived.wicks import plain_advice
 from handbook_builder.pages.desk import Desk
-from handbook_builder.pages.evidence import odds
-from handbook_builder.pages.in_the_way import in_the_way
-from handbook_builder.pages.provisos import meaning_of, provisos_of
-from handbook_builder.pages.wick_advice import advice_on
+from handbook_builder.pages.products.evidence import odds
+from handbook_builder.pages.products.in_the_way import in_the_way
+from handbook_builder.pages.products.provisos import meaning_of, provisos_of
+from handbook_builder.pages.products.wick_advice import advice_on
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.verdicts.screening import Screening
 from handbook_builder.words import Words

@@ -7,7 +7,7 @@ from types import MappingProxyType
 
 from handbook_builder.derived.batches import BatchFigures, batches_of
 from handbook_builder.derived.burns import BurnFigures, burn_figures
-from handbook_builder.derived.business import Money, money_of
+from handbook_builder.derived.money.account import Money, money_of
 from handbook_builder.derived.to_stop import ToStop, to_stop
 from handbook_builder.figures.evidence import failure_upper_bound
 from handbook_builder.figures.life import Life, life

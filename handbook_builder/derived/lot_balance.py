@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
-from handbook_builder.derived.money import quantity_of
+from handbook_builder.derived.money.bills import quantity_of
 from handbook_builder.problems import Place
 from handbook_builder.reading.kinds.making import Burn
 from handbook_builder.reading.kinds.trade import Batch, Line

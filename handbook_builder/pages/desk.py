@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from handbook_builder.derived.account import Account
-from handbook_builder.derived.business import Money
+from handbook_builder.derived.money.account import Money
 from handbook_builder.pages.edition import Edition
 from handbook_builder.problems import Place
 from handbook_builder.reading.kinds.making import Recipe

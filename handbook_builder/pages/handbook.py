@@ -5,26 +5,26 @@ from collections.abc import Iterator
 from handbook_builder.derived.account import Account, account_of
 from handbook_builder.derived.floor import for_the_bench
 from handbook_builder.derived.neutral import neutral
-from handbook_builder.pages.approved import approved_page
-from handbook_builder.pages.batches import pages_of_batches
-from handbook_builder.pages.board import board_page
-from handbook_builder.pages.candle_index import tests_page
-from handbook_builder.pages.candle_page import page_of_test
-from handbook_builder.pages.compare import compare_pages, offers_of
+from handbook_builder.pages.board.board import board_page
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.edition import Edition
-from handbook_builder.pages.helpers import helpers_page
 from handbook_builder.pages.home import home_page
-from handbook_builder.pages.materials import KINDS, materials_page, page_of_material
-from handbook_builder.pages.money import money_pages
-from handbook_builder.pages.not_approved import not_approved_page
+from handbook_builder.pages.items.materials import KINDS, materials_page, page_of_material
+from handbook_builder.pages.items.vessel import page_of_vessel
+from handbook_builder.pages.items.vessels import vessels_page
+from handbook_builder.pages.money.index import money_pages
 from handbook_builder.pages.page import Page
-from handbook_builder.pages.pour_sheet import page_of_pour
-from handbook_builder.pages.product_page import page_of_product
+from handbook_builder.pages.people.helpers import helpers_page
+from handbook_builder.pages.private.withheld import clean_page, cleaner, withheld
+from handbook_builder.pages.products.approved import approved_page
+from handbook_builder.pages.products.not_approved import not_approved_page
+from handbook_builder.pages.products.pour_sheet import page_of_pour
+from handbook_builder.pages.products.product import page_of_product
 from handbook_builder.pages.reference import limits_page, problems_page
-from handbook_builder.pages.vessel_page import page_of_vessel
-from handbook_builder.pages.vessels import vessels_page
-from handbook_builder.pages.withheld import clean_page, cleaner, withheld
+from handbook_builder.pages.tests.candle import page_of_test
+from handbook_builder.pages.tests.compare import compare_pages, offers_of
+from handbook_builder.pages.tests.index import tests_page
+from handbook_builder.pages.trade.index import pages_of_batches
 from handbook_builder.words import Words
 
 

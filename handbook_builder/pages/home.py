@@ -4,17 +4,17 @@ from dataclasses import dataclass
 from datetime import date
 
 from handbook_builder.derived.board import board_of
-from handbook_builder.pages.approved import approved_products
-from handbook_builder.pages.batch_parts import IncidentLine, incident_line
-from handbook_builder.pages.candles import CandleLine, lines_of
 from handbook_builder.pages.desk import Desk, Link, item_link
-from handbook_builder.pages.evidence import since
-from handbook_builder.pages.in_the_way import said_in_the_way
-from handbook_builder.pages.minded import Minded, minded
-from handbook_builder.pages.not_approved import ORDER, of_status
 from handbook_builder.pages.page import Page
-from handbook_builder.pages.proof import loosened
-from handbook_builder.pages.provisos import provisos_of
+from handbook_builder.pages.people.minded import Minded, minded
+from handbook_builder.pages.products.approved import approved_products
+from handbook_builder.pages.products.evidence import since
+from handbook_builder.pages.products.in_the_way import said_in_the_way
+from handbook_builder.pages.products.not_approved import ORDER, of_status
+from handbook_builder.pages.products.proof import loosened
+from handbook_builder.pages.products.provisos import provisos_of
+from handbook_builder.pages.tests.lines import CandleLine, lines_of
+from handbook_builder.pages.trade.parts import IncidentLine, incident_line
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.verdicts.incidents import is_open
 from handbook_builder.verdicts.readings import Verdict

@@ -10,8 +10,8 @@ from icalendar import Event as CalendarEvent
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.structure.files import File, Files
 
-from handbook_builder.pages import board
-from handbook_builder.pages.board_calendar import Event
+from handbook_builder.pages.board import board
+from handbook_builder.pages.board.calendar import Event
 from handbook_builder.workshop import Handbook
 
 PRODUCT: Final = "-//Candle handbook//Test board//EN"

@@ -11,7 +11,7 @@ from typing import Final
 
 from markupsafe import Markup
 
-from handbook_builder.pages.charts import Chart, Line, Mark
+from handbook_builder.pages.tests.charts import Chart, Line, Mark
 
 WIDTH: Final = 400
 HEIGHT: Final = 250

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Final
 from urllib.parse import unquote
 
-from handbook_builder.pages.spellings import Hit
+from handbook_builder.pages.private.spellings import Hit
 
 Finds = Callable[[str], list[Hit]]
 

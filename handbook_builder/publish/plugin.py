@@ -21,7 +21,7 @@ from mkdocs.utils.templates import TemplateContext
 
 from handbook_builder import workshop
 from handbook_builder.derived.hands import page_named
-from handbook_builder.pages.amounts import Care
+from handbook_builder.pages.private.amounts import Care
 from handbook_builder.publish import (
     fences,
     finished,

@@ -13,9 +13,9 @@ from pathlib import Path
 from typing import Final
 from urllib.parse import unquote
 
-from handbook_builder.pages.amounts import Care
-from handbook_builder.pages.spellings import Hit, folded, replaced
-from handbook_builder.pages.withheld import Secrets
+from handbook_builder.pages.private.amounts import Care
+from handbook_builder.pages.private.spellings import Hit, folded, replaced
+from handbook_builder.pages.private.withheld import Secrets
 from handbook_builder.publish import finished
 from handbook_builder.publish.pictures import PICTURES
 from handbook_builder.publish.refusals import Refusal, refusal

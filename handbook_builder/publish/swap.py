@@ -15,7 +15,7 @@ import time
 from dataclasses import dataclass
 from pathlib import Path
 
-from handbook_builder.bench.files import locked
+from handbook_builder.files import locked
 
 try:
     import fcntl

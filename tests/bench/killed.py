@@ -12,7 +12,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
-import handbook_builder.bench.files
+import handbook_builder.files
 from handbook_builder.cli import main
 from handbook_builder.workshop import studio_in
 
@@ -56,7 +56,7 @@ def _run(words: list[str], at: int, *, after: bool) -> int:
     child = os.fork()
     if child == 0:
         sys.stdout = sys.stderr = open(os.devnull, "w", encoding="utf-8")  # noqa: PTH123, SIM115
-        vars(handbook_builder.bench.files)["os"] = DeadlyOs(at, after=after)
+        vars(handbook_builder.files)["os"] = DeadlyOs(at, after=after)
         try:
             main(words, standalone_mode=False)
         except SystemExit as end:

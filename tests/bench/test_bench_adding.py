@@ -6,19 +6,19 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handbook_builder.bench.adding import (
+from handbook_builder.reading.front import split
+from handbook_builder.reading.kinds.making import Burn
+from handbook_builder.reading.nodes import Map, Scalar
+from handbook_builder.reading.records import read_record
+from handbook_builder.writing.adding import (
     CannotAddError,
     with_entry,
     with_key,
     with_new_value,
     with_value,
 )
-from handbook_builder.bench.text import Text
-from handbook_builder.bench.values import Entry, in_one_line
-from handbook_builder.reading.front import split
-from handbook_builder.reading.kinds.making import Burn
-from handbook_builder.reading.nodes import Map, Scalar
-from handbook_builder.reading.records import read_record
+from handbook_builder.writing.text import Text
+from handbook_builder.writing.values import Entry, in_one_line
 from tests.records_in_text import burn
 
 ENTRY: Entry = {"on": "2026-03-16 09:30", "seen": ["leak", "crack"], "checks": {"1 h": "41 mm"}}

@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
-from handbook_builder.bench import files
-from handbook_builder.bench.files import ChangedMeanwhileError, create_file, locked, replace_file
+from handbook_builder import files
+from handbook_builder.files import ChangedMeanwhileError, create_file, locked, replace_file
 from tests.bench import killed
 from tests.records_in_text import burn, proven, write
 

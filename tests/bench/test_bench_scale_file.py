@@ -4,7 +4,7 @@ from datetime import datetime
 
 import pytest
 
-from handbook_builder.bench.scale_file import FileFault, Readings, read_scale_file
+from handbook_builder.reading.scale_file import FileFault, Readings, read_scale_file
 
 
 def read(text: str, *units: str) -> Readings:

@@ -8,10 +8,10 @@ from pathlib import Path
 
 import pytest
 
-from handbook_builder.bench.adding import CannotAddError
-from handbook_builder.bench.files import replace_file
 from handbook_builder.cli import cycle_draft
+from handbook_builder.files import replace_file
 from handbook_builder.workshop import studio_in
+from handbook_builder.writing.adding import CannotAddError
 from tests.bench.calls import DAY, bytes_of, called, spaced, studio_of
 from tests.records_in_text import BASE, FULL_CYCLE, STUDIO, burn, proven, whole_life
 

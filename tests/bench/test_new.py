@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from handbook_builder.bench import files as written_files
+from handbook_builder import files as written_files
 from handbook_builder.cli.new import KIND_NAMES
 from handbook_builder.reading.records import KINDS, read_record
 from handbook_builder.reading.shape import keys_of

@@ -8,8 +8,8 @@ from typing import Any
 import yaml
 
 import handbook_builder.cli as room
-from handbook_builder.bench.scale_file import read_scale_file
 from handbook_builder.cli.cycle_draft import CYCLE_KEYS, END_KEYS
+from handbook_builder.reading.scale_file import read_scale_file
 from handbook_builder.shipped import templates_folder
 
 TELLERS = {"text", "say", "warn", "wrong"}

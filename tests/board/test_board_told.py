@@ -11,7 +11,7 @@ from icalendar import Calendar
 
 from handbook_builder.cli import main
 from handbook_builder.derived.board import board_of
-from handbook_builder.pages.board import BoardGroup, BoardPage, board_content, board_page
+from handbook_builder.pages.board.board import BoardGroup, BoardPage, board_content, board_page
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.page import Page
 from handbook_builder.publish.views import Surroundings, environment, render

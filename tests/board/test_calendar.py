@@ -4,7 +4,7 @@ from datetime import date, timedelta
 
 from icalendar import Calendar
 
-from handbook_builder.pages.board_calendar import Event
+from handbook_builder.pages.board.calendar import Event
 from handbook_builder.publish.calendar import calendar_of
 
 DAY = date(2026, 5, 1)

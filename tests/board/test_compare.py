@@ -19,8 +19,13 @@ from handbook_builder.derived.compare import (
     recipe_side,
 )
 from handbook_builder.derived.pairs import pairs_of, series_of
-from handbook_builder.pages.compare import ComparePage, compare_content, compare_pages, offers_of
 from handbook_builder.pages.desk import Desk
+from handbook_builder.pages.tests.compare import (
+    ComparePage,
+    compare_content,
+    compare_pages,
+    offers_of,
+)
 from handbook_builder.words import Words
 from handbook_builder.workshop import account_in, words_for
 from tests.board.rig import account, cycle, going_on

@@ -19,7 +19,7 @@ from visits import Visit
 from handbook_builder.cli import main
 from handbook_builder.figures.pour import Mix, Scale, decimal_text, scale_of, weighed
 from handbook_builder.pages.desk import Desk
-from handbook_builder.pages.pour_sheet import sheet_of
+from handbook_builder.pages.products.pour_sheet import sheet_of
 from handbook_builder.workshop import account_in, words_for, words_text_for
 
 if TYPE_CHECKING:

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handbook_builder.derived.account import account_of
-from handbook_builder.derived.money import landed_lines, prices_on
+from handbook_builder.derived.money.bills import landed_lines, prices_on
 from handbook_builder.studio.studio import Studio
 from tests.records_in_text import BASE, DAY, linked
 

@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 import pytest
 from PIL import Image
 
-from handbook_builder.derived.report import report
+from handbook_builder.reports.figures import report
 from handbook_builder.workshop import account_in, words_for, words_text_for
 from tests.money.by_hand import book_of
 from tests.money.floor import (

@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 
 from handbook_builder.derived.account import Account
-from handbook_builder.derived.report import report
+from handbook_builder.reports.figures import report
 from handbook_builder.verdicts.approval import Status
 from handbook_builder.workshop import account_in, words_for, words_text_for
 from tests.money.by_hand import (

@@ -8,10 +8,10 @@ import pytest
 
 from handbook_builder.derived.account import account_of
 from handbook_builder.derived.floor import for_the_bench
-from handbook_builder.pages.amounts import Care
 from handbook_builder.pages.desk import Link
 from handbook_builder.pages.page import Page
-from handbook_builder.pages.withheld import clean_page, cleaner, secrets_of, withheld
+from handbook_builder.pages.private.amounts import Care
+from handbook_builder.pages.private.withheld import clean_page, cleaner, secrets_of, withheld
 from handbook_builder.studio.studio import Studio
 from handbook_builder.words import Words
 from handbook_builder.workshop import words_text_for

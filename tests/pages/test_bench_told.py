@@ -15,14 +15,14 @@ from click.testing import CliRunner
 from handbook_builder.cli import main
 from handbook_builder.derived.account import Account, account_of
 from handbook_builder.derived.diagnoses import findings_of, full_share, marks_of
-from handbook_builder.derived.report import report
 from handbook_builder.derived.wicks import advice_for, burns_alike
 from handbook_builder.figures.diagnosis import CODES, Finding, Shared, diagnose
 from handbook_builder.figures.next_wick import Way
 from handbook_builder.pages.desk import Desk
-from handbook_builder.pages.diagnosis import finding_shown, told_who
 from handbook_builder.pages.page import Page
-from handbook_builder.pages.wick_advice import advice_on
+from handbook_builder.pages.products.wick_advice import advice_on
+from handbook_builder.pages.tests.diagnosis import finding_shown, told_who
+from handbook_builder.reports.figures import report
 from handbook_builder.verdicts.approval import Status
 from handbook_builder.verdicts.screening import Screening
 from handbook_builder.words import Words

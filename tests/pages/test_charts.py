@@ -11,8 +11,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from handbook_builder.pages.charts import MOST_LINES, Chart, Line, Mark
 from handbook_builder.pages.page import Page
+from handbook_builder.pages.tests.charts import MOST_LINES, Chart, Line, Mark
 from handbook_builder.publish.charts import HEIGHT, WIDTH, drawing
 from tests.pages.conftest import ROOT, told
 

@@ -15,7 +15,7 @@ from handbook_builder.derived.board import board_of
 from handbook_builder.derived.lots_held_back import lots_held_back
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.page import Page
-from handbook_builder.pages.provisos import provisos_of
+from handbook_builder.pages.products.provisos import provisos_of
 from handbook_builder.verdicts.more_tests import more_tests
 from handbook_builder.words import Words
 from tests.pages.conftest import told

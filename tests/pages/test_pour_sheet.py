@@ -14,7 +14,7 @@ from handbook_builder.derived.pour import pour_of
 from handbook_builder.figures.pour import scale_of, weighed
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.page import Page
-from handbook_builder.pages.pour_sheet import COUNTS, Sheet, sheet_of
+from handbook_builder.pages.products.pour_sheet import COUNTS, Sheet, sheet_of
 from handbook_builder.verdicts.approval import Status
 from handbook_builder.words import Words
 from handbook_builder.workshop import account_in, words_for

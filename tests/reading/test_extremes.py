@@ -6,11 +6,11 @@ import pytest
 
 from handbook_builder.derived.account import account_of
 from handbook_builder.derived.board import board_of
-from handbook_builder.derived.board_report import report
 from handbook_builder.derived.next_burn import next_burn
 from handbook_builder.pages.edition import Edition
 from handbook_builder.pages.handbook import pages_of
 from handbook_builder.reading.records import read_texts
+from handbook_builder.reports.board import report
 from handbook_builder.workshop import studio_from, words_for, words_text_for
 from tests.records_in_text import DAY, as_bytes, proven
 

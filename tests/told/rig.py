@@ -10,10 +10,10 @@ from click.testing import CliRunner, Result
 
 from handbook_builder.cli import main
 from handbook_builder.derived.account import Account, account_of
-from handbook_builder.derived.report import report
 from handbook_builder.pages.edition import Edition
 from handbook_builder.pages.handbook import pages_of
 from handbook_builder.pages.page import Page
+from handbook_builder.reports.figures import report
 from handbook_builder.words import Words
 from tests.pages.conftest import catalogue, shown
 from tests.records_in_text import DAY, linked, write

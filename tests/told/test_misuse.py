@@ -7,7 +7,7 @@ from handbook_builder.derived.compare import recipe_side
 from handbook_builder.derived.pairs import pairs_of, series_of
 from handbook_builder.derived.remaining import left_of, life_guess
 from handbook_builder.derived.wicks import burns_alike
-from handbook_builder.pages.board import board_page
+from handbook_builder.pages.board.board import board_page
 from handbook_builder.pages.desk import Desk
 from handbook_builder.words import Words
 from tests.pages.conftest import catalogue

@@ -16,8 +16,8 @@ from handbook_builder.cli import main
 from handbook_builder.derived.account import account_of
 from handbook_builder.derived.batches import BatchFigures, labelled_g
 from handbook_builder.derived.lots import lot_key, lots_on, touched_by
-from handbook_builder.derived.traced import plain_batch
 from handbook_builder.figures.net import Declared
+from handbook_builder.reports.trade import plain_batch
 from handbook_builder.verdicts.incidents import Touch
 from handbook_builder.workshop import account_in
 from tests.records_in_text import DAY, STUDIO, linked, proven, write

@@ -1,1 +1,0 @@
-"""At the bench: text of the maker's own, added to in place, byte for byte."""

@@ -1,0 +1,59 @@
+"""What one product costs, may be sold for, and takes to prove."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from handbook_builder.derived.burns import BurnFigures
+from handbook_builder.derived.money.bills import CandleCost, Prices
+from handbook_builder.derived.money.pricing import (
+    Offer,
+    Proving,
+    an_hour,
+    burned_by,
+    by_multiple,
+    made_so_far,
+    multiples_of,
+    proving,
+)
+from handbook_builder.derived.money.swaps import Swap, swaps_of
+from handbook_builder.verdicts.judge import Judged
+
+
+@dataclass(frozen=True, slots=True)
+class ProductMoney:
+    """What one candle costs and may be sold for.
+
+    `hour` is the cost of one burning hour, `hour_price` what retail asks for it, both over the
+    mean life of the candles that passed.
+    """
+
+    cost: CandleCost
+    hour: Decimal | None
+    wholesale: Offer | None
+    retail: Offer | None
+    hour_price: Decimal | None
+    proving: Proving
+    swaps: tuple[Swap, ...]
+
+
+def product_money(
+    judged: Judged,
+    ident: str,
+    costs: Mapping[str, CandleCost],
+    prices: Prices,
+    burns: Mapping[str, BurnFigures],
+) -> ProductMoney:
+    """Return the money of one product; `costs` are of all of them, for the swaps."""
+    studio, product, cost = judged.studio, judged.products[ident], costs[ident]
+    burned = burned_by([burns[one.id] for one in product.evidence.passed])
+    wholesale, retail = (by_multiple(studio, cost.total, one) for one in multiples_of(studio))
+    return ProductMoney(
+        cost=cost,
+        hour=an_hour(cost.total, burned),
+        wholesale=wholesale,
+        retail=retail,
+        hour_price=an_hour(None if retail is None else retail.price, burned),
+        proving=proving(studio, cost.total, burned, made_so_far(studio, ident, judged.as_of)),
+        swaps=swaps_of(judged, product, costs, prices, retail or wholesale),
+    )

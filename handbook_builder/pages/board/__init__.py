@@ -1,0 +1,1 @@
+"""The test board: what is to be done today, and what may be approved when."""

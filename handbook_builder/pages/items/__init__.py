@@ -1,0 +1,1 @@
+"""What candles are made of, vessels first."""

@@ -1,0 +1,99 @@
+"""Where a vessel or a material is used, and how that went: in plain words, without a mark."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from handbook_builder.pages.desk import Desk, Link, name_of
+from handbook_builder.pages.edition import Edition
+from handbook_builder.pages.trade.parts import lot_link, lot_word
+from handbook_builder.reading.kinds.making import Recipe
+from handbook_builder.reading.kinds.trade import Line, Purchase
+from handbook_builder.verdicts.approval import Product, Status
+from handbook_builder.words import Word
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """A product that holds the item; `status` is its status in lower case, as plain text."""
+
+    product: Link
+    status: str
+    passed: int
+    failed: int
+
+
+@dataclass(frozen=True, slots=True)
+class Lot:
+    """One delivery of an item; `path` is the page of its lot, `word` says that it is suspended."""
+
+    on: date
+    quantity: str
+    lot: str | None
+    path: str
+    word: Word | None
+    supplier: str | None
+
+
+def items_of(recipe: Recipe) -> Iterator[str]:
+    """Yield everything that a recipe names, as folder and id."""
+    yield f"vessels/{recipe.vessel}"
+    yield f"wicks/{recipe.wick}"
+    for folder, named in (
+        ("waxes", recipe.wax),
+        ("fragrances", recipe.fragrance),
+        ("colorants", recipe.colorant),
+        ("packaging", recipe.packaging),
+    ):
+        yield from (f"{folder}/{ident}" for ident in named)
+
+
+def products_with(desk: Desk, item: str) -> tuple[Product, ...]:
+    """Return the products that hold an item, approved ones first, then by title."""
+    found = [one for one in desk.judged.products.values() if item in items_of(one.recipe)]
+    found.sort(key=lambda one: (one.status is not Status.APPROVED, one.recipe.title))
+    return tuple(found)
+
+
+def use_of(desk: Desk, product: Product) -> Use:
+    """Return one use in plain words."""
+    return Use(
+        product=desk.product(product.recipe),
+        status=desk.words.status(product.status).word.lower(),
+        passed=len(product.evidence.passed),
+        failed=len(product.evidence.failed),
+    )
+
+
+def uses_of(desk: Desk, item: str) -> tuple[Use, ...]:
+    """Return where an item is used."""
+    return tuple(use_of(desk, one) for one in products_with(desk, item))
+
+
+def _supplier(desk: Desk, purchase: Purchase) -> str | None:
+    """Return who delivered, which the floor edition is not told."""
+    return None if desk.edition is Edition.FLOOR else name_of(purchase.supplier)
+
+
+def _delivered(desk: Desk, purchase: Purchase, line: Line) -> Lot:
+    lot = line.lot
+    return Lot(
+        on=purchase.on,
+        quantity=line.quantity.written,
+        lot=lot,
+        path="" if lot is None else lot_link(line.item, lot).path,
+        word=None if lot is None else lot_word(desk, line.item, lot),
+        supplier=_supplier(desk, purchase),
+    )
+
+
+def lots_of(desk: Desk, item: str) -> tuple[Lot, ...]:
+    """Return the deliveries of an item up to the day, the newest first."""
+    bought = [
+        _delivered(desk, one, line)
+        for one in desk.studio.purchases.values()
+        if one.on <= desk.day
+        for line in one.lines
+        if line.item == item
+    ]
+    return tuple(sorted(bought, key=lambda lot: lot.on, reverse=True))

@@ -1,0 +1,1 @@
+"""Money, in the owner's edition alone."""

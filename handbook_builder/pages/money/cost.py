@@ -1,0 +1,117 @@
+"""What one candle costs and earns, for the page of its product in the owner's edition."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from handbook_builder.derived.money.products import ProductMoney
+from handbook_builder.derived.money.swaps import Swap
+from handbook_builder.pages.desk import Desk, Link, item_link
+from handbook_builder.pages.money.sums import (
+    OfferShown,
+    ProvingShown,
+    lines_shown,
+    margin_shown,
+    multiple_shown,
+    offer_shown,
+    proving_shown,
+    signed,
+    sum_shown,
+)
+from handbook_builder.verdicts.screening import Screening
+
+
+@dataclass(frozen=True, slots=True)
+class SwapRow:
+    """The scent in one vessel; `standing` says whether it is proven there."""
+
+    vessel: Link
+    standing: str
+    product: Link | None
+    cost: str | None
+    change: str | None
+    margin: str | None
+    keeping: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Cost:
+    """What one candle costs; `total` is None as long as anything is unpriced."""
+
+    lines: tuple[tuple[str, str], ...]
+    total: str | None
+    unpriced: tuple[Link, ...]
+    costing: str
+    hour: str | None
+    offers: tuple[tuple[str, OfferShown], ...]
+    proving: ProvingShown
+    swaps: tuple[SwapRow, ...]
+
+
+def cost_of(desk: Desk, ident: str) -> Cost | None:
+    """Return what a product costs and earns, or None in an edition that is told no money."""
+    if desk.money is None:
+        return None
+    known = desk.money.products[ident]
+    return Cost(
+        lines=lines_shown(desk, tuple(known.cost.lines.items())),
+        total=sum_shown(desk, known.cost.total),
+        unpriced=tuple(item_link(*_split(one)) for one in known.cost.unpriced),
+        costing=desk.phrase(f"costing.{desk.studio.info.costing}"),
+        hour=sum_shown(desk, known.hour),
+        offers=tuple(_offers(desk, known)),
+        proving=proving_shown(desk, known.proving),
+        swaps=swap_rows(desk, known.swaps),
+    )
+
+
+def _split(item: str) -> tuple[str, str]:
+    folder, _, ident = item.partition("/")
+    return folder, ident
+
+
+def _offers(desk: Desk, known: ProductMoney) -> list[tuple[str, OfferShown]]:
+    info = desk.studio.info
+    made = (
+        ("wholesale", known.wholesale, info.wholesale_multiple),
+        ("retail", known.retail, info.retail_multiple),
+    )
+    shown = (
+        (desk.phrase(f"offers.{name}"), offer_shown(desk, offer, multiple_shown(desk, multiple)))
+        for name, offer, multiple in made
+    )
+    return [(name, one) for name, one in shown if one is not None]
+
+
+def swap_rows(desk: Desk, swaps: Iterable[Swap]) -> tuple[SwapRow, ...]:
+    """Return the scent in each vessel as rows of a table."""
+    return tuple(_row(desk, one) for one in swaps)
+
+
+def _row(desk: Desk, swap: Swap) -> SwapRow:
+    product = None if swap.proven is None else desk.product(desk.studio.recipes[swap.proven])
+    return SwapRow(
+        vessel=item_link("vessels", swap.vessel),
+        standing=desk.phrase(f"standings.{standing_of(desk, swap)}"),
+        product=None if swap.own else product,
+        cost=sum_shown(desk, swap.cost.total),
+        change=_signed(desk, swap),
+        margin=margin_shown(desk, swap.margin),
+        keeping=sum_shown(desk, swap.keeping),
+    )
+
+
+def standing_of(desk: Desk, swap: Swap) -> str:
+    """Return how the scent stands in that vessel: this one or not, proven or not, or refused."""
+    if swap.own:
+        return "own_proven" if swap.proven else "own"
+    if swap.proven:
+        return "proven"
+    screening = desk.judged.vessels[swap.vessel].screening
+    return "refused" if screening is Screening.REFUSED else "not_proven"
+
+
+def _signed(desk: Desk, swap: Swap) -> str | None:
+    """Return how much dearer or cheaper it is, with its sign."""
+    if swap.change is None or swap.own:
+        return None
+    return signed(swap.change, desk.words.money(abs(swap.change)))

@@ -1,0 +1,1 @@
+"""Who helps, and what must be minded."""

@@ -1,0 +1,1 @@
+"""Products: which are approved, why or why not, and how they are poured."""

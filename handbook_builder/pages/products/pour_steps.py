@@ -1,0 +1,125 @@
+"""How a product is poured, step by step, and what to beware of."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from handbook_builder.derived.heat import Order
+from handbook_builder.derived.pour import Pour
+from handbook_builder.pages.desk import Desk, Link, item_link
+from handbook_builder.pages.products.provisos import stops_of
+from handbook_builder.verdicts.approval import Product
+
+
+@dataclass(frozen=True, slots=True)
+class HeatRow:
+    """The temperatures of one wax; what is not recorded is None."""
+
+    link: Link
+    heat_to: str | None
+    add_at: str | None
+    pour_at: str | None
+    flash_point: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """How one candle is filled and cured, the order of work, and what to beware of."""
+
+    net: str
+    cure_days: int
+    cure: str
+    heats: tuple[HeatRow, ...]
+    steps: tuple[str, ...]
+    stops: tuple[str, ...]
+    cautions: tuple[str, ...]
+    vessel_cautions: tuple[str, ...]
+    cautions_source: str
+
+
+def work_of(desk: Desk, product: Product, pour: Pour, *, is_test: bool) -> Work:
+    """Return how a product is poured, in words."""
+    phrases = desk.words.phrases
+    return Work(
+        net=desk.mass(pour.net_g),
+        cure_days=pour.cure_days,
+        cure=desk.phrase("pour.cure", days=pour.cure_days),
+        heats=_heat_rows(desk, pour),
+        steps=tuple(_steps(desk, product, pour, is_test=is_test)),
+        stops=stops_of(desk, product),
+        cautions=(*_heat_cautions(desk, pour), *phrases["pages"]["pour"]["cautions"]),
+        vessel_cautions=tuple(phrases["materials"][product.screened.vessel.material]),
+        cautions_source=desk.phrase("cautions_source"),
+    )
+
+
+def _heat_rows(desk: Desk, pour: Pour) -> tuple[HeatRow, ...]:
+    """Return the temperatures of the waxes; an oil's flash point is a caution, and no heat."""
+    return tuple(
+        HeatRow(
+            link_of(one.item),
+            desk.maybe(one.heat_to_c, "c"),
+            desk.maybe(one.add_at_c, "c"),
+            desk.maybe(one.pour_at_c, "c"),
+            desk.maybe(one.flash_point_c, "c"),
+        )
+        for one in pour.heats
+        if one.is_wax
+    )
+
+
+def link_of(item: str) -> Link:
+    """Return the link to an item named with its folder."""
+    folder, _, ident = item.partition("/")
+    return item_link(folder, ident)
+
+
+def _steps(desk: Desk, product: Product, pour: Pour, *, is_test: bool) -> Iterator[str]:
+    figures = desk.account.products[product.recipe.source.id]
+    yield desk.phrase("pour.steps.compare", code=figures.code)
+    yield desk.phrase("pour.steps.vessels")
+    yield _heated(desk, pour.order, "wax", "heat_to")
+    if product.recipe.colorant:
+        yield desk.phrase("pour.steps.colorant")
+    if product.recipe.fragrance:
+        yield _heated(desk, pour.order, "oil", "add_at")
+    yield _poured(desk, pour.order)
+    yield desk.phrase("pour.steps.fill", net=desk.mass(pour.net_g))
+    yield desk.phrase("pour.steps.rest")
+    yield desk.phrase("pour.steps.weigh")
+    for key in ("mark", "burns") if is_test else ("caution_label", "batch"):
+        yield desk.phrase(f"pour.steps.{key}")
+
+
+def _heated(desk: Desk, order: Order, step: str, name: str) -> str:
+    """Return a step with the heat that the records name, unless it must not be ordered."""
+    heat_c = order.written[name]
+    if heat_c is None:
+        return desk.phrase(f"pour.steps.{step}_unknown")
+    way = f"{step}_withheld" if name in order.withheld else step
+    return desk.phrase(f"pour.steps.{way}", heat=desk.words.quantity(heat_c, "c"))
+
+
+def _poured(desk: Desk, order: Order) -> str:
+    """Return the step of pouring, which warms the wax again where the oil went in cooler."""
+    add_c, pour_c = order.add_at_c, order.pour_at_c
+    is_warmer = add_c is not None and pour_c is not None and pour_c > add_c
+    return _heated(desk, order, "pour_warmer" if is_warmer else "pour", "pour_at")
+
+
+def _heat_cautions(desk: Desk, pour: Pour) -> Iterator[str]:
+    """Yield what to mind of heat: records that contradict themselves, then the oils' vapour."""
+    waxes = [link_of(one.item).title for one in pour.heats if one.is_wax]
+    if pour.order.withheld:
+        yield desk.phrase("pour.contradiction", items=", ".join(waxes))
+    oils = [one for one in pour.heats if not one.is_wax]
+    known = [
+        desk.phrase(
+            "pour.flash", item=link_of(one.item).title, flash=desk.maybe(one.flash_point_c, "c")
+        )
+        for one in oils
+        if one.flash_point_c is not None
+    ]
+    if known:
+        yield desk.phrase("pour.vapour", flashes=", ".join(known))
+    elif oils:
+        yield desk.phrase("pour.vapour_unknown")

@@ -1,0 +1,234 @@
+"""One page a product: the verdict and its evidence first, then what the candle is."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from handbook_builder.derived.notices import fill_notices
+from handbook_builder.pages import workings
+from handbook_builder.pages.desk import Desk, Link, Said, item_link
+from handbook_builder.pages.money.cost import Cost, cost_of
+from handbook_builder.pages.page import Page
+from handbook_builder.pages.products.burning import Burning, burning_of
+from handbook_builder.pages.products.evidence import (
+    Former,
+    Odds,
+    Spoken,
+    formers,
+    odds,
+    since,
+    spoken,
+)
+from handbook_builder.pages.products.in_the_way import said_in_the_way
+from handbook_builder.pages.products.lifetime import LifeShown, life_shown
+from handbook_builder.pages.products.misuse import Misuse, misuse_of
+from handbook_builder.pages.products.pour_sheet import Sheet, sheet_of
+from handbook_builder.pages.products.proof import Proof, proof_of
+from handbook_builder.pages.products.provisos import meaning_of, provisos_of
+from handbook_builder.pages.products.watches import watched
+from handbook_builder.pages.products.wick_advice import WickAdvice, advice_on
+from handbook_builder.pages.tests.charts import Chart, charts_of
+from handbook_builder.pages.tests.diagnosis import Diagnosis, diagnosis_of_product, every_candle
+from handbook_builder.pages.trade.parts import BatchLine, batch_lines
+from handbook_builder.pages.workings import Working
+from handbook_builder.verdicts.approval import Product, Status
+from handbook_builder.words import Word
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One thing in the candle: its weight or count in one candle, and its two shares."""
+
+    kind: str
+    link: Link
+    amount: str
+    of_wax: str | None
+    of_total: str | None
+    spec: int
+
+
+@dataclass(frozen=True, slots=True)
+class Load:
+    """The load in both ways of saying it."""
+
+    on_wax: str
+    of_total: str
+    working: Working
+
+
+@dataclass(frozen=True, slots=True)
+class ProductPage:
+    """What the page of a product shows."""
+
+    id: str
+    code: str
+    word: Word
+    meaning: str
+    provisos: tuple[str, ...]
+    is_approved: bool
+    since: str | None
+    tested_until: date | None
+    vessel: Link
+    evidence: Spoken
+    proof: Proof
+    misuse: Misuse | None
+    needed: int
+    odds: Odds
+    way: str
+    missing: tuple[Said, ...]
+    formers: tuple[Former, ...]
+    same_code: tuple[Link, ...]
+    parts: tuple[Part, ...]
+    net: str
+    net_stated: bool
+    fill_note: str | None
+    fill_workings: tuple[Working, ...]
+    pour: Sheet
+    load: Load | None
+    life: LifeShown | None
+    burning: Burning | None
+    diagnosis: Diagnosis | None
+    advice: WickAdvice | None
+    charts: tuple[Chart, ...]
+    cost: Cost | None
+    cautions: tuple[str, ...]
+    cautions_source: str
+    watched: tuple[str, ...]
+    packaging: tuple[tuple[Link, int], ...]
+    batches: tuple[BatchLine, ...]
+    notes: str
+    own_tests: str
+
+
+def page_of_product(desk: Desk, ident: str) -> Page:
+    """Return the page of one product; approved ones come first in the search."""
+    product = desk.judged.products[ident]
+    code = desk.account.products[ident].code
+    link = desk.product(product.recipe)
+    boost = 4.0 if product.status is Status.APPROVED else 2.0
+    return Page(link.path, link.title, "product", _content(desk, product), boost, (ident, code))
+
+
+def _content(desk: Desk, product: Product) -> ProductPage:
+    recipe, ident = product.recipe, product.recipe.source.id
+    figures = desk.account.products[ident]
+    return ProductPage(
+        id=ident,
+        code=figures.code,
+        word=desk.words.status(product.status),
+        meaning=meaning_of(desk, product),
+        provisos=provisos_of(desk, product).sentences,
+        is_approved=product.status is Status.APPROVED,
+        since=since_shown(desk, product),
+        tested_until=figures.tested_until,
+        vessel=item_link("vessels", recipe.vessel),
+        evidence=spoken(desk, product),
+        proof=proof_of(desk, product),
+        misuse=misuse_of(desk, product),
+        needed=desk.studio.protocol.test_candles,
+        odds=odds(desk, product),
+        way=desk.phrase("way.title"),
+        missing=said_in_the_way(desk, product),
+        formers=formers(desk, product),
+        same_code=_twins(desk, product),
+        parts=tuple(_parts(desk, product)),
+        net=desk.mass(figures.fill.net_g),
+        net_stated=figures.fill.stated,
+        fill_note=_fill_note(desk, ident),
+        fill_workings=_fill_workings(desk, product),
+        pour=sheet_of(desk, ident),
+        load=_load(desk, product) if recipe.fragrance else None,
+        life=life_shown(desk, product),
+        burning=burning_of(desk, product),
+        diagnosis=diagnosis_of_product(desk, product),
+        advice=advice_on(desk, product),
+        charts=charts_of(desk, every_candle(product)),
+        cost=cost_of(desk, ident),
+        cautions=_cautions(desk, product),
+        cautions_source=desk.phrase("cautions_source"),
+        watched=watched(desk, product.evidence.passed),
+        packaging=tuple((item_link("packaging", one), n) for one, n in recipe.packaging.items()),
+        batches=batch_lines(
+            desk, (one for one in desk.account.batches if desk.studio.batches[one].recipe == ident)
+        ),
+        notes=recipe.source.body,
+        own_tests=desk.phrase("own_tests"),
+    )
+
+
+def since_shown(desk: Desk, product: Product) -> str | None:
+    """Return since when the product stands as it does, in words."""
+    on, sentences = since(desk, product), desk.words.phrases["pages"]["since"]
+    if on is None or product.status.value not in sentences:
+        return None
+    return desk.phrase(f"since.{product.status.value}", on=desk.words.day(on))
+
+
+def _twins(desk: Desk, product: Product) -> tuple[Link, ...]:
+    """Return the other recipes of the same code: they share the evidence."""
+    ident = product.recipe.source.id
+    code = desk.account.products[ident].code
+    return tuple(
+        desk.product(desk.studio.recipes[other])
+        for other, figures in desk.account.products.items()
+        if figures.code == code and other != ident
+    )
+
+
+def _parts(desk: Desk, product: Product) -> Iterator[Part]:
+    """Yield the make-up of one candle, in the order in which it is put together."""
+    same = product.combination.identities
+    vessel, wick = same.vessel, same.wick
+    yield Part("vessel", item_link("vessels", vessel.id), "1", None, None, vessel.spec)
+    yield Part("wick", item_link("wicks", wick.id), str(same.wicks), None, None, wick.spec)
+    yield from _weighed(desk, product)
+
+
+def _weighed(desk: Desk, product: Product) -> Iterator[Part]:
+    same = product.combination.identities
+    weights = desk.account.products[product.recipe.source.id].masses
+    wax_g, net_g = sum(weights.wax_g.values()), product.combination.net_g
+    for kind, folder, named, masses_g in (
+        ("wax", "waxes", same.waxes, weights.wax_g),
+        ("fragrance", "fragrances", same.fragrances, weights.fragrance_g),
+        ("colorant", "colorants", same.colorants, weights.colorant_g),
+    ):
+        specs = {one.id: one.spec for one in named}
+        for ident, mass_g in masses_g.items():
+            yield Part(
+                kind,
+                item_link(folder, ident),
+                desk.mass(mass_g),
+                desk.words.percent(mass_g / wax_g),
+                desk.words.percent(mass_g / net_g),
+                specs[ident],
+            )
+
+
+def _fill_note(desk: Desk, ident: str) -> str | None:
+    """Return the line to write into a recipe that was poured before its fill was in grams."""
+    file = desk.studio.recipes[ident].source.file
+    found = (one for one in fill_notices(desk.studio, desk.day) if one.place.file == file)
+    return next((f"{one.message} ({one.place})" for one in found), None)
+
+
+def _fill_workings(desk: Desk, product: Product) -> tuple[Working, ...]:
+    """Return how the net fill came about, and the volume it rests on when it is to the line."""
+    net = workings.of_net_fill(desk, product)
+    if desk.account.products[product.recipe.source.id].fill.stated:
+        return (net,)
+    return (net, workings.of_volume(desk, desk.studio.vessels[product.recipe.vessel]))
+
+
+def _load(desk: Desk, product: Product) -> Load:
+    figures = desk.account.products[product.recipe.source.id]
+    return Load(
+        on_wax=desk.words.percent(figures.load_on_wax),
+        of_total=desk.words.percent(sum(product.combination.make_up.fragrance.values())),
+        working=workings.of_load(desk, product),
+    )
+
+
+def _cautions(desk: Desk, product: Product) -> tuple[str, ...]:
+    material = product.screened.vessel.material
+    return tuple(desk.words.phrases["materials"][material])

@@ -1,0 +1,1 @@
+"""Test candles: each cycle of each, and one beside another."""

@@ -1,0 +1,315 @@
+"""One page a test candle: what it was, how each cycle went, and what it came to."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from handbook_builder.derived.burns import BurnFigures, CycleFigures
+from handbook_builder.figures.burn import expanded
+from handbook_builder.figures.pool import rule_of_thumb_h
+from handbook_builder.pages.desk import Desk, Link, Said, item_link
+from handbook_builder.pages.page import Page
+from handbook_builder.pages.tests.charts import Chart, charts_of_candle
+from handbook_builder.pages.tests.diagnosis import Diagnosis, diagnosis_of_test
+from handbook_builder.pages.tests.lines import lacks, spoken_against
+from handbook_builder.pages.tests.notes import CandleNotes, notes_on
+from handbook_builder.reading.kinds.making import Cycle, End
+from handbook_builder.verdicts.approval import Burned
+from handbook_builder.verdicts.cycles import CycleVerdict
+from handbook_builder.verdicts.seen import Numbered
+from handbook_builder.words import Word
+
+
+@dataclass(frozen=True, slots=True)
+class Sister:
+    """A candle of the same recipe."""
+
+    candle: str
+    path: str
+    word: Word
+    here: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Used:
+    """One thing that went into the candle: `amount` is a mass, a count, or nothing to say."""
+
+    kind: str
+    link: Link
+    amount: str
+    spec: int
+
+
+@dataclass(frozen=True, slots=True)
+class CycleRow:
+    """One cycle as a row of the table; None is a reading that was not taken."""
+
+    number: int
+    word: Word
+    on: str
+    burned: str | None
+    before: str | None
+    after: str | None
+    consumed: str | None
+    rate: str | None
+    pool: str | None
+    coverage: str | None
+    depth: str | None
+    flame: str | None
+    wall: str | None
+    after_smoke: str | None
+    failures: tuple[Said, ...]
+    gaps: tuple[Said, ...]
+    watches: tuple[Said, ...]
+    notes: tuple[Said, ...]
+    note: str | None
+
+    @property
+    def is_remarkable(self) -> bool:
+        """Return whether anything is to be told beside the readings."""
+        return bool(self.failures or self.gaps or self.watches or self.notes or self.note)
+
+
+@dataclass(frozen=True, slots=True)
+class Ending:
+    """How the candle ended, in words; None was not written down."""
+
+    how: str
+    why: str | None
+    left: str | None
+    vessel: str | None
+    tilt: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """What the candle comes to so far."""
+
+    hours: str
+    consumed: str
+    rate: str | None
+    to_wall: tuple[str, ...]
+    rule_of_thumb: str
+
+
+@dataclass(frozen=True, slots=True)
+class CandlePage:
+    """What the page of a test candle shows."""
+
+    id: str
+    candle: str
+    product: Link
+    word: Word
+    code: str
+    counts_for: tuple[Link, ...]
+    beside: CandleNotes
+    reasons: tuple[str, ...]
+    poured: date
+    together: int
+    scale: str
+    room: str | None
+    used: tuple[Used, ...]
+    net: str
+    cycles: tuple[CycleRow, ...]
+    units: Mapping[str, str]
+    ending: Ending | None
+    other_gaps: tuple[Said, ...]
+    figures: Figures
+    diagnosis: Diagnosis | None
+    charts: tuple[Chart, ...]
+    uncertainty: str
+    sisters: tuple[Sister, ...]
+    offers: tuple[Link, ...]
+    previous: Link | None
+    next: Link | None
+    notes: str
+    own_tests: str
+
+
+def page_of_test(desk: Desk, ident: str, offers: tuple[Link, ...] = ()) -> Page:
+    """Return the page of one test candle; `offers` are the comparisons that it leads to."""
+    burned = desk.judged.burns[ident]
+    link = desk.test(ident)
+    return Page(
+        path=link.path,
+        title=link.title,
+        view="test",
+        content=_content(desk, burned, offers),
+        boost=1.0,
+        words=(ident,),
+    )
+
+
+def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage:
+    candle, seen = burned.candle, burned.candle.seen
+    burn, ident = seen.burn, burned.candle.id
+    sisters, beside = _sisters(desk, burned), notes_on(desk, candle)
+    at = [one.here for one in sisters].index(True)
+    in_cycles = [reason for cycle in candle.cycles for reason in (*cycle.failures, *cycle.gaps)]
+    others = [one for one in (*candle.failures, *lacks(candle)) if one not in in_cycles]
+    return CandlePage(
+        id=ident,
+        candle=burn.candle,
+        product=desk.product(desk.studio.recipes[burn.recipe]),
+        word=desk.words.verdict(candle.verdict),
+        code=desk.account.burn_codes[ident],
+        counts_for=_counts_for(desk, ident),
+        beside=beside,
+        reasons=tuple(one for one in spoken_against(desk, candle) if one != beside.misuse),
+        poured=burn.made.on,
+        together=burn.made.candles,
+        scale=desk.terse.quantity(burn.scale_g, "g"),
+        room=desk.maybe(burn.room_c, "c"),
+        used=_used(desk, burned),
+        net=desk.mass(burned.combination.net_g),
+        cycles=_rows(desk, burned),
+        units={one: desk.unit(one) for one in ("g", "mm", "c", "s")},
+        ending=None if seen.end is None else _ending(desk, seen.end),
+        other_gaps=tuple(desk.said(one) for one in others),
+        figures=_figures(desk, burned),
+        diagnosis=diagnosis_of_test(desk, burned),
+        charts=charts_of_candle(desk, burned),
+        uncertainty=desk.phrase("uncertainty_note"),
+        sisters=sisters,
+        offers=offers,
+        previous=_neighbour(desk, sisters, at - 1),
+        next=_neighbour(desk, sisters, at + 1),
+        notes=burn.source.body,
+        own_tests=desk.phrase("own_tests"),
+    )
+
+
+def _counts_for(desk: Desk, ident: str) -> tuple[Link, ...]:
+    """Return every product that the candle is evidence for, one way or the other."""
+    return tuple(
+        desk.product(one.recipe)
+        for one in desk.judged.products.values()
+        if ident in {each.id for each in (*one.evidence.passed, *one.evidence.failed,
+                                          *one.evidence.burning, *one.evidence.incomplete)}
+    )  # fmt: skip
+
+
+def _sisters(desk: Desk, burned: Burned) -> tuple[Sister, ...]:
+    recipe = burned.candle.seen.burn.recipe
+    family = [one.candle for one in desk.judged.burns.values()
+              if one.candle.seen.burn.recipe == recipe]  # fmt: skip
+    family.sort(key=lambda one: (len(one.seen.burn.candle), one.seen.burn.candle, one.id))
+    return tuple(
+        Sister(
+            one.seen.burn.candle,
+            f"tests/{one.id}",
+            desk.words.verdict(one.verdict),
+            one.id == burned.candle.id,
+        )
+        for one in family
+    )
+
+
+def _neighbour(desk: Desk, sisters: tuple[Sister, ...], at: int) -> Link | None:
+    if not 0 <= at < len(sisters):
+        return None
+    return desk.test(sisters[at].path.rpartition("/")[2])
+
+
+def _used(desk: Desk, burned: Burned) -> tuple[Used, ...]:
+    made, same = burned.candle.seen.burn.made, burned.combination.identities
+    spec = {
+        (folder, one.id): one.spec
+        for folder, named in (
+            ("waxes", same.waxes), ("fragrances", same.fragrances), ("colorants", same.colorants)
+        )
+        for one in named
+    }  # fmt: skip
+    weighed = [
+        Used(folder, item_link(folder, one), desk.words.quantity(mass, "g"), spec[folder, one])
+        for folder, masses in (
+            ("waxes", made.wax), ("fragrances", made.fragrance), ("colorants", made.colorant)
+        )
+        for one, mass in masses.items()
+    ]  # fmt: skip
+    return (
+        Used("vessels", item_link("vessels", made.vessel), "1", same.vessel.spec),
+        *weighed,
+        Used("wicks", item_link("wicks", made.wick), str(made.wicks), same.wick.spec),
+    )
+
+
+def _rows(desk: Desk, burned: Burned) -> tuple[CycleRow, ...]:
+    candle = burned.candle
+    figures = desk.account.burns[candle.id].cycles
+    return tuple(
+        _row(desk, seen, verdict, figure)
+        for seen, verdict, figure in zip(candle.seen.cycles, candle.cycles, figures, strict=True)
+    )
+
+
+def _row(desk: Desk, seen: Numbered, verdict: CycleVerdict, figure: CycleFigures) -> CycleRow:
+    cycle, shown = seen.cycle, desk.bare
+    return CycleRow(
+        number=verdict.number,
+        word=desk.words.verdict(verdict.verdict),
+        on=_lit(cycle),
+        burned=desk.maybe(cycle.burned_h, "h"),
+        before=shown(cycle.before_g, "g"),
+        after=shown(cycle.after_g, "g"),
+        consumed=shown(_tenth(figure.consumed_g), "g"),
+        rate=_rate(desk, figure),
+        pool=shown(cycle.pool_mm, "mm"),
+        coverage=None if figure.coverage is None else f"{figure.coverage:.0%}",
+        depth=shown(cycle.depth_mm, "mm"),
+        flame=shown(cycle.flame_mm, "mm"),
+        wall=shown(cycle.wall_c, "c"),
+        after_smoke=shown(cycle.after_smoke_s, "s"),
+        failures=tuple(desk.said(one) for one in verdict.failures),
+        gaps=tuple(desk.said(one) for one in verdict.gaps),
+        watches=tuple(desk.said(one) for one in verdict.watches),
+        notes=tuple(desk.said(one) for one in verdict.notes),
+        note=cycle.note,
+    )
+
+
+def _lit(cycle: Cycle) -> str:
+    day = cycle.on.day.isoformat()
+    return day if cycle.on.at is None else f"{day} {cycle.on.at:%H:%M}"
+
+
+def _tenth(value: float | None) -> float | None:
+    return None if value is None else round(value, 2)
+
+
+def _rate(desk: Desk, figure: CycleFigures) -> str | None:
+    if figure.rate_g_per_h is None or figure.rate_uncertainty_g_per_h is None:
+        return None
+    doubt = expanded(figure.rate_uncertainty_g_per_h)
+    return desk.phrase("uncertain", rate=f"{figure.rate_g_per_h:.2f}", doubt=f"{doubt:.2f}")
+
+
+def _ending(desk: Desk, end: End) -> Ending:
+    def called(word: str | None) -> str | None:
+        return None if word is None else desk.words.seen(word)
+
+    left = desk.maybe(end.left_g, "g")
+    return Ending(desk.words.seen(end.how), end.why, left, called(end.vessel), called(end.tilt))
+
+
+def _reached(desk: Desk, burned: Burned, figures: BurnFigures) -> Iterator[str]:
+    """Yield when the pool reached the wall, for each cycle that was looked at on its way."""
+    for seen, figure in zip(burned.candle.seen.cycles, figures.cycles, strict=True):
+        if seen.cycle.checks and figure.hours_to_wall is not None:
+            hours = desk.words.quantity(figure.hours_to_wall, "h")
+            yield desk.phrase("wall_reached", hours_h=hours, cycle=seen.index + 1)
+
+
+def _figures(desk: Desk, burned: Burned) -> Figures:
+    figures = desk.account.burns[burned.candle.id]
+    width_mm = desk.studio.inside_diameter_mm(burned.candle.seen.burn.made)
+    rule_h = desk.words.quantity(rule_of_thumb_h(width_mm), "h")
+    reached = tuple(_reached(desk, burned, figures))
+    rate = figures.rate_g_per_h
+    return Figures(
+        hours=desk.words.quantity(figures.hours_h, "h"),
+        consumed=desk.mass(figures.consumed_g),
+        rate=None if rate is None else desk.phrase("rate", rate=f"{rate:.2f}"),
+        to_wall=reached,
+        rule_of_thumb=desk.phrase("rule_of_thumb", rule_h=rule_h),
+    )

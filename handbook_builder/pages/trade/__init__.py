@@ -1,0 +1,1 @@
+"""Batches, lots and incidents: from the bill to whoever has the candle."""

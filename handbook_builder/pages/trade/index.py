@@ -1,0 +1,77 @@
+"""All batches, lots and incidents, and which of them must stop."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date
+
+from handbook_builder.derived.lots import Lot, lots_on
+from handbook_builder.pages.desk import Desk, Link, item_link
+from handbook_builder.pages.page import Page
+from handbook_builder.pages.trade.batch import page_of_batch
+from handbook_builder.pages.trade.incident import known_incidents, page_of_incident
+from handbook_builder.pages.trade.lot import page_of_lot
+from handbook_builder.pages.trade.parts import (
+    BatchLine,
+    IncidentLine,
+    batch_lines,
+    incident_line,
+    lot_link,
+    lot_word,
+)
+from handbook_builder.words import Word
+
+
+@dataclass(frozen=True, slots=True)
+class LotLine:
+    """One lot in the index; `word` is None while no incident is open about it."""
+
+    link: Link
+    item: Link
+    word: Word | None
+    delivered: date | None
+    batches: int
+
+
+@dataclass(frozen=True, slots=True)
+class BatchesPage:
+    """What the index of batches and lots shows; what is open comes first."""
+
+    lead: str
+    open: tuple[IncidentLine, ...]
+    closed: tuple[IncidentLine, ...]
+    batches: tuple[BatchLine, ...]
+    lots: tuple[LotLine, ...]
+    own_tests: str
+
+
+def pages_of_batches(desk: Desk) -> Iterator[Page]:
+    """Yield the index, and the page of every batch, lot and incident known on the day."""
+    lots = lots_on(desk.studio, desk.day)
+    yield _index(desk, lots)
+    yield from (page_of_batch(desk, ident) for ident in desk.account.batches)
+    yield from (page_of_lot(desk, one) for one in lots)
+    yield from (page_of_incident(desk, one) for one in known_incidents(desk))
+
+
+def _index(desk: Desk, lots: tuple[Lot, ...]) -> Page:
+    incidents = [incident_line(desk, one) for one in known_incidents(desk)]
+    content = BatchesPage(
+        lead=desk.phrase("leads.batches"),
+        open=tuple(one for one in incidents if one.closed is None),
+        closed=tuple(one for one in incidents if one.closed is not None),
+        batches=batch_lines(desk, desk.account.batches),
+        lots=tuple(_lot_line(desk, one) for one in lots),
+        own_tests=desk.phrase("own_tests"),
+    )
+    return Page("batches/index", desk.phrase("titles.batches"), "batches", content, 1.1)
+
+
+def _lot_line(desk: Desk, lot: Lot) -> LotLine:
+    folder, _, ident = lot.item.partition("/")
+    return LotLine(
+        link=lot_link(lot.item, lot.lot),
+        item=item_link(folder, ident),
+        word=lot_word(desk, lot.item, lot.lot),
+        delivered=min((one.on for one in lot.deliveries), default=None),
+        batches=len(lot.batches),
+    )

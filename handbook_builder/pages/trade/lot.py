@@ -1,0 +1,88 @@
+"""One page a lot: where it came from, which batches hold it, and who has the candles."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from handbook_builder.derived.lots import Lot
+from handbook_builder.pages.desk import Desk, Link, item_link, name_of
+from handbook_builder.pages.edition import Edition
+from handbook_builder.pages.page import Page
+from handbook_builder.pages.trade.balance import BalanceShown, balance_shown
+from handbook_builder.pages.trade.parts import (
+    BatchLine,
+    Handed,
+    IncidentLine,
+    batch_lines,
+    handed_from,
+    incident_line,
+    item_name,
+    lot_link,
+    lot_word,
+)
+from handbook_builder.words import Word
+
+
+@dataclass(frozen=True, slots=True)
+class Brought:
+    """A delivery; bill and supplier are None in the edition that names neither."""
+
+    on: date
+    quantity: str
+    supplier: str | None
+    bill: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class LotPage:
+    """What the page of a lot shows; `word` is None while no incident is open about it."""
+
+    lot: str
+    item: Link
+    word: Word | None
+    incidents: tuple[IncidentLine, ...]
+    deliveries: tuple[Brought, ...]
+    balance: BalanceShown | None
+    batches: tuple[BatchLine, ...]
+    out: int
+    left: int
+    handed: tuple[Handed, ...]
+    own_tests: str
+
+
+def page_of_lot(desk: Desk, lot: Lot) -> Page:
+    """Return the page of one lot; the search finds it as its supplier wrote it."""
+    title = desk.phrase("titles.lot", item=item_name(lot.item), lot=lot.lot)
+    path = lot_link(lot.item, lot.lot).path
+    return Page(path, title, "lot", _content(desk, lot), 1.2, (lot.lot, lot.item))
+
+
+def _content(desk: Desk, lot: Lot) -> LotPage:
+    folder, _, ident = lot.item.partition("/")
+    batches = batch_lines(desk, lot.batches)
+    return LotPage(
+        lot=lot.lot,
+        item=item_link(folder, ident),
+        word=lot_word(desk, lot.item, lot.lot),
+        incidents=tuple(incident_line(desk, one) for one in lot.incidents),
+        deliveries=brought(desk, lot),
+        balance=balance_shown(desk, lot),
+        batches=batches,
+        out=sum(one.out for one in batches),
+        left=sum(one.left for one in batches),
+        handed=handed_from(desk, [desk.studio.batches[one] for one in lot.batches]),
+        own_tests=desk.phrase("own_tests"),
+    )
+
+
+def brought(desk: Desk, lot: Lot) -> tuple[Brought, ...]:
+    """Return the deliveries of a lot, with their bills for whoever may see them."""
+    named = desk.edition is Edition.OWNER
+    return tuple(
+        Brought(
+            on=one.on,
+            quantity=one.quantity,
+            supplier=name_of(one.supplier) if named else None,
+            bill=one.purchase if named else None,
+        )
+        for one in lot.deliveries
+    )

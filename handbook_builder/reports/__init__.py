@@ -1,0 +1,1 @@
+"""What is told to other programs: every figure as plain data, under names that stay."""

@@ -1,0 +1,179 @@
+"""All derived figures as one plain structure, for other programs: `figures --json`.
+
+The shape is versioned (`format`, now 2). Numbers are in the units that their names say and are not
+rounded; money is text; dates are ISO; keys are sorted by whoever writes it out.
+
+`protocol`: its `id`, and `loosened`: [{key, what, own, shipped}], in what it asks less than the
+shipped one.
+
+`products`, by id, beside status, code, masses and money: the ids of the candles `passed`, `failed`,
+`burning`, `incomplete`, `void` and `misuse` (one that failed stands in `failed`); `pourings`, the
+days on which the passed ones were poured; `set_aside`: [{burn, candle, on, by, why, stands}], where
+`stands` says that it failed all the same; `life_h` to the end; `life_to_stop_h` to the protocol's
+stop mark: {candles: by id or null, shortest, low, high}; `claim_h`, the whole hours that a label
+may claim, null for what is not approved and wherever nothing may be claimed.
+
+`burns`, by id: `verdict` (pass | fail | burning | incomplete | void | misuse), `misuse` (how it was
+burned, or null), `reasons`, `life_to_stop_h`, figures and `cycles`.
+
+`batches`, by id: `recipe`, `on`, `code` as poured (or null), `cured_on`, `state` (suspended |
+disproven | former | unlike | unweighed | curing | as_proven) with `reasons`, `notes` and the
+numbers of its open `incidents`; `made`, `out`, `left`; `lots`: [{item, lot, purchases: [ids]}];
+`given`: [{on, to, count, how}]; `load_on_wax` and `fill_g` by the masses that went in;
+`mean_net_g` of the filled candles; `declared_g` and `declared_oz` (text); `net_checks` by market:
+{outcome, average, individual (passed | failed | too_few | not_asked), labelled_g, lot, weighed,
+needed, mean_g, sd_g, least_mean_g, short_below_g, short, none_below_g, far_short}, or null where a
+rule does not reach.
+
+`lots`, by their name in addresses (`waxes-soy-blend--w-2231`): `item`, `lot`, the numbers of the
+`incidents` open about it, `purchases`: [{purchase, supplier, on, quantity}], `batches`: [ids],
+`tests`: [ids of test candles]; `taken` and `bought` in `unit` (g | pieces), null where no bill says
+so, and `overdrawn`.
+
+`helpers`, by id: `may`, and `must_read`: [{page, why (never | changed | unsaid), since, edition,
+now}]. `guides`: their editions, by name. `warnings`: [{file, line, column, code, message}], as
+`check` tells them.
+
+Format 1 had no `protocol`, `pourings`, `set_aside`, `misuse`, `life_to_stop_h`, `claim_h`,
+`cured_on`, `code` of a batch, `taken`, `bought`, `helpers`, `guides` and `warnings`, and did not
+know the verdict `misuse` and the states `former` and `curing`.
+"""
+
+from collections.abc import Callable, Sequence
+from typing import Any, Final
+
+from handbook_builder.derived.account import Account, ProductFigures
+from handbook_builder.derived.burns import CycleFigures
+from handbook_builder.derived.diagnoses import findings_of
+from handbook_builder.derived.notices import notices
+from handbook_builder.derived.proof import plain_proof, plain_protocol
+from handbook_builder.derived.to_stop import ToStop, candle_to_stop_h
+from handbook_builder.derived.wicks import plain_advice
+from handbook_builder.figures.life import Life
+from handbook_builder.problems import as_plain
+from handbook_builder.reports.hands import hands_report
+from handbook_builder.reports.money import price_sums, product_sums, vessel_sums
+from handbook_builder.reports.trade import trade_report
+from handbook_builder.verdicts.approval import Burned, Product
+from handbook_builder.verdicts.candles import CandleVerdict
+from handbook_builder.verdicts.cycles import CycleVerdict
+from handbook_builder.verdicts.reason import Reason
+
+FORMAT: Final = 2
+Say = Callable[[Reason], str]
+
+
+def report(account: Account, say: Say) -> dict[str, Any]:
+    """Return the figures of the whole studio; `say` puts a reason into words."""
+    return {
+        "format": FORMAT,
+        "as_of": account.judged.as_of.isoformat(),
+        "protocol": plain_protocol(account.studio.protocol),
+        "vessels": {ident: _vessel(account, ident, say) for ident in account.judged.vessels},
+        "products": {
+            ident: _product(one, account.products[ident], say)
+            | product_sums(account, ident)
+            | {"next_wick": plain_advice(account, one)}
+            for ident, one in account.judged.products.items()
+        },
+        "burns": {ident: _burn(account, ident, say) for ident in account.judged.burns},
+        **price_sums(account),
+        **trade_report(account, say),
+        **hands_report(account),
+        "warnings": [
+            as_plain(one) for one in notices(account.studio, account.judged.as_of, account.guides)
+        ],
+    }
+
+
+def _vessel(account: Account, ident: str, say: Say) -> dict[str, Any]:
+    screened, figures = account.judged.vessels[ident], account.vessels[ident]
+    return {
+        "screening": screened.screening.value,
+        "reasons": [say(one) for one in screened.reasons],
+        "fill_ml": figures.fill_ml,
+        "brim_ml": figures.brim_ml,
+        **vessel_sums(account, ident),
+    }
+
+
+def _ids(candles: Sequence[CandleVerdict]) -> list[str]:
+    return sorted(one.id for one in candles)
+
+
+def _product(product: Product, figures: ProductFigures, say: Say) -> dict[str, Any]:
+    evidence = product.evidence
+    return {
+        "status": product.status.value,
+        "code": figures.code,
+        "missing": [
+            {"code": one.code, "what": say(one), "where": str(one.place)} for one in product.missing
+        ],
+        "fill_g": figures.fill.net_g,
+        "wax_g": sum(figures.masses.wax_g.values()),
+        "fragrance_g": dict(figures.masses.fragrance_g),
+        "colorant_g": dict(figures.masses.colorant_g),
+        "load_on_wax": figures.load_on_wax,
+        "share_of_total": dict(product.combination.make_up.fragrance),
+        "passed": _ids(evidence.passed),
+        "failed": _ids(evidence.failed),
+        "burning": _ids(evidence.burning),
+        "incomplete": _ids(evidence.incomplete),
+        "void": _ids(evidence.void),
+        "misuse": _ids(evidence.misuse),
+        **plain_proof(product),
+        "life_h": None if figures.life is None else _life(figures.life),
+        "life_to_stop_h": _to_stop(figures.to_stop),
+        "claim_h": figures.to_stop.claim_h,
+        "rate_g_per_h": figures.rate_g_per_h,
+        "failure_upper_95": figures.failure_upper_95,
+    }
+
+
+def _life(life: Life) -> dict[str, float | None]:
+    return {
+        "mean": life.mean_h,
+        "shortest": life.shortest_h,
+        "low": life.low_h,
+        "high": life.high_h,
+    }
+
+
+def _to_stop(found: ToStop) -> dict[str, Any]:
+    life = found.life
+    return {
+        "candles": dict(found.lives_h),
+        "shortest": None if life is None else life.shortest_h,
+        "low": None if life is None else life.low_h,
+        "high": None if life is None else life.high_h,
+    }
+
+
+def _burn(account: Account, ident: str, say: Say) -> dict[str, Any]:
+    burned: Burned = account.judged.burns[ident]
+    candle, figures = burned.candle, account.burns[ident]
+    pairs = zip(candle.cycles, figures.cycles, strict=True)
+    return {
+        "verdict": candle.verdict.value,
+        "misuse": candle.seen.burn.how,
+        "reasons": [say(one) for one in (*candle.failures, *candle.gaps)],
+        "life_to_stop_h": candle_to_stop_h(account.studio, candle.seen),
+        "code": account.burn_codes[ident],
+        "hours": figures.hours_h,
+        "consumed_g": figures.consumed_g,
+        "rate_g_per_h": figures.rate_g_per_h,
+        "findings": [one.code for one in findings_of(account.studio, candle, figures)],
+        "cycles": [_cycle(cycle, numbers, say) for cycle, numbers in pairs],
+    }
+
+
+def _cycle(cycle: CycleVerdict, figures: CycleFigures, say: Say) -> dict[str, Any]:
+    return {
+        "verdict": cycle.verdict.value,
+        "reasons": [say(one) for one in (*cycle.failures, *cycle.gaps)],
+        "watches": [say(one) for one in cycle.watches],
+        "consumed_g": figures.consumed_g,
+        "rate_g_per_h": figures.rate_g_per_h,
+        "rate_uncertainty": figures.rate_uncertainty_g_per_h,
+        "coverage": figures.coverage,
+    }

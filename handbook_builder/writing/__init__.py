@@ -1,0 +1,1 @@
+"""Adding to a maker's own text in place, and new records."""
