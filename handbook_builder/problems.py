@@ -85,6 +85,8 @@ MESSAGES: Final[Mapping[str, str]] = {
     "suppliers/{found}.md. Name the supplier's id, or add its record.",
     "closed_before": "found closed on {closed}, before the incident itself on {on}. Mend one of "
     "the dates.",
+    "code_of_another": "found the code of {recipes}, in a batch that is said to be of {recipe}, "
+    "which had another. Mend 'recipe' or 'code': an incident about the batch must find its candle.",
     "comma_in_braces": "found '{found}' after a comma; within braces a comma begins a new key. "
     "Write a decimal number with a point, and a large one without commas.",
     "dangling": "found '{found}', but there is no {folder}/{found}.md{near}. Mend the id, or "
@@ -104,6 +106,10 @@ MESSAGES: Final[Mapping[str, str]] = {
     "remove the line.",
     "end_without_cycle": "found an 'end' but no cycle; a candle that never burned has not "
     "ended. Add its cycles, or remove the end.",
+    "entry_below": "found an entry of a list below the second line '---', where nothing is read as "
+    "a key. Move it above that line, or begin the line with a word.",
+    "far_ahead": "found {on}, more than a year after {today}. Mend the year: until that day it "
+    "would count for nothing.",
     "far_apart": "dated {on}, while what came before is of {last}. A test candle is burned on "
     "within half a year, and lit within a year of its pouring. Mend the date.",
     "fluid_ounce_is_volume": "found '{found}', a volume (fl oz), where a mass is due. A vessel "
@@ -138,6 +144,8 @@ MESSAGES: Final[Mapping[str, str]] = {
     "Remove one of them.",
     "linked": "found a link to another place in the file system; records are plain files. Copy "
     "the file here.",
+    "lit_and_end": "found 'lit' beside 'end'; 'lit' counts the cycles of a candle that burns on, "
+    "'cycles' within 'end' those of one that does not. Remove the line of 'lit'.",
     "loosened": "found {measure} {bound} {found}, looser than the published limit of {limit} "
     "({source}). A studio may tighten a published limit, never loosen it.",
     "loosened_observation": "found '{word}: {found}'; {word} is always a failure. Remove the line.",
@@ -263,6 +271,8 @@ NOTICES: Final[Mapping[str, str]] = {
     "may_not": "{by} is named here, whose record does not say 'may: [{what}]'. Add it to "
     "helpers/{by}.md, or name who did it.",
     "no_guide": "found the page '{found}', which is no guide{near}. Mend its name.",
+    "planned_later": "'{key}' names {on}, which is still to come: until then it counts for "
+    "nothing. If it is a slip, mend the year.",
 }
 
 

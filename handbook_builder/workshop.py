@@ -12,7 +12,7 @@ from handbook_builder.derived.hands import edition_of, page_named
 from handbook_builder.faults.counts import miscounted, unshown
 from handbook_builder.faults.fit import misfits
 from handbook_builder.faults.future import untold_yet
-from handbook_builder.faults.poured import alike_lots, miscopied, unfounded, untraceable
+from handbook_builder.faults.poured import alike_lots, miscopied, of_another, unfounded, untraceable
 from handbook_builder.faults.sizes import impossible_sizes
 from handbook_builder.problems import Problem, in_order
 from handbook_builder.publish.templates import files_in, layers
@@ -59,7 +59,7 @@ def studio_from(
     # A size or a day that cannot be is told before what would be made of it.
     slips = (impossible_sizes(studio), untold_yet(studio, known_by), misfits(studio))
     counts = (miscounted(studio), unshown(studio))
-    traces = (miscopied(studio), untraceable(studio), alike_lots(studio))
+    traces = (miscopied(studio), of_another(studio), untraceable(studio), alike_lots(studio))
     faults = in_order(chain(*slips, *counts, *traces))
     faults = faults or in_order(unfounded(studio))
     return (None, faults) if faults else (studio, ())

@@ -23,6 +23,7 @@ from handbook_builder.writing.adding import (
     with_key,
     with_new_value,
     with_value,
+    without_key,
 )
 from handbook_builder.writing.values import Value, is_text, written
 
@@ -95,8 +96,9 @@ class Draft:
     def bytes(self) -> bytes:
         """Return the file's bytes with the draft added; raises CannotAddError."""
         new = with_entry(self.data, "cycles", self.cycle) if self.cycle else self.data
-        if self.cycle and self.bench.burn.lit is not None:
-            new = with_value(new, "lit", str(self.number))
+        if self.bench.burn.lit is not None and (self.cycle or self.end):
+            # An end counts the cycles from now on: a count of the burning would outlive it.
+            new = without_key(new, "lit") if self.end else with_value(new, "lit", str(self.number))
         if self.tilt_new is not None:
             new = with_new_value(new, "made.tilt", self.tilt_new)
         return with_key(new, "end", self.end) if self.end else new

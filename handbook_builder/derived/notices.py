@@ -8,6 +8,7 @@ from handbook_builder.derived.hands import Guides, forbidden_work, unknown_pages
 from handbook_builder.derived.lot_balance import LotBalance, lot_balances
 from handbook_builder.problems import Problem, in_order, notice
 from handbook_builder.reading.fields import near
+from handbook_builder.studio.later import planned_later
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.batches import is_former
 from handbook_builder.verdicts.fills import net_fill
@@ -25,6 +26,7 @@ def notices(studio: Studio, day: date, guides: Guides) -> tuple[Problem, ...]:
             *_may_not(studio, day),
             *_no_guides(studio, guides),
             *_former(studio, day),
+            *_planned(studio, day),
         )
     )
 
@@ -34,6 +36,12 @@ def _former(studio: Studio, day: date) -> Iterator[Problem]:
     for batch in studio.batches.values():
         if batch.on <= day and is_former(studio, batch):
             yield notice(batch.source.place("code"), "batch_former", {"recipe": batch.recipe})
+
+
+def _planned(studio: Studio, day: date) -> Iterator[Problem]:
+    """Yield each make and each end of a recipe that counts for nothing yet."""
+    for place, key, on in planned_later(studio, day):
+        yield notice(place, "planned_later", {"key": key, "on": on})
 
 
 def amount_shown(balance: LotBalance, amount: float) -> str:

@@ -20,8 +20,8 @@ from handbook_builder.shipped import templates_folder
 from handbook_builder.studio.links import ITEM_KINDS
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import Product, Status
-from handbook_builder.verdicts.batches import is_former
-from handbook_builder.verdicts.code import is_code
+from handbook_builder.verdicts.batches import code_on, is_former
+from handbook_builder.verdicts.code import is_code, plain
 from handbook_builder.verdicts.copies import copies_among
 from handbook_builder.verdicts.judge import judge
 from handbook_builder.verdicts.screening import Screening
@@ -150,6 +150,21 @@ def miscopied(studio: Studio) -> Iterator[Problem]:
         place = batch.source.place("code")
         if batch.code is not None and not is_code(batch.code):
             yield problem(place, "not_a_code", {"found": batch.code})
+
+
+def of_another(studio: Studio) -> Iterator[Problem]:
+    """Yield a problem for each batch whose code is not its recipe's and is that of another one.
+
+    An incident about it would hold the recipe that it names, and let go of the candle that it is.
+    """
+    for batch in studio.batches.values():
+        if batch.code is None or not is_former(studio, batch):
+            continue
+        codes = {one: code_on(studio, one, batch.on) for one in studio.recipes}
+        others = sorted(one for one, code in codes.items() if plain(code) == plain(batch.code))
+        if others:
+            details = {"found": batch.code, "recipe": batch.recipe, "recipes": ", ".join(others)}
+            yield problem(batch.source.place("code"), "code_of_another", details)
 
 
 def untraceable(studio: Studio) -> Iterator[Problem]:

@@ -47,6 +47,8 @@ LARGEST_FILE: Final = 500_000
 LONGEST_LINE: Final = 5_000
 # What version control writes where two hands changed the same lines.
 _CONFLICT: Final = re.compile(rb"(?:<{7}|>{7})(?: |\r?$)")
+# The last entries of a list that slipped below the keys: "  - {kind: makers_word".
+_ENTRY_BELOW: Final = re.compile(r"\s*-\s*\{\s*\w+\s*:")
 PHOTO_ENDINGS: Final = (".jpg", ".jpeg", ".png", ".webp")
 # What the site calls its rooms, and what their records' folders are called.
 _FOLDERS_MEANT: Final = {"tests": "burns", "products": "recipes", "materials": "waxes"}
@@ -258,3 +260,5 @@ def _keys_below(kind: type, front: Front, shown: str) -> Iterator[Problem]:
         key, colon, _ = line.partition(":")
         if colon and key in keys:
             yield problem(Place(shown, number), "key_below", {"found": key})
+        elif _ENTRY_BELOW.match(line):
+            yield problem(Place(shown, number), "entry_below", {"found": line.strip()})

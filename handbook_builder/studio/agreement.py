@@ -98,6 +98,8 @@ def _burn(records: Records, one: Burn) -> Iterator[Problem]:
         found, due = ("how", "as: misuse") if one.as_ is None else ("as: misuse", "how")
         place = one.source.place("how" if one.as_ is None else "as")
         yield problem(place, "half_of_misuse", {"found": found, "due": due})
+    if one.end is not None and one.lit is not None:
+        yield problem(one.source.place("lit"), "lit_and_end", {})
     yield from _specs(records, one)
     yield from _lots(one)
     yield from _pauses(one)

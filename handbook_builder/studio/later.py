@@ -9,12 +9,28 @@ from handbook_builder.reading.kinds.items import Dated
 from handbook_builder.reading.kinds.making import Burn
 from handbook_builder.reading.kinds.trade import Given
 from handbook_builder.reading.shape import Source
+from handbook_builder.studio.links import ITEM_KINDS
 from handbook_builder.studio.studio import Studio
 
 
 def dated_later(studio: Studio, day: date) -> tuple[tuple[Place, date], ...]:
     """Return the place and date of every event that is dated after `day`, in order."""
     return tuple(sorted((place, on) for place, on in _events(studio) if on > day))
+
+
+def planned_later(studio: Studio, day: date) -> tuple[tuple[Place, str, date], ...]:
+    """Return each day to come of which a record may tell, with its place and its key."""
+    return tuple(sorted(one for one in _plans(studio) if one[2] > day))
+
+
+def _plans(studio: Studio) -> Iterator[tuple[Place, str, date]]:
+    for folder in ITEM_KINDS:
+        for item in getattr(studio, folder).values():
+            for on in item.spec_since:
+                yield item.source.place("spec_since"), "spec_since", on
+    for recipe in studio.recipes.values():
+        if recipe.retired is not None:
+            yield recipe.source.place("retired"), "retired", recipe.retired
 
 
 def _events(studio: Studio) -> Iterator[tuple[Place, date]]:

@@ -24,7 +24,7 @@ from handbook_builder.verdicts.screening import Screened, Screening
 
 # Bad news reaches further than good: a failure counts within twice the tolerances.
 REACH = 2.0
-_SUSPENDING: Final = frozenset({"open_incident", "proof_lot_suspended"})
+SUSPENDING: Final = frozenset({"open_incident", "proof_lot_suspended"})
 
 
 class Status(StrEnum):
@@ -226,7 +226,7 @@ def _status(missing: Sequence[Reason], evidence: Evidence, needed: int) -> Statu
     codes = {one.code for one in missing}
     holds = {
         Status.RETIRED: "retired" in codes,
-        Status.SUSPENDED: bool(codes & _SUSPENDING),
+        Status.SUSPENDED: bool(codes & SUSPENDING),
         Status.FAILED: bool(evidence.failed),
         Status.APPROVED: not missing,
         Status.HELD: len(evidence.passed) >= needed,

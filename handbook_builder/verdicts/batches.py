@@ -15,7 +15,7 @@ from handbook_builder.figures.load import MakeUp, measured_make_up
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.reading.kinds.trade import Batch, Incident
 from handbook_builder.studio.studio import Studio
-from handbook_builder.verdicts.approval import REACH
+from handbook_builder.verdicts.approval import REACH, SUSPENDING
 from handbook_builder.verdicts.code import plain
 from handbook_builder.verdicts.combination import (
     allowed_off,
@@ -62,7 +62,10 @@ def batch_verdict(judged: Judged, batch: Batch) -> BatchVerdict:
     incidents = open_about_batch(studio, batch, day)
     former = tuple(_former(studio, batch))
     found = {
-        BatchState.SUSPENDED: tuple(_suspended(studio, batch, incidents)),
+        BatchState.SUSPENDED: (
+            *_suspended(studio, batch, incidents),
+            *(() if former else _proof_suspended(judged, batch, incidents)),
+        ),
         BatchState.DISPROVEN: tuple(_disproven(judged, batch)),
         BatchState.FORMER: former,
         # What a former make-up should have weighed is not on file any more.
@@ -147,6 +150,16 @@ def _suspended(studio: Studio, batch: Batch, incidents: tuple[Incident, ...]) ->
             yield Reason("open_incident_lot", one.source.place(), of_lot)
         else:
             yield Reason("open_incident", one.source.place(), details)
+
+
+def _proof_suspended(
+    judged: Judged, batch: Batch, incidents: tuple[Incident, ...]
+) -> Iterator[Reason]:
+    """Yield each other open incident that suspends the product: nothing proves the batch then."""
+    known = {one.number for one in incidents}
+    for one in judged.products[batch.recipe].missing:
+        if one.code in SUSPENDING and one.details["number"] not in known:
+            yield one
 
 
 def _disproven(judged: Judged, batch: Batch) -> Iterator[Reason]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime, time, timedelta
 from typing import Final
 
 from handbook_builder.figures.pool import coverage
@@ -132,17 +132,28 @@ def _due_limits(bench: Bench, at: int) -> Iterator[Limit]:
 def _pool_is_due(bench: Bench, at: int) -> bool:
     """Return whether the pool must have reached the wall by a cycle.
 
-    A small candle may be gone before that cycle comes: then its last full one must show it. And a
-    candle that was stopped after a whole cycle keeps what that cycle showed.
+    A small candle may be gone before that cycle comes: then its last full one must show it.
     """
     seen, protocol = bench.seen, bench.protocol
-    how = None if seen.end is None else seen.end.how
-    if how == "went_out" and at == len(seen.cycles) - 2:
+    went_out = seen.end is not None and seen.end.how == "went_out"
+    if went_out and at == len(seen.cycles) - 2:
+        return True
+    return _is_whole(bench, at) and at + 1 >= protocol.full_pool_by
+
+
+def _is_whole(bench: Bench, at: int) -> bool:
+    """Return whether a cycle must show all that the protocol asks for.
+
+    A full one must, and so must the last one of a candle that was stopped when it was as long: a
+    test is often stopped for just what such a cycle showed.
+    """
+    seen, protocol = bench.seen, bench.protocol
+    if is_full(seen, at):
         return True
     burned = seen.cycles[at].cycle.burned_h
+    was_stopped = seen.end is not None and seen.end.how == "stopped"
     shortest = protocol.cycle_h - protocol.cycle_tolerance_h
-    stopped_whole = how == "stopped" and burned is not None and not exceeds(shortest, burned)
-    return (is_full(seen, at) or stopped_whole) and at + 1 >= protocol.full_pool_by
+    return was_stopped and burned is not None and not exceeds(shortest, burned)
 
 
 def measured(bench: Bench, cycle: Cycle, measure: str) -> float | None:
@@ -206,7 +217,7 @@ def due_readings(bench: Bench, at: int) -> tuple[str, ...]:
     A limit that can fail a candle is no limit when nobody reads it.
     """
     limits = [one for one in _due_limits(bench, at) if one.on_breach == "fail"]
-    if not is_full(bench.seen, at):
+    if not _is_whole(bench, at):
         return (*LAST_NEEDS, *("pool" for one in limits if one.measure == "coverage"))
     failing = [_read_as(one) for one in limits]
     if any(one.on_breach == "fail" for one in mean_limits(bench)):
@@ -258,8 +269,20 @@ def _rest(bench: Bench, at: int) -> Iterator[Reason]:
         yield _reason(bench, numbered, "dates_backwards", "on")
     elif begun and last_begun:
         yield from _rested(bench, numbered, begun - last_begun, last.burned_h)
-    elif days == 0:
+    elif days == 0 or ((begun or last_begun) and not _surely_rested(bench, numbered.cycle, last)):
         yield _reason(bench, numbered, "rest_unknown", "on")
+
+
+def _surely_rested(bench: Bench, cycle: Cycle, last: Cycle) -> bool:
+    """Return whether a candle had rested, whenever in its day the cycle without a time began.
+
+    Of two cycles of which one has a time: to leave the other's out must not make up for a rest
+    that was too short. Two without any count as rested from one day to the next.
+    """
+    begun = datetime.combine(cycle.on.day, cycle.on.at or time.min)
+    last_begun = datetime.combine(last.on.day, last.on.at or time.max)
+    rested_h = (begun - last_begun) / timedelta(hours=1) - (last.burned_h or 0.0)
+    return not exceeds(bench.protocol.rest_h, rested_h)
 
 
 def _rested(

@@ -79,6 +79,32 @@ def with_new_value(data: bytes, key: str, value: str) -> bytes:
     return _checked(data, text.changed(changes), _with(_values(data), key, value))
 
 
+def without_key(data: bytes, key: str) -> bytes:
+    """Return a record without a key of its own; raises as `with_entry` does."""
+    text, root = _opened(data)
+    at = root.value(key)
+    if at is None:
+        raise CannotAddError(key)
+    left = {name: value for name, value in _values(data).items() if name != key}
+    return _checked(data, text.changed([_taken_out(text, root, key, at)]), left)
+
+
+def _taken_out(text: Text, root: Spot, key: str, at: Spot) -> Change:
+    """Return the change that takes a key and its value out, with its line or its comma."""
+    before = re.search(
+        rf"(,?[ \t]*\n?[ \t]*){re.escape(key)}[ \t]*:[ \t]*$", text.plain[: at.begin]
+    )
+    if before is None:
+        raise CannotAddError(key)
+    if not root.flow:
+        return Change(before.start() + len(before[1]), _after_line(text, at.end), "")
+    if "," in before[1]:
+        return Change(before.start(), at.end, "")
+    after = re.compile(r"[ \t]*,[ \t]*").match(text.plain, at.end)
+    end = at.end if after is None else after.end()
+    return Change(before.start() + len(before[1]), end, "")
+
+
 def _with(values: Mapping[str, Any], key: str, value: str) -> dict[str, Any]:
     """Return values with another one in the place of `key`, which may lie within others."""
     first, _, rest = key.partition(".")

@@ -1,7 +1,7 @@
 """Readings and cycles: what fails, what is missing or contradicts itself, what is watched."""
 
 from dataclasses import dataclass, field
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from fractions import Fraction
 
 from .protocol import limits_for
@@ -133,11 +133,12 @@ def _sights(place: Place, told: Told) -> None:
 def needed(place: Place) -> set[str]:
     """Return the readings that are due.
 
-    "Readings in `needs` are due in every full cycle; in the last, `before`, `after`, `burned` and
-    `flame`"; a full cycle also needs the reading of every limit that can fail, "after_smoke ...
-    while a mean_after_smoke limit ... can fail".
+    "Readings in `needs` are due in every full cycle", and in a whole last one of a candle that was
+    stopped; else "in the last, `before`, `after`, `burned` and `flame`"; a full cycle also needs
+    the reading of every limit that can fail, "after_smoke ... while a mean_after_smoke limit ...
+    can fail".
     """
-    if not place.full:
+    if not place.full and not stopped_after_a_whole_one(place):
         return LAST_NEEDS | ({"pool"} if coverage_due(place) else set())
     due = set(place.protocol["needs"]) - OF_THE_CANDLE
     for limit in limits_for(place.protocol, place.vessel):
@@ -203,7 +204,9 @@ def unrested(place: Place) -> list[str]:
     if clocks[0] is None or clocks[1] is None:
         # says "two cycles on one date without times make the later one `incomplete`; cycles on
         # different dates count as rested"
-        return ["rest_unknown"] if now == then else []
+        if now == then:
+            return ["rest_unknown"]
+        return _half_told(place, clocks)
     if "burned" not in place.previous:
         return ["rest_unknown"]
     # says "rest is checked from times where both have them"
@@ -211,6 +214,26 @@ def unrested(place: Place) -> list[str]:
     gap_h = Fraction(gap // timedelta(microseconds=1), 3_600_000_000)
     rested = gap_h - quantity(place.previous["burned"])
     return ["rest_too_short"] if exceeds(quantity(place.protocol["rest"]), rested) else []
+
+
+def _half_told(place: Place, clocks: tuple[time | None, time | None]) -> list[str]:
+    """Tell a cycle whose rest may have been too short, when one of the two has a time.
+
+    The one without began at the worst moment of its day: "the later one at its beginning, the
+    earlier one at its end".
+    """
+    if place.previous is None or clocks == (None, None):
+        return []
+    days = (day_of(place.cycle["on"]) - day_of(place.previous["on"])).days
+    later = Fraction(0) if clocks[0] is None else _hours(clocks[0])
+    earlier = Fraction(24) if clocks[1] is None else _hours(clocks[1])
+    burned = quantity(place.previous["burned"]) if "burned" in place.previous else Fraction(0)
+    rested = 24 * days + later - earlier - burned
+    return ["rest_unknown"] if exceeds(quantity(place.protocol["rest"]), rested) else []
+
+
+def _hours(clock: time) -> Fraction:
+    return clock.hour + Fraction(clock.minute, 60)
 
 
 def _masses(place: Place) -> list[str]:

@@ -14,6 +14,7 @@ from pathlib import Path
 
 import pytest
 
+from handbook_builder.derived.notices import notices
 from handbook_builder.problems import MESSAGES, NOTICES
 from handbook_builder.reading.records import read_folder, read_texts
 from handbook_builder.workshop import studio_from, studio_in
@@ -23,8 +24,8 @@ CASES = sorted(Path(__file__).with_name("cases").glob("*.txt"))
 _HEAD = re.compile(r"^>>> (\S+)( \(bytes\))?\n", re.MULTILINE)
 # Messages that only a real folder can earn; they have tests of their own below.
 FROM_A_FOLDER = {"hidden_record", "linked", "stray_file", "stray_folder", "cannot_read"}
-# A message that only a day can earn, which no text has: it has a test of its own below.
-FROM_A_DAY = {"in_the_future"}
+# Messages that only a day can earn, which no text has: they have tests of their own below.
+FROM_A_DAY = {"in_the_future", "far_ahead"}
 
 
 def _parts(text: str) -> tuple[str, dict[str, bytes], str]:
@@ -116,6 +117,27 @@ def test_what_is_dated_after_the_last_day_that_can_be_known() -> None:
         "records/burns/fig-c.md:18:6",
         "records/burns/fig-c.md:22:37",
     ]
+
+
+def test_a_make_and_an_end_may_be_told_of_a_year_ahead_and_no_more() -> None:
+    """One digit of a year would otherwise leave the former make approved, and nobody told."""
+    make = "spec: 2\nspec_since: {}\ncore: cotton"
+    for day, wrong in (("2027-05-01", False), ("2027-05-03", True), ("2062-04-01", True)):
+        files = {
+            **proven(),
+            "wicks/cotton-8.md": BASE["wicks/cotton-8.md"].replace(
+                "core: cotton", make.format(day)
+            ),
+            "recipes/fig.md": BASE["recipes/fig.md"].replace(
+                "title: Fig", f"title: Fig\nretired: {day}"
+            ),
+        }
+        reading = read_texts(as_bytes(files), "records/")
+        studio, problems = studio_from(reading, date(2026, 5, 1))
+        assert [one.code for one in problems] == ["far_ahead"] * 2 * wrong
+        if studio is not None:
+            told = [one.code for one in notices(studio, date(2026, 5, 1), {})]
+            assert told == ["planned_later"] * 2
 
 
 def test_a_later_day_may_be_asked_about(tmp_path: Path) -> None:

@@ -13,10 +13,14 @@ set and took back (`void`, `as: misuse`, `retired`, a stricter rule of the studi
 import re
 from collections.abc import Iterator, Mapping
 from itertools import combinations
+from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 
+from handbook_builder.cli import main
 from handbook_builder.reading.records import read_texts
+from handbook_builder.verdicts.batches import code_on
 from handbook_builder.verdicts.judge import judge
 from handbook_builder.workshop import studio_from
 from tests.records_in_text import (
@@ -31,8 +35,10 @@ from tests.records_in_text import (
     WICK,
     burn,
     counted,
+    linked,
     proven,
     whole_life,
+    write,
 )
 
 Files = Mapping[str, str]
@@ -109,6 +115,13 @@ FAILED = {
         cycles=[one.replace("70 mm", "60 mm") for one in (whole_life(3)[0], whole_life(3)[3])],
         end=END.replace("cycles: 4", "cycles: 2"),
     ),
+    "stopped for its wall": fourth(
+        cycles=[
+            *whole_life(3)[:3],
+            (FULL_CYCLE % (19, 324.1, 298.1)).replace("52 degC", "84 degC"),
+        ],
+        end="{how: stopped, why: too hot, left: 4.0 g, vessel: sound, tilt: steady, cycles: 4}",
+    ),
     "set aside": fourth(cycles=life(0, "22 mm", "80 mm"), more=VOID),
 }
 
@@ -175,6 +188,9 @@ NOT_APPROVED: dict[str, Files] = {
         burn("C", cycles=life(1, "wall: 52 degC", "unread: [wall]", 2))
     ),
     "a third was not looked at": third(burn("C", end=END.replace("sound", "unseen"))),
+    "a third had no rest": third(
+        burn("C", cycles=life(0, "03-16", "03-16 23:30", 2)).replace("03-17", "03-17 04:00")
+    ),
     "a near twin smoked": near_twin(),
     "a failure is filed elsewhere": filed_elsewhere(),
 }  # fmt: skip
@@ -246,7 +262,7 @@ def test_cutting_a_line_of_a_candles_record_approves_nothing(name: str) -> None:
 
 # The end of a misuse burn, of which none is asked.
 _ITSELF = "end: {how: went_out, left: 4.0 g, vessel: broken"
-# A sight, and the reading of a wall in a last cycle, where it is not due.
+# A sight, and the reading of a wall in a last cycle in which it went out, where it is not due.
 _NOT_DUE = ("seen: [", "wall: 90 degC")
 
 
@@ -492,3 +508,52 @@ def test_leaving_out_a_key_that_is_due_asks_first(key: str) -> None:
     """Of a vessel that is cleared."""
     assert screening(VESSEL, "rest: 1 h\n") == "cleared"
     assert screening(without(VESSEL, key), "rest: 1 h\n") == "ask_first"
+
+
+@ALL
+def test_leaving_a_time_of_day_out_approves_nothing(name: str) -> None:
+    """A rest that was too short is not mended by saying less."""
+    files = studio(name)
+    for path in BURNS_OF[name]:
+        for timed in re.findall(r"on: [0-9-]{10} [0-9:]{5}", files[path]):
+            plain = files[path].replace(timed, timed[: len("on: 2026-03-01")])
+            assert approved({**files, path: plain}) == frozenset(), (path, timed)
+
+
+@pytest.mark.parametrize("about", ["recipes/fig", "batches/one"])
+def test_another_recipe_for_a_batch_lets_no_candle_go(about: str) -> None:
+    """An incident about a batch holds the candle that its code names, whatever its recipe says."""
+    code = code_on(linked(proven()), "fig", DAY)
+    other = RECIPE.replace("8 %", "4 %").replace("as filed", "0")
+    batch = f"---\nrecipe: fig\non: 2026-04-10\nmade: 4\nby: ash\ncode: {code}\nlots: {{}}\n---\n"
+    files = counted(
+        {**proven(), "recipes/other.md": other, "batches/one.md": batch,
+         "incidents/one.md": INCIDENT.format(about=about)}
+    )  # fmt: skip
+    assert approved(files) == frozenset()
+    moved = batch.replace("recipe: fig", "recipe: other")
+    assert approved({**files, "batches/one.md": moved}) == frozenset()
+
+
+def test_the_commands_leave_no_count_that_outlives_an_end(tmp_path: Path) -> None:
+    """A failure at the end of a candle that `log` wrote cannot be taken out with its line."""
+    failing = fourth(cycles=whole_life(3)[:3], end="", more="lit: 3\n")
+    folder = write(tmp_path / "records", {**proven(), "burns/fig-d.md": failing}).parent
+    call = ["log", "fig-d", "--studio", str(folder), "--as-of", "2026-04-20", "--as-read"]
+    ending = ["--on", "2026-03-20", "--burned", "4 h", "--before", "324.1 g", "--after", "298.1 g"]
+    readings = ["--pool", "70 mm", "--depth", "8 mm", "--flame", "22 mm", "--wall", "52 degC",
+                "--after-smoke", "8 s"]  # fmt: skip
+    end = ["--end", "stopped", "--why", "it cracked", "--left", "4 g", "--vessel-state", "cracked",
+           "--tilt", "steady"]  # fmt: skip
+    found = CliRunner().invoke(main, [*call, *ending, *readings, *end])
+    assert found.exit_code == 0, found.output
+    record = folder / "records" / "burns" / "fig-d.md"
+    text = record.read_text("utf-8")
+    assert "lit:" not in text
+    assert "\nend: {" in text
+    files = {one.relative_to(folder / "records").as_posix(): one.read_text("utf-8")
+             for one in (folder / "records").rglob("*.md")}  # fmt: skip
+    assert approved(files) == frozenset()
+    cut = re.sub(r"(?m)^end: .*\n", "", text)
+    assert cut != text
+    assert approved({**files, "burns/fig-d.md": cut}) == frozenset()

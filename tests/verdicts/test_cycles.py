@@ -4,7 +4,7 @@ from datetime import date
 
 import pytest
 
-from tests.records_in_text import BASE, STUDIO, VESSEL, burn, whole_life
+from tests.records_in_text import BASE, FULL_CYCLE, STUDIO, VESSEL, burn, whole_life
 from tests.verdicts.told import candle, codes, judged, told, without
 
 SHIPPED_FLAME = (
@@ -238,6 +238,22 @@ def test_how_long_the_last_cycle_is() -> None:
     assert told(stopped.gaps)[1] == ("stopped", 19, {"why": "tired of it"})
 
 
+def test_what_a_whole_last_cycle_of_a_stopped_candle_needs() -> None:
+    """All that a full one does: a test is often stopped for just what such a cycle showed."""
+    end = "{how: stopped, why: too hot, left: 4.0 g, vessel: sound, tilt: steady, cycles: 4}"
+    whole = FULL_CYCLE % (19, 322.0, 296.0)
+    for reading in ("wall", "depth", "after_smoke"):
+        life = [*whole_life()[:3], without(whole, reading)]
+        missing = [
+            one.details["reading"]
+            for one in candle(cycles=life, end=end).gaps
+            if one.code == "reading_missing"
+        ]
+        assert missing == ([] if reading == "depth" else [reading]), reading
+    short = [*whole_life()[:3], without(whole, "wall").replace("burned: 4 h", "burned: 1 h")]
+    assert "reading_missing" not in codes(candle(cycles=short, end=end).gaps)
+
+
 def _timed(first: str, second: str, burned: str = "4 h") -> list[str]:
     life = whole_life()
     life[0] = life[0].replace("on: 2026-03-16", f"on: {first}")
@@ -255,14 +271,23 @@ def _timed(first: str, second: str, burned: str = "4 h") -> list[str]:
         ("2026-03-16 22:00", "2026-03-17 03:00", None),
         ("2026-03-16", "2026-03-16", "rest_unknown"),
         ("2026-03-16 08:00", "2026-03-16", "rest_unknown"),
-        ("2026-03-16 23:00", "2026-03-17", None),
+        ("2026-03-16 23:00", "2026-03-17", "rest_unknown"),
+        ("2026-03-16 19:00", "2026-03-17", None),
+        ("2026-03-16 19:01", "2026-03-17", "rest_unknown"),
+        ("2026-03-16", "2026-03-17 04:59", "rest_unknown"),
+        ("2026-03-16", "2026-03-17 05:00", None),
+        ("2026-03-16", "2026-03-17", None),
         ("2026-03-17", "2026-03-16", "dates_backwards"),
         ("2026-03-16 13:00", "2026-03-16 08:00", "dates_backwards"),
         ("2026-03-16 08:00", "2026-03-16 08:00", "rest_too_short"),
     ],
 )
 def test_the_rest_between_cycles(first: str, second: str, code: str | None) -> None:
-    """Rest is checked from times where both have them; else two days are rest enough."""
+    """From the times where both have them; with one alone, the other may be any of its day.
+
+    A time that is left out never makes up for a rest that was too short; two days without any
+    time are rest enough.
+    """
     verdict = candle(cycles=_timed(first, second))
     assert [(c, line) for c, line, _ in told(verdict.gaps)] == (
         [] if code is None else [(code, 16)]
