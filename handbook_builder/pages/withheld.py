@@ -34,6 +34,8 @@ _PLAIN: Final = frozenset({int, float, bool, type(None), date, datetime, time, D
 _COMMON: Final = Path(__file__).with_name("common_words.txt")
 
 _HYPHEN_FOR_POINT: Final = re.compile(r"(?<=\d)[-_](?=\d\d(?!\d))")
+# What parts the words of a file's name; the hyphens of a date do not, nor those of 62.-
+_PARTS_OF_FILE: Final = re.compile(r"[/_]|(?<=[^\W\d_])-|-(?=[^\W\d_])")
 
 # A pound of wax is no money.
 _WEIGHTS: Final = frozenset({"pound", "pounds"})
@@ -208,10 +210,14 @@ class Secrets:
         """Return what an address may not tell, where a hyphen may stand for a point."""
         return self.of_program(_HYPHEN_FOR_POINT.sub(".", text))
 
+    def of_file(self, path: str) -> list[Hit]:
+        """Return what the name of a file may not tell: a person gave it, as they write a note."""
+        spaced = _PARTS_OF_FILE.sub(" ", _HYPHEN_FOR_POINT.sub(".", path))
+        return self.told.hits(spaced, Care.HAND)
+
     def names(self, path: str) -> bool:
-        """Return whether the name of a file tells a name, or any sum with its currency."""
-        plain = folded(_HYPHEN_FOR_POINT.sub(".", path))
-        return bool([*self.told.names.hits(plain), *self.told.amounts.with_sign(plain)])
+        """Return whether the name of a file tells anything that it may not."""
+        return bool(self.of_file(path))
 
     def of_data(self, text: str) -> list[Hit]:
         """Return what any other file may not tell."""

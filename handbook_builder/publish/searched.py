@@ -103,7 +103,7 @@ def _files(folder: Path, floor: Floor) -> Iterator[tuple[str, Path]]:
 
 
 def _leaks_of(path: str, file: Path, floor: Floor) -> Iterator[Refusal]:
-    yield from _told(path, path, "told_address", floor.secrets.of_address)
+    yield from _told(path, path, "told_address", floor.secrets.of_file)
     suffix = file.suffix.lower()
     if suffix in _FONTS or suffix in PICTURES:
         return  # a picture holds nothing but its points by now
