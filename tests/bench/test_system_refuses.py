@@ -38,7 +38,8 @@ def studio(tmp_path: Path) -> Path:
     """Return a studio in which candle A burns, with a title that few terminals can show."""
     recipe = BASE["recipes/fig.md"].replace("title: Fig", f"title: Fig {CANDLE}")
     lit = burn("A", cycles=whole_life()[:1], end="")
-    files = {**proven(), "recipes/fig.md": recipe, "burns/fig-a.md": lit}
+    files = {**proven(), "recipes/fig.md": recipe, "burns/fig-a.md": lit,
+             "helpers/wren.md": "---\nmay: [burn]\n---\n"}  # fmt: skip
     return studio_of(tmp_path / "studio", files)
 
 
@@ -52,6 +53,7 @@ def studio(tmp_path: Path) -> Path:
         ("new", "burn", "fig", "--on", "2026-03-01", "--weighed", SOY),
         ("due", *DAY, "--ics", "{studio}/due.ics"),
         ("build", *DAY),
+        ("sign", "wren", "hot-wax-and-flame", "--on", "2026-03-01"),
     ],
     ids=lambda words: " ".join(words[:2]),
 )
