@@ -61,6 +61,19 @@ def test_a_link_that_leads_out_is_refused(studio: Path, tmp_path: Path, place: s
     assert not (studio / "site").exists()
 
 
+@pytest.mark.parametrize(
+    "place", ["site_templates/guides", "site_templates/views", "records/burns", "records"]
+)
+def test_a_folder_that_leads_out_is_refused(studio: Path, tmp_path: Path, place: str) -> None:
+    """Nor does a whole folder of the machine stand among the studio's."""
+    away = (studio / place).rename(tmp_path / "away") if (studio / place).exists() else tmp_path
+    (studio / place).symlink_to(away)
+    done = run_tool("site", studio, studio / "site")
+    assert done.returncode == 1
+    assert f"{place}: this is a link to a place outside the studio's folder." in done.stderr
+    assert not (studio / "site").exists()
+
+
 def git(folder: Path, *words: str) -> str:
     """Run git in a folder, and return what it says."""
     who = ("-c", "user.name=t", "-c", "user.email=t@example.org")

@@ -50,7 +50,6 @@ plugins:
   - search
   - handbook:
       as_of: 2026-05-01
-      edition: floor
 """
 
 NAMES = (
@@ -318,13 +317,13 @@ def _evidence(studio: Path) -> None:
 
 
 PLACES: tuple[Callable[[Path], None], ...] = (
-    _guide_called_so, _guide_beside, _guide_called_for_a_sum, _link_in_a_guide, _address_in_words, _recipe_called_so,
-    _picture_called_so, _picture_with_words, _drawing, _drawing_of_a_name, _loose_style,
-    _named_script, _site_called_so, _hook, _evidence,
+    _guide_called_so, _guide_beside, _guide_called_for_a_sum, _link_in_a_guide, _address_in_words,
+    _recipe_called_so, _picture_called_so, _picture_with_words, _drawing, _drawing_of_a_name,
+    _loose_style, _named_script, _site_called_so, _hook, _evidence,
 )  # fmt: skip
 REFUSED = {
-    "_guide_called_so", "_guide_beside", "_guide_called_for_a_sum", "_link_in_a_guide", "_recipe_called_so",
-    "_drawing_of_a_name", "_named_script", "_hook",
+    "_guide_called_so", "_guide_beside", "_guide_called_for_a_sum", "_link_in_a_guide",
+    "_recipe_called_so", "_drawing_of_a_name", "_named_script", "_hook",
 }  # fmt: skip
 
 
@@ -348,6 +347,7 @@ def test_a_find_publishes_neither_edition(tmp_path: Path) -> None:
     command = [sys.executable, "-m", "handbook_builder", "build", "--studio", str(studio)]
     env = dict(os.environ, NO_MKDOCS_2_WARNING="1")
     assert subprocess.run(command, env=env, check=False).returncode == 0
+    assert {one.name for one in studio.glob("site*")} == {"site", "site-floor"}
     before = {path: path.stat().st_mtime_ns for path in studio.glob("site*/**/*")}
     _guide_called_so(studio)
     done = subprocess.run(command, env=env, check=False, capture_output=True, text=True)
@@ -467,3 +467,28 @@ def test_a_picture_that_is_called_for_a_day_or_a_size_stays(tmp_path: Path) -> N
     assert (done.status, done.said) == (0, "")
     for folder in ("photos/burns", "own"):
         assert {one.stem for one in (done.site / folder).glob("*.png")} == set(names)
+
+
+def test_photos_of_both_editions_have_lost_where_and_by_what_they_were_taken(
+    tmp_path: Path,
+) -> None:
+    """A photo of a telephone beside a burn and one beside a guide: points, and no more of them."""
+    studio = studio_in(tmp_path)
+    exif = Image.Exif()
+    exif[0x010F], exif[0x8825] = "A telephone", {1: "N", 2: (51.0, 30.0, 0.0)}  # EXIF 2.3
+    for place in ("records/burns/pool.jpg", "docs/own/pool.jpg"):
+        Image.new("RGB", (3000, 2000), "ivory").save(studio / place, exif=exif)
+    text = (studio / "records/burns/fig-a.md").read_text("utf-8")
+    write(studio, {"records/burns/fig-a.md": f"{text}\n![The pool](pool.jpg)\n"})
+    command = [sys.executable, "-m", "handbook_builder", "build", "--studio", str(studio)]
+    done = subprocess.run(command, env=dict(os.environ, NO_MKDOCS_2_WARNING="1"), check=False,
+                          capture_output=True, text=True)  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    found = list(studio.glob("site*/**/*.jpg"))
+    names = sorted(one.relative_to(studio).as_posix() for one in found)
+    assert names == ["site-floor/own/pool.jpg", "site-floor/photos/burns/pool.jpg",
+                     "site/own/pool.jpg", "site/photos/burns/pool.jpg"]  # fmt: skip
+    for one in found:
+        with Image.open(one) as shown:
+            assert (dict(shown.getexif()), max(shown.size)) == ({}, 1600), one
+        assert b"telephone" not in one.read_bytes()
