@@ -193,6 +193,16 @@ class Secrets:
         """Return what a page may not tell, by where its text comes from."""
         return (self.whole if care is Care.NONE else self.told).hits(text, care)
 
+    def beside(self, text: str, guide: str) -> list[Hit]:
+        """Return what the page of a shipped guide may not tell: the guide's own words are examples.
+
+        What stands around it, a footer of the studio's own or its name, is no part of the guide.
+        """
+        plain, own = folded(text), _in_one_line(guide)
+        found = [*self.told.names.hits(plain), *self.told.amounts.hits(plain, Care.PAGE)]
+        foreign = (one for one in found if _in_one_line(text[one.start : one.end]) not in own)
+        return apart(chain(self.whole.names.hits(plain), foreign))
+
     def clean(self, text: str, care: Care) -> str:
         """Return a text of a page without it."""
         return replaced(text, self.hits(text, care))
@@ -222,6 +232,10 @@ class Secrets:
     def of_data(self, text: str) -> list[Hit]:
         """Return what any other file may not tell."""
         return self.told.hits(text, Care.PAGE)
+
+
+def _in_one_line(text: str) -> str:
+    return " ".join(text.casefold().split())
 
 
 def secrets_of(secret: Withheld) -> Secrets:

@@ -169,7 +169,9 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         self.floor = None
         if self.handbook.secrets is not None:
             theirs = shipped_files.ours_in(self.studio, config.theme.dirs)
-            self.floor = searched.Floor(self.handbook.secrets, pages, theirs)
+            guides = {uri: self.sources[uri].read_text("utf-8")
+                      for uri, care in pages.items() if care is Care.NONE}  # fmt: skip
+            self.floor = searched.Floor(self.handbook.secrets, pages, theirs, guides)
         return env
 
     def on_page_content(

@@ -37,16 +37,19 @@ class Floor:
 
     `cares` says of a page by its file how much of it is taken for a sum; a page that nobody knows
     was written by another tool, from what people wrote. `ours` says whether a file is the
-    program's own, the same in any studio.
+    program's own, the same in any studio; `guides` holds the text of each shipped guide.
     """
 
     secrets: Secrets
     cares: dict[str, Care]
     ours: Callable[[Path, str], bool]
+    guides: dict[str, str]
 
     def finds(self, path: str) -> finished.Finds:
         """Return what finds the secrets in the page at `path`."""
         care = self.cares.get(path, Care.HAND)
+        if care is Care.NONE:
+            return lambda text: self.secrets.beside(text, self.guides[path])
         return lambda text: self.secrets.hits(text, care)
 
 

@@ -300,6 +300,17 @@ def _site_called_so(studio: Path) -> None:
     write(studio, {"mkdocs.yml": CONFIG.replace("Test studio", "Marlene Oskar, 61.30 EUR")})
 
 
+def _studio_called_so(studio: Path) -> None:
+    record = studio / "records/studio.md"
+    told = 'name: "Candles from 61.30 EUR, for Marlene Oskar"'
+    record.write_text(record.read_text("utf-8").replace("name: Test studio", told), "utf-8")
+
+
+def _footer_of_the_studio(studio: Path) -> None:
+    told = "<footer>Soy from Tilda at 61.30 EUR, and a price of 1,250.00 for Marlene</footer>\n"
+    write(studio, {"site_templates/theme/partials/footer.html": told})
+
+
 def _hook(studio: Path) -> None:
     code = (
         "from pathlib import Path\n\n\ndef on_post_build(config, **rest):\n"
@@ -319,7 +330,8 @@ def _evidence(studio: Path) -> None:
 PLACES: tuple[Callable[[Path], None], ...] = (
     _guide_called_so, _guide_beside, _guide_called_for_a_sum, _link_in_a_guide, _address_in_words,
     _recipe_called_so, _picture_called_so, _picture_with_words, _drawing, _drawing_of_a_name,
-    _loose_style, _named_script, _site_called_so, _hook, _evidence,
+    _loose_style, _named_script, _site_called_so, _studio_called_so, _footer_of_the_studio, _hook,
+    _evidence,
 )  # fmt: skip
 REFUSED = {
     "_guide_called_so", "_guide_beside", "_guide_called_for_a_sum", "_link_in_a_guide",
