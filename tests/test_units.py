@@ -1,10 +1,12 @@
 """Our short definitions of units against pint's own, spelling by spelling."""
 
+from itertools import product
+
 import pint
 import pytest
 
 from handbook_builder import units
-from handbook_builder.units import UNITS, Dimension, convert
+from handbook_builder.units import DIFFERENCE, TEMPERATURE, UNITS, Dimension, Fault, convert
 
 
 @pytest.fixture(scope="module")
@@ -70,3 +72,37 @@ def test_no_number_is_too_much(text: str, code: str) -> None:
     found = units.read_quantity(text, units.MASS)
     assert isinstance(found, units.Fault)
     assert found.code == code
+
+
+BEFORE = (
+    "",
+    "\u00b0",
+    "\u00ba",
+    "deg",
+    "Deg",
+    "deg ",
+    "deg.",
+    "degree ",
+    "degrees",
+    "d",
+    "dg",
+    "*",
+)
+SCALES = {"C": ("c", "C", "cc", "Celcius", "celsius", "centigrade"),
+          "F": ("f", "F", "ff", "Farenheit", "fahrenheit", "farhenheit")}  # fmt: skip
+
+
+@pytest.mark.parametrize("scale", SCALES)
+def test_no_unit_of_the_other_temperature_scale_is_ever_suggested(scale: str) -> None:
+    """However a unit is misspelt: 60 taken for the other scale is a wax that burns, or sets.
+
+    What is read all the same is read in its own: (60 - 32) * 5 / 9 = 15.6, and 60 * 5 / 9 = 33.3.
+    """
+    read = {"C": {60.0}, "F": {15.6, 33.3}}[scale]
+    for before, name in product(BEFORE, SCALES[scale]):
+        for number, dimension in (("60 ", TEMPERATURE), ("delta 60 ", DIFFERENCE)):
+            found = units.read_quantity(f"{number}{before}{name}", dimension)
+            if isinstance(found, Fault):
+                assert str(found.details.get("near", ""))[-1:] in ("", scale), (before, name)
+            else:
+                assert round(found, 1) in read, (before, name)

@@ -43,7 +43,7 @@ from handbook_builder.publish.faults_shown import FaultsShown, RecordsAtFaultErr
 from handbook_builder.publish.notes import NoteReader
 from handbook_builder.publish.placeholders import filled
 from handbook_builder.publish.refusals import Refusal
-from handbook_builder.publish.search import SearchIndex, plain_text
+from handbook_builder.publish.search import SearchIndex, plain_title
 
 if TYPE_CHECKING:  # slow to load, and only serving needs it
     from mkdocs.livereload import LiveReloadServer
@@ -169,7 +169,9 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         self.floor = None
         if self.handbook.secrets is not None:
             theirs = shipped_files.ours_in(self.studio, config.theme.dirs)
-            self.floor = searched.Floor(self.handbook.secrets, pages, theirs)
+            guides = {uri: self.sources[uri].read_text("utf-8")
+                      for uri, care in pages.items() if care is Care.NONE}  # fmt: skip
+            self.floor = searched.Floor(self.handbook.secrets, pages, theirs, guides)
         return env
 
     def on_page_content(
@@ -202,7 +204,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
             source = page.source
             self.index.add(page.url, source.title, content, source.boost, source.words)
         else:
-            self.index.add(page.url, plain_text(page.title or ""), content)
+            self.index.add(page.url, plain_title(page.title or ""), content)
         return context
 
     def on_post_page(self, output: str, *, page: MkDocsPage, config: MkDocsConfig) -> str:

@@ -23,6 +23,12 @@ def plain_text(markup: str) -> str:
     return " ".join(html.unescape(bare).split())
 
 
+def plain_title(markup: str) -> str:
+    """Return a title without its tags: within a word they part nothing."""
+    bare = nh3.clean(markup, tags=set(), attributes={}, clean_content_tags=_LEFT_OUT)
+    return " ".join(html.unescape(bare).split())
+
+
 @dataclass(slots=True)
 class SearchIndex:
     """The entries of all pages, in the shape that the search of the base theme loads."""

@@ -37,16 +37,19 @@ class Floor:
 
     `cares` says of a page by its file how much of it is taken for a sum; a page that nobody knows
     was written by another tool, from what people wrote. `ours` says whether a file is the
-    program's own, the same in any studio.
+    program's own, the same in any studio; `guides` holds the text of each shipped guide.
     """
 
     secrets: Secrets
     cares: dict[str, Care]
     ours: Callable[[Path, str], bool]
+    guides: dict[str, str]
 
     def finds(self, path: str) -> finished.Finds:
         """Return what finds the secrets in the page at `path`."""
         care = self.cares.get(path, Care.HAND)
+        if care is Care.NONE:
+            return lambda text: self.secrets.beside(text, self.guides[path])
         return lambda text: self.secrets.hits(text, care)
 
 
@@ -103,7 +106,7 @@ def _files(folder: Path, floor: Floor) -> Iterator[tuple[str, Path]]:
 
 
 def _leaks_of(path: str, file: Path, floor: Floor) -> Iterator[Refusal]:
-    yield from _told(path, path, "told_address", floor.secrets.of_address)
+    yield from _told(path, path, "told_address", floor.secrets.of_file)
     suffix = file.suffix.lower()
     if suffix in _FONTS or suffix in PICTURES:
         return  # a picture holds nothing but its points by now

@@ -7,7 +7,7 @@ from handbook_builder.derived.hands import MustRead, must_read
 
 
 def hands_report(account: Account) -> dict[str, Any]:
-    """Return `helpers` by id and `guides` by name (see `derived.report`)."""
+    """Return `helpers` by id and `guides` by name (see `reports.figures`)."""
     studio = account.studio
     due = must_read(studio, account.judged.as_of, account.guides)
     return {

@@ -15,7 +15,7 @@ Say = Callable[[Reason], str]
 
 
 def trade_report(account: Account, say: Say) -> dict[str, Any]:
-    """Return `batches` by id and `lots` by their name in addresses (see `derived.report`)."""
+    """Return `batches` by id and `lots` by their name in addresses (see `reports.figures`)."""
     return {
         "batches": {ident: plain_batch(account, ident, say) for ident in account.batches},
         "lots": plain_lots(account, lots_on(account.studio, account.judged.as_of)),

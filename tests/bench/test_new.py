@@ -435,3 +435,46 @@ def test_a_template_of_the_studios_own(tmp_path: Path) -> None:
     called(studio, "new", "packaging", "lid", "--set", "form=lid", "--set", "spec=1")
     text = (studio / "records" / "packaging" / "lid.md").read_text("utf-8")
     assert text.split() == ["---", "form:", "lid", "#", "ours", "spec:", "1", "---"]
+
+
+def test_a_new_recipe_writes_the_grams_of_its_fill(tmp_path: Path) -> None:
+    """210 mL at 108 / (100/0.9 + 8/0.98) g/mL is 190.15 g: no later density makes another of it."""
+    studio = studio_of(tmp_path, dict(BASE))
+    result = called(studio, "new", "recipe", "two", *settings(FILLED["recipe"]))
+    assert result.exit_code == 0, result.output
+    text = (studio / "records" / "recipes" / "two.md").read_text("utf-8")
+    grams = 210 * 108 / (100 / 0.9 + 8 / 0.98)
+    assert front_of(text)["fill"] == f"{grams:.1f} g" == "190.1 g"
+
+
+def test_a_new_batch_writes_the_code_that_it_was_poured_as(tmp_path: Path) -> None:
+    """That of its own day: a recipe that is changed afterwards makes it a former make-up."""
+    studio = studio_of(tmp_path, proven())
+    code = json.loads(called(studio, "figures", "--json", "--as-of", DAY).output)
+    words = settings({**FILLED["batch"], "on": "2026-04-05", "lots": "{}"})
+    assert called(studio, "new", "batch", "one", *words).exit_code == 0
+    text = (studio / "records" / "batches" / "one.md").read_text("utf-8")
+    assert front_of(text)["code"] == code["products"]["fig"]["code"]
+
+
+def test_a_new_test_candle_writes_its_width_and_offers_the_lots(tmp_path: Path) -> None:
+    """The one lot of an item is written; of several that can be had, the maker takes one."""
+    bill = (
+        "---\nsupplier: jar-house\non: {on}\nlines:\n"
+        "  - {{item: waxes/soy, quantity: 10 kg, price: 62.00, lot: {lot}}}\n{more}---\n"
+    )
+    oil = "  - {item: fragrances/fig-oil, quantity: 1 kg, price: 50.00, lot: F-1}\n"
+    files = {
+        **BASE,
+        "purchases/one.md": bill.format(on="2026-01-02", lot="W-1", more=oil),
+        "purchases/two.md": bill.format(on="2026-02-02", lot="W-2", more=""),
+        "purchases/three.md": bill.format(on="2026-03-02", lot="W-3", more=""),
+    }
+    studio = studio_of(tmp_path, files)
+    words = ("--set", "scale=0.1 g", "--weighed", SOY, "--on", "2026-03-01")
+    assert called(studio, "new", "burn", "fig", *words).exit_code == 0
+    text = (studio / "records" / "burns" / "fig-a.md").read_text("utf-8")
+    front = front_of(text)
+    assert front["made"]["inside_diameter"] == "72 mm"
+    assert front["lots"] == {"fragrances/fig-oil": "F-1"}
+    assert "# waxes/soy: W-2, or W-1\n" in text

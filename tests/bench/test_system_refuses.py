@@ -38,7 +38,8 @@ def studio(tmp_path: Path) -> Path:
     """Return a studio in which candle A burns, with a title that few terminals can show."""
     recipe = BASE["recipes/fig.md"].replace("title: Fig", f"title: Fig {CANDLE}")
     lit = burn("A", cycles=whole_life()[:1], end="")
-    files = {**proven(), "recipes/fig.md": recipe, "burns/fig-a.md": lit}
+    files = {**proven(), "recipes/fig.md": recipe, "burns/fig-a.md": lit,
+             "helpers/wren.md": "---\nmay: [burn]\n---\n"}  # fmt: skip
     return studio_of(tmp_path / "studio", files)
 
 
@@ -52,6 +53,7 @@ def studio(tmp_path: Path) -> Path:
         ("new", "burn", "fig", "--on", "2026-03-01", "--weighed", SOY),
         ("due", *DAY, "--ics", "{studio}/due.ics"),
         ("build", *DAY),
+        ("sign", "wren", "hot-wax-and-flame", "--on", "2026-03-01"),
     ],
     ids=lambda words: " ".join(words[:2]),
 )
@@ -63,6 +65,46 @@ def test_a_full_disk_is_one_sentence(words: tuple[str, ...], studio: Path) -> No
     assert done.returncode in (1, 2), done.stderr
     assert "Traceback" not in done.stderr
     assert "File too large" in done.stderr
+    assert bytes_of(studio) == old
+
+
+def _can_mount() -> bool:
+    """Return whether the system lets a test mount a folder of its own."""
+    if shutil.which("unshare") is None:
+        return False
+    mounting = ["unshare", "-rm", "mount", "-t", "tmpfs", "none", "/mnt"]
+    return subprocess.run(mounting, capture_output=True, check=False).returncode == 0
+
+
+@pytest.mark.skipif(not _can_mount(), reason="the system lets no test mount a folder")
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("log", "fig-a", *CYCLE, *DAY),
+        ("new", "wax", "bee"),
+        ("new", "burn", "fig", "--on", "2026-03-01", "--weighed", SOY),
+        ("sign", "wren", "hot-wax-and-flame", "--on", "2026-03-01"),
+        ("due", *DAY, "--ics", "{studio}/new.ics"),
+        ("start", "{studio}/new"),
+        ("build", *DAY),
+    ],
+    ids=lambda words: " ".join(words[:2]),
+)
+def test_a_disk_that_can_only_be_read_is_one_sentence(words: tuple[str, ...], studio: Path) -> None:
+    """A stick with its catch on: no trace, which file it was, and nothing is lost."""
+    old = bytes_of(studio)
+    call = [one.format(studio=studio) for one in words]
+    where = [] if words[0] == "start" else ["--studio", str(studio)]
+    sealed = 'mount --bind "$0" "$0" && mount -o remount,bind,ro "$0" && exec "$@"'
+    done = subprocess.run(
+        ["unshare", "-rm", "sh", "-c", sealed, str(studio), sys.executable, "-m",
+         "handbook_builder", *call, *where],
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        capture_output=True, encoding="utf-8", check=False, timeout=120,
+    )  # fmt: skip
+    assert done.returncode in (1, 2), done.stderr
+    assert "Traceback" not in done.stderr
+    assert "Read-only file system" in done.stderr
     assert bytes_of(studio) == old
 
 

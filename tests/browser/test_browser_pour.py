@@ -324,6 +324,19 @@ def test_the_mark_of_a_test_is_on_every_page(phone: Visit) -> None:
         assert pages_with_text(pdf) == (pages_in(pdf) if marked else 0)
 
 
+def test_the_approved_mark_is_printed_on_an_approved_sheet_alone(phone: Visit, desk: Desk) -> None:
+    """The one mark that says that it may be poured is on the paper at the scale, too."""
+    for ident, product in desk.judged.products.items():
+        phone.open(f"pour/{ident}.html")
+        phone.page.emulate_media(media="print")
+        mark = phone.page.locator(".verdict--good")
+        assert mark.count() == (0 if product.missing else 1), ident
+        if not product.missing:
+            assert mark.is_visible(), ident
+            assert (mark.text_content() or "").strip() == "Approved", ident
+        phone.page.emulate_media(media="null")
+
+
 def test_the_count_goes_along(phone: Visit) -> None:
     """The count typed on the page of a product is the one of the sheet for the bench."""
     phone.open("products/cedar-fig.html")

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -14,6 +15,7 @@ from handbook_builder.reading.nodes import Map, Node, Sequence
 from handbook_builder.reading.records import KINDS, STUDIO_FILE
 from handbook_builder.reading.shape import keys_of
 from handbook_builder.studio.protocol import shipped
+from tests.docs.test_keys_reach import shapes
 
 ROOT = Path(__file__).parents[2]
 GUIDES = ROOT / "site_templates" / "guides" / "guides"
@@ -35,6 +37,7 @@ def _used(node: Node) -> Iterator[str]:
             yield from _used(item)
 
 
+@cache
 def _demo_keys(kind: str) -> set[str]:
     """Return every key that the demo's records of one kind use, at any depth."""
     records = ROOT / "records"
@@ -58,6 +61,14 @@ def test_every_key_is_explained(kind: str) -> None:
 def test_every_key_is_used_in_the_demo(kind: str) -> None:
     """The demo is the reference example: it uses every key of every kind."""
     assert set(keys_of(SHAPES[kind])) <= _demo_keys(kind)
+
+
+@pytest.mark.parametrize("cls", tuple(shapes()), ids=lambda one: one.__name__)
+def test_every_key_within_a_key_is_explained_and_used_in_the_demo(cls: type) -> None:
+    """Those of a cycle, a component or a limit too: a key may not come in below the others."""
+    keys = set(keys_of(cls))
+    assert sorted(keys - _words(GUIDES / "writing-a-record.md")) == []
+    assert sorted(keys - {one for kind in SHAPES for one in _demo_keys(kind)}) == []
 
 
 def test_every_command_is_in_the_readme() -> None:

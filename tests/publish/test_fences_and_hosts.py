@@ -61,6 +61,19 @@ def test_a_link_that_leads_out_is_refused(studio: Path, tmp_path: Path, place: s
     assert not (studio / "site").exists()
 
 
+@pytest.mark.parametrize(
+    "place", ["site_templates/guides", "site_templates/views", "records/burns", "records"]
+)
+def test_a_folder_that_leads_out_is_refused(studio: Path, tmp_path: Path, place: str) -> None:
+    """Nor does a whole folder of the machine stand among the studio's."""
+    away = (studio / place).rename(tmp_path / "away") if (studio / place).exists() else tmp_path
+    (studio / place).symlink_to(away)
+    done = run_tool("site", studio, studio / "site")
+    assert done.returncode == 1
+    assert f"{place}: this is a link to a place outside the studio's folder." in done.stderr
+    assert not (studio / "site").exists()
+
+
 def git(folder: Path, *words: str) -> str:
     """Run git in a folder, and return what it says."""
     who = ("-c", "user.name=t", "-c", "user.email=t@example.org")
@@ -69,13 +82,28 @@ def git(folder: Path, *words: str) -> str:
     return done.stdout
 
 
-@pytest.mark.parametrize("tool", ["mkdocs", "properdocs"])
-def test_the_owners_edition_is_not_put_on_a_host(studio: Path, tool: str) -> None:
-    """The best-known command for publishing is refused before anything is pushed."""
+def with_a_host(studio: Path) -> None:
+    """Let the studio have a host that `gh-deploy` pushes to."""
     git(studio.parent, "init", "-q", "--bare", "host.git")
     git(studio, "init", "-q")
     git(studio, "commit", "-q", "--allow-empty", "-m", "begun")
     git(studio, "remote", "add", "origin", str(studio.parent / "host.git"))
+
+
+def test_the_floor_edition_may_be_put_on_a_host(studio: Path) -> None:
+    """It holds nothing that has to stay in the studio."""
+    with_a_host(studio)
+    config = studio / "mkdocs.yml"
+    config.write_text(config.read_text() + "      edition: floor\n")
+    done = run_tool("mkdocs", "gh-deploy", cwd=studio)
+    assert done.returncode == 0, done.stderr
+    assert "gh-pages" in git(studio.parent / "host.git", "branch")
+
+
+@pytest.mark.parametrize("tool", ["mkdocs", "properdocs"])
+def test_the_owners_edition_is_not_put_on_a_host(studio: Path, tool: str) -> None:
+    """The best-known command for publishing is refused before anything is pushed."""
+    with_a_host(studio)
     done = run_tool(tool, "gh-deploy", cwd=studio)
     assert done.returncode == 1
     assert "private_host: true" in done.stdout + done.stderr

@@ -4,6 +4,7 @@ Each case is a studio that tells one of them somewhere, in some spelling: either
 published without it, or nothing is published at all and a message names the file.
 """
 
+import json
 import os
 import re
 import subprocess
@@ -49,7 +50,6 @@ plugins:
   - search
   - handbook:
       as_of: 2026-05-01
-      edition: floor
 """
 
 NAMES = (
@@ -70,6 +70,8 @@ SUMS = (
     "1\u202f250,00 EUR", "a price of 61.30", "it cost 1250 in all", "**61.30** EUR", "61&nbsp;EUR",
     "61.30", "EUR&#32;61.30", "8.5 Eur", "a margin of 60 %", "paid 8,50 for it",
 )  # fmt: skip
+# Pages of the program's own whose sums are examples, the same in every studio.
+EXAMPLES = ("guides/writing-a-record", "reference/")
 # What tells the secret, however a page is made: letters alone, and digits with their marks.
 LETTERS = ("quayside", "tilda", "marlene", "oskar")
 TOLD_SUM = re.compile(
@@ -93,11 +95,20 @@ def telling(site: Path) -> list[tuple[str, str]]:
             continue
         data = path.read_bytes().decode("utf-8", "replace")
         told = told_by(data) if name.endswith(".html") else data
-        shown = f"{name} {told.replace(chr(0x20AC), chr(0x20AC))}"
-        if name != "guides/writing-a-record.html" and not name.startswith("search/"):
-            found += [(name, one.group()) for one in TOLD_SUM.finditer(shown)]
+        shown = f"{name} {told}"
+        if name != "guides/writing-a-record.html":
+            sums = searchable(data) if name.startswith("search/") else shown
+            found += [(name, one.group()) for one in TOLD_SUM.finditer(sums)]
         found += [(name, one) for one in LETTERS if one in plain(f"{shown} {data}")]
     return found
+
+
+def searchable(index: str) -> str:
+    """Return what the search knows of each page but the shipped one with sums for examples."""
+    docs = json.loads(index[index.index("{") :])["docs"]
+    own = [one for one in docs if not one["location"].startswith(EXAMPLES)]
+    assert len(own) > 10
+    return "\n".join(f"{one['title']} {one['text']} {one['words']}" for one in own)
 
 
 class Built(NamedTuple):
@@ -234,6 +245,10 @@ def _guide_beside(studio: Path) -> None:
     write(studio, {"docs/own/marlene.md": "# Ordering\n"})
 
 
+def _guide_called_for_a_sum(studio: Path) -> None:
+    write(studio, {"docs/own/box-at-61-30.md": "# Ordering\n"})
+
+
 def _link_in_a_guide(studio: Path) -> None:
     write(studio, {"docs/own/a.md": "# A\n\n[a](https://x.example/?for=Marlene%20Oskar)\n"})
 
@@ -285,6 +300,17 @@ def _site_called_so(studio: Path) -> None:
     write(studio, {"mkdocs.yml": CONFIG.replace("Test studio", "Marlene Oskar, 61.30 EUR")})
 
 
+def _studio_called_so(studio: Path) -> None:
+    record = studio / "records/studio.md"
+    told = 'name: "Candles from 61.30 EUR, for Marlene Oskar"'
+    record.write_text(record.read_text("utf-8").replace("name: Test studio", told), "utf-8")
+
+
+def _footer_of_the_studio(studio: Path) -> None:
+    told = "<footer>Soy from Tilda at 61.30 EUR, and a price of 1,250.00 for Marlene</footer>\n"
+    write(studio, {"site_templates/theme/partials/footer.html": told})
+
+
 def _hook(studio: Path) -> None:
     code = (
         "from pathlib import Path\n\n\ndef on_post_build(config, **rest):\n"
@@ -302,13 +328,14 @@ def _evidence(studio: Path) -> None:
 
 
 PLACES: tuple[Callable[[Path], None], ...] = (
-    _guide_called_so, _guide_beside, _link_in_a_guide, _address_in_words, _recipe_called_so,
-    _picture_called_so, _picture_with_words, _drawing, _drawing_of_a_name, _loose_style,
-    _named_script, _site_called_so, _hook, _evidence,
+    _guide_called_so, _guide_beside, _guide_called_for_a_sum, _link_in_a_guide, _address_in_words,
+    _recipe_called_so, _picture_called_so, _picture_with_words, _drawing, _drawing_of_a_name,
+    _loose_style, _named_script, _site_called_so, _studio_called_so, _footer_of_the_studio, _hook,
+    _evidence,
 )  # fmt: skip
 REFUSED = {
-    "_guide_called_so", "_guide_beside", "_link_in_a_guide", "_recipe_called_so",
-    "_drawing_of_a_name", "_named_script", "_hook",
+    "_guide_called_so", "_guide_beside", "_guide_called_for_a_sum", "_link_in_a_guide",
+    "_recipe_called_so", "_drawing_of_a_name", "_named_script", "_hook",
 }  # fmt: skip
 
 
@@ -332,6 +359,7 @@ def test_a_find_publishes_neither_edition(tmp_path: Path) -> None:
     command = [sys.executable, "-m", "handbook_builder", "build", "--studio", str(studio)]
     env = dict(os.environ, NO_MKDOCS_2_WARNING="1")
     assert subprocess.run(command, env=env, check=False).returncode == 0
+    assert {one.name for one in studio.glob("site*")} == {"site", "site-floor"}
     before = {path: path.stat().st_mtime_ns for path in studio.glob("site*/**/*")}
     _guide_called_so(studio)
     done = subprocess.run(command, env=env, check=False, capture_output=True, text=True)
@@ -361,3 +389,118 @@ def test_numbers_that_are_no_sums_stay(tmp_path: Path) -> None:
     done = built(studio)
     assert (done.status, done.said) == (0, "")
     assert told in (done.site / "products/fig.html").read_text("utf-8")
+
+
+EVERY = (*NAMES, *SUMS)
+ONE_LINE = [one for one in EVERY if "\n" not in one]
+HEAD = "---\ntitle: {one}\ndescription: Of {one}\ntags: [{one}]\n---\n\n# A guide\n"
+
+
+def _quoted(one: str) -> str:
+    return json.dumps(one, ensure_ascii=False)
+
+
+def _in_front_matter(studio: Path) -> None:
+    for number, one in enumerate(EVERY):
+        write(studio, {f"docs/own/{number}.md": HEAD.replace("{one}", _quoted(one))})
+
+
+def _in_parts_that_are_included(studio: Path) -> None:
+    parts = {f"docs/parts/{number}.md": f"Seen {one} today.\n" for number, one in enumerate(EVERY)}
+    asked = "\n\n".join(f'--8<-- "{number}.md"' for number in range(len(EVERY)))
+    write(studio, {**parts, "docs/own/a.md": f"# A\n\n{asked}\n"})
+
+
+def _in_abbreviations(studio: Path) -> None:
+    short = {f"ABR{number}": one for number, one in enumerate(ONE_LINE)}
+    meant = "\n".join(f"*[{key}]: {one}" for key, one in short.items())
+    write(studio, {"docs/own/a.md": f"# A\n\n{' and '.join(short)}.\n\n{meant}\n"})
+
+
+def _in_headings_and_captions(studio: Path) -> None:
+    picture(studio / "docs/own/pool.png")
+    told = [f'## {one}\n\n![{one}](pool.png "{one}")\n\n| {one} |\n|---|\n| {one} |\n\n'
+            f"```\n{one}\n```\n\n> {one}\n\n- {one}\n" for one in ONE_LINE]  # fmt: skip
+    write(studio, {"docs/own/a.md": "# A\n\n" + "\n".join(told)})
+
+
+def _in_the_names_of_pictures(studio: Path) -> None:
+    write(studio, {"docs/own/a.md": "# A\n"})
+    for one in ONE_LINE:
+        picture(studio / f"records/recipes/seen {one}.png")
+        picture(studio / f"docs/own/{one}.png")
+
+
+def _in_the_data_of_pictures(studio: Path) -> None:
+    told = "; ".join(EVERY)
+    words = PngImagePlugin.PngInfo()
+    words.add_itxt("Comment", told)
+    for folder in ("records/burns", "docs/own"):
+        picture(studio / folder / "pool.png", pnginfo=words)
+        picture(studio / folder / "wall.jpg", comment=told.encode())
+    text = (studio / "records/burns/fig-a.md").read_text("utf-8")
+    write(studio, {"records/burns/fig-a.md": f"{text}\n![The pool](pool.png) ![It](wall.jpg)\n",
+                   "docs/own/a.md": "# A\n\n![The pool](pool.png) ![It](wall.jpg)\n"})  # fmt: skip
+
+
+def _in_the_names_of_lots(studio: Path) -> None:
+    lines = "".join(f"  - {{item: waxes/soy, quantity: 1 kg, price: 61.30, lot: {_quoted(one)}}}\n"
+                    for one in ("lot 61.30 EUR", "M. Oskar 7", "Quayside Candle Goods 9",
+                                "MARLENE", "quaysidecandlegoods-3", "for 1 250 EUR"))  # fmt: skip
+    bill = f"---\nsupplier: tilda\non: 2026-02-03\nlines:\n{lines}---\n"
+    write(studio, {"records/purchases/tilda-61-30.md": bill})
+
+
+EVERYWHERE: tuple[Callable[[Path], None], ...] = (
+    _in_front_matter, _in_parts_that_are_included, _in_abbreviations, _in_headings_and_captions,
+    _in_the_names_of_pictures, _in_the_data_of_pictures, _in_the_names_of_lots,
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("put", EVERYWHERE, ids=lambda put: put.__name__.strip("_"))
+def test_no_place_lets_any_spelling_out(tmp_path: Path, put: Callable[[Path], None]) -> None:
+    """More than forty spellings in each place where a guide, a picture or a lot can tell one."""
+    assert len(ONE_LINE) > 40
+    studio = studio_in(tmp_path)
+    put(studio)
+    done = built(studio)
+    assert_nothing_left(done)
+    assert done.status == 0, done.said
+
+
+def test_a_picture_that_is_called_for_a_day_or_a_size_stays(tmp_path: Path) -> None:
+    """A bill has the number: but there is a unit behind it, or it is part of a date or a count."""
+    names = ("wall 8.50 mm", "2026-04-20 pool", "pool-62", "net-61.30-g", "1250", "candle a 8-50-0")
+    studio = studio_in(tmp_path)
+    for one in names:
+        picture(studio / f"records/burns/{one}.png")
+        picture(studio / f"docs/own/{one}.png")
+    done = built(studio)
+    assert (done.status, done.said) == (0, "")
+    for folder in ("photos/burns", "own"):
+        assert {one.stem for one in (done.site / folder).glob("*.png")} == set(names)
+
+
+def test_photos_of_both_editions_have_lost_where_and_by_what_they_were_taken(
+    tmp_path: Path,
+) -> None:
+    """A photo of a telephone beside a burn and one beside a guide: points, and no more of them."""
+    studio = studio_in(tmp_path)
+    exif = Image.Exif()
+    exif[0x010F], exif[0x8825] = "A telephone", {1: "N", 2: (51.0, 30.0, 0.0)}  # EXIF 2.3
+    for place in ("records/burns/pool.jpg", "docs/own/pool.jpg"):
+        Image.new("RGB", (3000, 2000), "ivory").save(studio / place, exif=exif)
+    text = (studio / "records/burns/fig-a.md").read_text("utf-8")
+    write(studio, {"records/burns/fig-a.md": f"{text}\n![The pool](pool.jpg)\n"})
+    command = [sys.executable, "-m", "handbook_builder", "build", "--studio", str(studio)]
+    done = subprocess.run(command, env=dict(os.environ, NO_MKDOCS_2_WARNING="1"), check=False,
+                          capture_output=True, text=True)  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    found = list(studio.glob("site*/**/*.jpg"))
+    names = sorted(one.relative_to(studio).as_posix() for one in found)
+    assert names == ["site-floor/own/pool.jpg", "site-floor/photos/burns/pool.jpg",
+                     "site/own/pool.jpg", "site/photos/burns/pool.jpg"]  # fmt: skip
+    for one in found:
+        with Image.open(one) as shown:
+            assert (dict(shown.getexif()), max(shown.size)) == ({}, 1600), one
+        assert b"telephone" not in one.read_bytes()

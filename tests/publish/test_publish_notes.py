@@ -1,8 +1,17 @@
 """A note shows what was written, and does nothing."""
 
+import time
+
 import pytest
 
 from handbook_builder.publish.notes import NoteReader, Place
+from handbook_builder.reading.notes import (
+    DEEPEST,
+    LONGEST_NOTE,
+    MOST_BRACKETS,
+    MOST_LINES,
+    knots,
+)
 
 PLACE = Place(
     page="tests/cedar-fig-a",
@@ -112,3 +121,39 @@ def test_lists_within_lists_without_end() -> None:
     shown = html(text)
     assert shown.startswith("<pre>- - -")
     assert "&lt;b&gt;deep&lt;/b&gt;" in shown
+
+
+def fullest(block: str) -> str:
+    """Return the longest note that may be written of blocks with an empty line between them."""
+    return ((block + "\n\n") * (LONGEST_NOTE // (len(block) + 2)))[:LONGEST_NOTE]
+
+
+WORST = {
+    **{mark: fullest(mark * (MOST_BRACKETS // mark.count("[")))
+       for mark in ("[", "![](", "[](<", "[x][", "![a](b", "[a](b ")},
+    **{f"one {mark}": fullest(mark * 1000) for mark in ("<", "*a", "_", "`", "&", "<a ", "(", "]")},
+    "one line": fullest("a" * LONGEST_NOTE),
+    "lines": fullest("a|b\n" * (MOST_LINES - 1)),
+    "quotes": fullest(">" * DEEPEST + " a"),
+    "a list in lists": fullest("- " * DEEPEST + "a"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", WORST)
+def test_the_worst_note_within_its_limits_is_shown_in_bounded_time(name: str) -> None:
+    """Of a few hundred bytes more each once hung the build for a minute."""
+    text = WORST[name]
+    assert list(knots(text, 1, "records/burns/a.md")) == []
+    began = time.process_time()
+    html(text)
+    assert time.process_time() - began < 5
+
+
+@pytest.mark.parametrize("mark", ["[", "![](", "[](<", "[x]["])
+def test_a_note_of_brackets_without_end_is_refused_unread(mark: str) -> None:
+    """As many as took half a minute, and as many as fit into a record."""
+    for length in (5_000, 400_000):
+        began = time.process_time()
+        told = list(knots(mark * (length // len(mark)), 1, "records/burns/a.md"))
+        assert [one.code for one in told] in (["note_brackets"], ["note_too_long"])
+        assert time.process_time() - began < 1

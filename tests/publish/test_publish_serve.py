@@ -14,6 +14,8 @@ import pytest
 from runs import RUN
 from synthetic import few_pages, page, write_pages
 
+from tests.records_in_text import proven, write
+
 PATIENCE_S = 20.0
 FAULT = "records/burns/a.md:2:5: found BROKEN"
 
@@ -91,3 +93,53 @@ def test_edited_view_shows(served: tuple[int, Path], studio: Path) -> None:
     view = studio / "site_templates/views/plain.html"
     view.write_text(view.read_text() + "<p>one more line</p>")
     assert wait_for(lambda: "one more line" in fetch(port, "index.html")), log.read_text()
+
+
+SETTINGS = """site_name: Test studio
+docs_dir: docs
+theme: {name: material}
+plugins:
+  - search
+  - handbook: {as_of: 2026-05-01}
+"""
+
+
+@pytest.fixture(params=["handbook_builder", "mkdocs"])
+def proven_and_served(
+    request: pytest.FixtureRequest, tmp_path: Path
+) -> Iterator[tuple[int, Path, Path]]:
+    """Serve a studio of records by each program; return port, records, and what is printed."""
+    records, port, log = tmp_path / "records", free_port(), tmp_path / "log"
+    write(records, proven())
+    write(tmp_path, {"mkdocs.yml": SETTINGS, "docs/own/index.md": "# Our own\n"})
+    words = {"handbook_builder": ["serve", "--port", str(port)],
+             "mkdocs": ["serve", "-a", f"127.0.0.1:{port}"]}[request.param]  # fmt: skip
+    env = dict(os.environ, NO_MKDOCS_2_WARNING="1", PYTHONUNBUFFERED="1")
+    with log.open("w") as printed:
+        process = subprocess.Popen([sys.executable, "-m", request.param, *words], cwd=tmp_path,
+                                   stdout=printed, stderr=printed, env=env)  # fmt: skip
+    assert wait_for(lambda: "Approved" in fetch(port, "products/fig.html")), log.read_text()
+    yield port, records, log
+    process.terminate()
+    process.wait(timeout=10)
+
+
+def test_a_record_at_fault_is_told_by_its_line_on_every_page(
+    proven_and_served: tuple[int, Path, Path],
+) -> None:
+    """What is still shown as approved says that it may not be; once mended, nothing is left."""
+    port, records, log = proven_and_served
+    record = records / "burns/fig-c.md"
+    sound = record.read_text("utf-8")
+    record.write_text(sound.replace("scale: 0.1 g", "scale: 0.1"), "utf-8")
+    line = next(at for at, one in enumerate(sound.splitlines(), 1) if one.startswith("scale:"))
+    told = f"records/burns/fig-c.md:{line}:8: "
+    for path in ("", "approved/index.html", "products/fig.html", "pour/fig.html",
+                 "board/index.html", "guides/start-here.html", "own/index.html"):  # fmt: skip
+        assert wait_for(lambda at=path: told in fetch(port, at)), path  # type: ignore[misc]
+        assert "nothing on it may be taken for approved" in fetch(port, path), path
+    record.write_text(sound, "utf-8")
+    for path in ("", "products/fig.html", "pour/fig.html"):
+        assert wait_for(lambda at=path: told not in fetch(port, at)), path  # type: ignore[misc]
+        assert "may be taken for approved" not in fetch(port, path), path
+    assert "Traceback" not in log.read_text()

@@ -284,6 +284,20 @@ def test_the_search_finds_lots_and_batches(owner: dict[str, Page]) -> None:
     assert owner[DEMO_BATCH].boost < owner["products/lemon-verbena-pot"].boost
 
 
+def test_the_owners_search_finds_who_has_a_batch(
+    owner: dict[str, Page], floor: dict[str, Page]
+) -> None:
+    """A buyer rings: their name leads to the batch, whose table of names the search leaves out."""
+    account, _ = account_in(RECORDS, DAY)
+    assert account is not None
+    for ident, batch in account.studio.batches.items():
+        buyers = {one.to for one in batch.given if one.on <= DAY}
+        assert buyers <= set(owner[f"batches/{ident}"].words), ident
+    names = {one.to for batch in account.studio.batches.values() for one in batch.given}
+    assert len(names) > 3
+    assert [path for path, page in floor.items() if names & set(page.words)] == []
+
+
 def test_every_state_and_outcome_has_its_word() -> None:
     """The catalogue is complete, and no word of a batch could be taken for the approved mark."""
     phrases = yaml.safe_load(catalogue())

@@ -34,6 +34,8 @@ _PLAIN: Final = frozenset({int, float, bool, type(None), date, datetime, time, D
 _COMMON: Final = Path(__file__).with_name("common_words.txt")
 
 _HYPHEN_FOR_POINT: Final = re.compile(r"(?<=\d)[-_](?=\d\d(?!\d))")
+# What parts the words of a file's name; the hyphens of a date do not, nor those of 62.-
+_PARTS_OF_FILE: Final = re.compile(r"[/_]|(?<=[^\W\d_])-|-(?=[^\W\d_])")
 
 # A pound of wax is no money.
 _WEIGHTS: Final = frozenset({"pound", "pounds"})
@@ -191,6 +193,16 @@ class Secrets:
         """Return what a page may not tell, by where its text comes from."""
         return (self.whole if care is Care.NONE else self.told).hits(text, care)
 
+    def beside(self, text: str, guide: str) -> list[Hit]:
+        """Return what the page of a shipped guide may not tell: the guide's own words are examples.
+
+        What stands around it, a footer of the studio's own or its name, is no part of the guide.
+        """
+        plain, own = folded(text), _in_one_line(guide)
+        found = [*self.told.names.hits(plain), *self.told.amounts.hits(plain, Care.PAGE)]
+        foreign = (one for one in found if _in_one_line(text[one.start : one.end]) not in own)
+        return apart(chain(self.whole.names.hits(plain), foreign))
+
     def clean(self, text: str, care: Care) -> str:
         """Return a text of a page without it."""
         return replaced(text, self.hits(text, care))
@@ -208,14 +220,22 @@ class Secrets:
         """Return what an address may not tell, where a hyphen may stand for a point."""
         return self.of_program(_HYPHEN_FOR_POINT.sub(".", text))
 
+    def of_file(self, path: str) -> list[Hit]:
+        """Return what the name of a file may not tell: a person gave it, as they write a note."""
+        spaced = _PARTS_OF_FILE.sub(" ", _HYPHEN_FOR_POINT.sub(".", path))
+        return self.told.hits(spaced, Care.HAND)
+
     def names(self, path: str) -> bool:
-        """Return whether the name of a file tells a name, or any sum with its currency."""
-        plain = folded(_HYPHEN_FOR_POINT.sub(".", path))
-        return bool([*self.told.names.hits(plain), *self.told.amounts.with_sign(plain)])
+        """Return whether the name of a file tells anything that it may not."""
+        return bool(self.of_file(path))
 
     def of_data(self, text: str) -> list[Hit]:
         """Return what any other file may not tell."""
         return self.told.hits(text, Care.PAGE)
+
+
+def _in_one_line(text: str) -> str:
+    return " ".join(text.casefold().split())
 
 
 def secrets_of(secret: Withheld) -> Secrets:

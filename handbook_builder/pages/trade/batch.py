@@ -80,10 +80,12 @@ class BatchPage:
 
 
 def page_of_batch(desk: Desk, ident: str) -> Page:
-    """Return the page of one batch; the search finds it by its id and its lots."""
+    """Return the page of one batch; the search finds it by its id, its lots and who has it."""
     batch, link = desk.studio.batches[ident], batch_link(desk, ident)
-    words = (ident, *dict.fromkeys(batch.lots.values()))
-    return Page(link.path, link.title, "batch", _content(desk, batch), 1.1, words)
+    content = _content(desk, batch)
+    buyers = (one.to for one in content.handed if one.to is not None)
+    words = (ident, *dict.fromkeys((*batch.lots.values(), *buyers)))
+    return Page(link.path, link.title, "batch", content, 1.1, words)
 
 
 def _content(desk: Desk, batch: Batch) -> BatchPage:
