@@ -65,6 +65,9 @@ MESSAGES: Final[Mapping[str, str]] = {
     "bad_tag": "found the YAML tag '{found}'; records hold plain values only. Remove the tag.",
     "bad_time": "found '{found}'; expected a date, or a date with a time such as 2026-03-15 "
     "09:30 ({reason}).",
+    "batch_never_proven": "found a code that {recipe} did not have on {on}, and only {passed} of "
+    "the {needed} candles that a proof needs had passed by then under that recipe. Mend the code, "
+    "or bring the missing records back.",
     "batch_too_early": "poured on {on}, when {recipe} was not approved; it is approved only "
     "since {since}. Missing on the day: {missing} Pour nothing before it is approved. If the "
     "recipe was changed later, give its former make-up a recipe of its own, and name that here.",

@@ -38,6 +38,7 @@ def why(product: str | None, studio: Path, as_of: date | None, *, as_json: bool)
         plain = {one.recipe.source.id: _plain(account, one, words) for one in asked}
         click.echo(json.dumps(plain, indent=2, sort_keys=True, ensure_ascii=False))
         return
+    click.echo(words.phrases["why"]["as_of"].format(day=words.day(account.judged.as_of)))
     if not asked:
         told = "nothing" if account.judged.products else "no_product"
         click.echo(words.phrases["why"][told])

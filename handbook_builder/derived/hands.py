@@ -81,6 +81,15 @@ def must_read(studio: Studio, day: date, guides: Guides) -> tuple[MustRead, ...]
     )
 
 
+def must_read_first(studio: Studio, day: date, guides: Guides, what: str) -> frozenset[str]:
+    """Return the helpers who may do a work, and have not read all that goes with it as it is."""
+    needed = NEEDED.get(what, ())
+    due = must_read(studio, day, guides)
+    return frozenset(
+        one.helper for one in due if one.page in needed and what in studio.helpers[one.helper].may
+    )
+
+
 def _asked(helper: Helper, guides: Guides) -> set[str]:
     needed = {page for what in helper.may for page in NEEDED.get(what, ())}
     return (needed | {page_named(one.page) for one in helper.read}) & guides.keys()

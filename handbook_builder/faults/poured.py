@@ -24,18 +24,26 @@ from handbook_builder.verdicts.batches import code_on, is_former
 from handbook_builder.verdicts.code import is_code, plain
 from handbook_builder.verdicts.copies import copies_among
 from handbook_builder.verdicts.judge import judge
+from handbook_builder.verdicts.readings import Verdict
 from handbook_builder.verdicts.screening import Screening
 from handbook_builder.verdicts.seen import seen_on
 from handbook_builder.words import Words
 
 
 def unfounded(studio: Studio) -> Iterator[Problem]:
-    """Yield a problem for each batch of a make-up that was not approved on its day."""
+    """Yield a problem for each batch of a make-up that was not approved on its day.
+
+    One of a former make-up is never "as proven", as its page says; but something must have been.
+    """
     about = _Recipes(studio)
     for batch in studio.batches.values():
-        if is_former(studio, batch):
-            continue  # poured as a former make-up, as its page says, and never "as proven"
         recipe = batch.recipe
+        if is_former(studio, batch):
+            passed, needed = len(about.passed(recipe, batch.on)), studio.protocol.test_candles
+            if passed < needed:
+                details = {"on": batch.on, "recipe": recipe, "passed": passed, "needed": needed}
+                yield problem(batch.source.place("code"), "batch_never_proven", details)
+            continue
         poured = about.product(recipe, batch.on)
         if poured.status is not Status.APPROVED:
             details = {"on": batch.on, "recipe": recipe, "missing": _missing(studio, poured)}
@@ -58,6 +66,16 @@ class _Recipes:
 
     def _product(self, recipe: str, day: date) -> Product:
         return judge(self.bearing(recipe), day).products[recipe]
+
+    def passed(self, recipe: str, day: date) -> set[str]:
+        """Return the candles that had passed by a day as any make-up that a recipe ever was."""
+        judged = judge(self.bearing(recipe), day)
+        own = {
+            ident
+            for ident, one in judged.burns.items()
+            if one.candle.seen.burn.recipe == recipe and one.candle.verdict is Verdict.PASS
+        }
+        return own | {one.id for one in judged.products[recipe].evidence.passed}
 
     def _bearing(self, recipe: str) -> Studio:
         """Return the studio with the recipes and test candles that may speak about one recipe.

@@ -141,8 +141,15 @@ def _rules(desk: Desk, protocol: Protocol) -> Rules:
         min_opening=percent(protocol.min_opening),
         thermal_shock=desk.maybe(protocol.thermal_shock_k, "k"),
         full_pool_by=protocol.full_pool_by,
-        needs=protocol.needs,
+        needs=_needed(protocol),
     )
+
+
+def _needed(protocol: Protocol) -> tuple[str, ...]:
+    """Return what is due by the protocol's word, and what its limits that can fail make due."""
+    read_as = {"coverage": "pool", "mean_after_smoke": "after_smoke"}
+    failing = (one.measure for one in protocol.limits if one.on_breach == "fail")
+    return tuple(dict.fromkeys((*protocol.needs, *(read_as.get(one, one) for one in failing))))
 
 
 def _walls(desk: Desk, protocol: Protocol) -> tuple[tuple[str, str], ...]:

@@ -57,10 +57,29 @@ def test_a_recipe_that_was_changed_makes_no_fault_of_a_batch_with_a_code() -> No
     assert codes(poured("", **changed)) == ["batch_unproven"]
 
 
-def test_a_batch_with_the_code_of_another_recipe_is_of_a_former_make_up_and_told() -> None:
-    """No fault, for a recipe is proven by what stands in it and by no code: but it is said."""
+def test_a_batch_with_the_code_of_another_recipe_is_a_fault() -> None:
+    """An incident about it would hold the recipe that it names, and let go of what it is."""
     weak = {"recipes/fig-weak.md": RECIPE.replace("8 %", "6 %").replace("as filed", "0")}
-    files = poured(code_of({**proven(), **weak}, "fig-weak"), **weak)
+    code = code_of({**proven(), **weak}, "fig-weak")
+    (told,) = problems(poured(code, **weak))
+    assert (told.code, told.place.line) == ("code_of_another", 6)
+    assert "the code of fig-weak" in told.message
+
+
+def test_a_code_of_what_was_never_proven_is_a_fault() -> None:
+    """A well-formed code alone makes no former make-up of a recipe that nobody tested."""
+    batch = poured(code_of(proven()))
+    untested = {path: text for path, text in batch.items() if not path.startswith("burns/")}
+    changed = {"recipes/fig.md": RECIPE.replace("8 %", "6 %")}
+    (told,) = problems({**untested, **changed})
+    assert (told.code, told.place.line) == ("batch_never_proven", 6)
+    assert "only 0 of the 3 candles" in told.message
+
+
+def test_a_batch_of_a_former_make_up_is_told() -> None:
+    """Its recipe was changed since, and none is that candle now: no fault, and never proven."""
+    changed = {"recipes/fig.md": RECIPE.replace("8 %", "6 %")}
+    files = poured(code_of(proven()), **changed)
     assert codes(files) == []
     studio = linked(files)
     assert is_former(studio, studio.batches["one"])

@@ -185,15 +185,17 @@ def _count(draft: Draft, said: str) -> None:
     draft.count = said
 
 
-def _lit(draft: Draft, said: str) -> None:
-    draft.lit = said
-
-
 def _no_end(draft: Draft) -> None:
     """Leave the end out, of a candle that says how often it was lit or does not."""
     draft.end = None
     if draft.rng.choice([True, False]):
         draft.lit = "right"
+
+
+def _wrongly_lit(draft: Draft) -> None:
+    """Let a candle that burns on say that it was lit once more, or once less."""
+    _burned_down(draft, 0.8)
+    draft.lit = "wrong"
 
 
 def _burned_down(draft: Draft, part: float) -> None:
@@ -300,7 +302,6 @@ NEAR: dict[str, Fault] = {
     "lost": lambda d: _lost(d, 0.035),
     "two cycles": lambda d: few(d, 2),
     "three cycles": lambda d: few(d, 3),
-    "lit": lambda d: _lit(d, "right"),
     "low flame": lambda d: d.any().update(flame=d.rng.choice([12.0, 14.9])),
     "first trim": lambda d: d.cycles[0].update(trimmed=0.4),
     "shallow": lambda d: d.any().update(depth=3.0),
@@ -310,7 +311,7 @@ NEVER = ("not read", "last not read", "two not read", "smoke not read", "not tri
          "not tried new", "not seen")  # fmt: skip
 # what no gap tells, and what holds the recipe all the same; and what just does not
 OPEN: dict[str, Fault] = {
-    "wrong lit": lambda d: _lit(d, "wrong"),
+    "wrong lit": _wrongly_lit,
     "no end": _no_end,
     "burned down": lambda d: _burned_down(d, 0.96),
     "not burned down": lambda d: _burned_down(d, 0.93),

@@ -253,7 +253,7 @@ def written(draft: Draft, pen: Pen) -> Record:
     burn: Record = {"made": made, "cycles": cycles}
     if draft.room is not None:
         burn["room"] = pen.heat(draft.room)
-    if draft.lit != "unsaid":
+    if draft.lit != "unsaid" and draft.end is None:  # beside an end it is a fault of the record
         burn["lit"] = _said(draft, draft.lit, least=0)
     end = _end(draft, pen)
     return burn if end is None else burn | {"end": end}

@@ -71,7 +71,7 @@ def test_dates_far_ahead() -> None:
 
 
 LEFT_OPEN = {
-    "wrong lit": (P, {"record_cut"}),
+    "wrong lit": ("burning", {"record_cut"}),
     "burned down": ("burning", {"end_unsaid"}),
     "not burned down": ("burning", set()),
 }

@@ -226,19 +226,20 @@ def test_a_cycle_deleted_from_a_candle_that_still_burns(lit: int, *, cut: bool) 
 
 
 def test_both_counts_are_held_to_the_cycles() -> None:
-    """Of the end, and of how often it was lit; of a misuse burn as well."""
-    text = fourth(end=END.replace("4}", "5}"), more="lit: 6\n")
-    assert doubts(text) == [
-        ("record_cut", 19, {"stated": 5, "found": 4}),
-        ("record_cut", 22, {"stated": 6, "found": 4}),
+    """Of the end, or of how often it was lit; of a misuse burn as well."""
+    text = fourth(end=END.replace("4}", "5}"))
+    assert doubts(text) == [("record_cut", 19, {"stated": 5, "found": 4})]
+    burns_on = whole_life(3)[:3]
+    assert doubts(fourth(cycles=burns_on, end="", more="lit: 6\n")) == [
+        ("record_cut", 20, {"stated": 6, "found": 3})
     ]
-    assert doubts(fourth(end=END, more="lit: 4\n")) == []
+    assert doubts(fourth(cycles=burns_on, end="", more="lit: 3\n")) == []
     assert doubts(fourth(cycles=[], end="", more="lit: 1\n")) == [
         ("record_cut", 17, {"stated": 1, "found": 0})
     ]
-    cut = doubts(fourth(end=END, more=f"lit: 6\n{MISUSE}"))
+    cut = doubts(fourth(cycles=burns_on, end="", more=f"lit: 6\n{MISUSE}"))
     assert [(code, details) for code, _, details in cut] == [
-        ("record_cut", {"stated": 6, "found": 4})
+        ("record_cut", {"stated": 6, "found": 3})
     ]
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from handbook_builder.derived.board import Board, Outlook
+from handbook_builder.derived.hands import must_read_first
 from handbook_builder.pages.board.reckoned import about_h, life_told, several
 from handbook_builder.pages.desk import Desk, Link, name_of
 from handbook_builder.words import Word
@@ -126,10 +127,10 @@ def helping(desk: Desk, board: Board) -> Helping:
     return Helping(
         title=desk.phrase("helpers.title"),
         burning=desk.phrase("helpers.who_burns"),
-        burners=_names(desk, board.may_burn),
+        burners=_names(desk, board.may_burn, "burn"),
         burn=_to_burn(desk, ready),
         pouring=desk.phrase("helpers.who_pours"),
-        pourers=_names(desk, board.may_pour),
+        pourers=_names(desk, board.may_pour, "pour"),
         pour=pour or (desk.phrase("helpers.pour_none"),),
     )
 
@@ -138,5 +139,11 @@ def _to_burn(desk: Desk, ready: int) -> str:
     return several(desk, "helpers.burn", ready) if ready else desk.phrase("helpers.burn_none")
 
 
-def _names(desk: Desk, idents: tuple[str, ...]) -> str:
-    return ", ".join(map(name_of, idents)) or desk.phrase("helpers.nobody")
+def _names(desk: Desk, idents: tuple[str, ...], what: str) -> str:
+    """Return who may do a work; whoever must read a guide before is marked."""
+    late = must_read_first(desk.studio, desk.day, desk.account.guides, what)
+    names = (
+        desk.phrase("helpers.reads_first", name=name_of(one)) if one in late else name_of(one)
+        for one in idents
+    )
+    return ", ".join(names) or desk.phrase("helpers.nobody")

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from handbook_builder.derived.lots_held_back import HeldBack, lots_held_back
 from handbook_builder.pages.desk import Desk, item_link
+from handbook_builder.pages.edition import Edition
 from handbook_builder.verdicts.approval import Product, Status
 
 
@@ -37,10 +38,16 @@ def stops_of(desk: Desk, product: Product) -> tuple[str, ...]:
 
 
 def _stop(desk: Desk, one: HeldBack) -> str:
+    """Return the sentence about one lot; on the floor, about the whole delivery that it came in.
+
+    There a lot is called by its day, and of two of one day nobody could tell the boxes apart.
+    """
     folder, _, ident = one.incident.about.partition("/")
+    on_floor = desk.edition is Edition.FLOOR
+    lot = one.incident.lot or ""
     return desk.phrase(
-        "pour.stop_only" if one.is_only else "pour.stop",
-        lot=one.incident.lot,
+        f"pour.{'stop_only' if one.is_only else 'stop'}{'_floor' if on_floor else ''}",
+        lot=lot[: len("2026-03-15")] if on_floor else lot,
         item=item_link(folder, ident).title,
         number=one.incident.number,
         on=desk.words.day(one.incident.on),
