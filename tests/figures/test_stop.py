@@ -52,6 +52,20 @@ def test_what_is_cut_off_between_two_cycles_counts() -> None:
     assert life_to_stop_h(cut, 60.0) == 4.0
 
 
+def test_a_mark_that_is_reached_by_the_cut_itself() -> None:
+    """50 g before the second cycle, after 32 g were cut: at 50 g the mark is there at 4 h."""
+    cut = (CYCLES[0], BurnDown(4.0, 8.0, 50.0, 50.0))
+    assert life_to_stop_h(cut, 50.0) == 4.0
+
+
+def test_what_cannot_be_is_named() -> None:
+    """A value out of bounds is named as its caller has it."""
+    with pytest.raises(ValueError, match=r"^density_g_per_ml "):
+        stop_mass_g(0.0, 70.0, 12.0)
+    with pytest.raises(ValueError, match=r"^stop_g "):
+        life_to_stop_h(CYCLES, -1.0)
+
+
 def test_no_weighing_no_life() -> None:
     """A candle without a cycle has no life, and a product without a candle none either."""
     assert life_to_stop_h((), 10.0) is None
@@ -91,6 +105,7 @@ def test_the_interval_is_scipys(hours: list[float]) -> None:
     low = mean - float(scipy_t.ppf(0.975, n - 1)) * sd * math.sqrt(1 + 1 / n)
     found = stop_life(hours)
     assert found.low_h == pytest.approx(max(0.0, low), rel=1e-7, abs=1e-7)
+    assert found.high_h == pytest.approx(2 * mean - low, rel=1e-7, abs=1e-7)
     if found.claim_h is None:
         assert min(low, *hours) < 1.0 + 1e-5
     else:

@@ -194,6 +194,14 @@ def test_not_yet_and_no_longer_suspended() -> None:
     assert states == ["curing", "suspended", "suspended", "as_proven"]
 
 
+def test_poured_while_its_twin_was_suspended() -> None:
+    """Another recipe of the same candle was under an incident on the day of pouring."""
+    day = {"batches/april.md": BATCH.replace("on: 2026-04-05", "on: 2026-04-12")}
+    twin = {"recipes/amber.md": RECIPE.replace("as filed", "0"), **incident("recipes/amber")}
+    found = verdict(files(**twin, **day) | day)
+    assert [one.code for one in found.notes] == ["poured_while_suspended"]
+
+
 def test_poured_while_a_lot_was_suspended() -> None:
     """Poured from a lot with an open incident: told, even after it was closed."""
     closed = incident("waxes/soy", "lot: W-1\nclosed: {on: 2026-04-20, finding: fine}\n")
@@ -607,7 +615,9 @@ def test_a_batch_of_a_former_make_up() -> None:
     studio = linked(of)
     assert is_former(studio, studio.batches["april"])
     unweighed = coded(code).partition("weighed")[0] + "---\n"
-    assert verdict({**of, "batches/april.md": unweighed}).state is BatchState.FORMER
+    told_of = verdict({**of, "batches/april.md": unweighed})
+    assert told_of.state is BatchState.FORMER
+    assert [one.code for one in told_of.reasons] == ["batch_former"]
     extra = coded(code).replace("lots: {", "lots: {wicks/cotton-10: C-1, ")
     more = {"batches/april.md": extra, "wicks/cotton-10.md": WICK}
     assert [one.code for one in verdict({**of, **more}).reasons] == ["batch_former"]

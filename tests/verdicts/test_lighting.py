@@ -142,6 +142,11 @@ def test_a_vessel_that_is_not_cleared() -> None:
     assert _forbidden({**ALONE, "vessels/tumbler.md": bare}) == [
         ("vessel_not_cleared", 2, {"vessel": "tumbler", "screening": "ask_first"})
     ]
+    narrow = bare.replace("inside_diameter", "opening: 20 mm\ninside_diameter", 1)
+    found = judged({**ALONE, "vessels/tumbler.md": narrow}).vessels["tumbler"]
+    assert len(found.reasons) > 1
+    ((_, line, _),) = _forbidden({**ALONE, "vessels/tumbler.md": narrow})
+    assert line == found.reasons[0].place.line != found.reasons[1].place.line
 
 
 def test_an_open_incident() -> None:

@@ -418,3 +418,14 @@ def test_a_first_weight_of_another_candle_holds(first: str, told: list[str]) -> 
     vessel = VESSEL.replace("use:", "empty_mass: 294.1 g\nuse:")
     said = doubts(fourth(cycles=life, end=""), **{"vessels/tumbler.md": vessel})
     assert [code for code, *_ in said] == told
+
+
+def test_a_doubt_about_another_load_holds_nothing() -> None:
+    """It is held against what the candle would speak about, had it failed: not against 4 %."""
+    weak = RECIPE.replace("8 %", "4 %").replace("as filed", "1")
+    doubtful = burn("A", candles=1, oil="4.0 g", cycles=whole_life(3)[:2], end="", more="lit: 3\n")
+    other = doubtful.replace("recipe: fig\n", "recipe: weak\n")
+    files = {**proven(), "recipes/weak.md": weak, "burns/weak-a.md": other}
+    found = judged(files).products
+    assert "missing_candle" in codes(found["weak"].missing)
+    assert found["fig"].status == "approved"
