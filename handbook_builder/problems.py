@@ -274,6 +274,8 @@ NOTICES: Final[Mapping[str, str]] = {
     "may_not": "{by} is named here, whose record does not say 'may: [{what}]'. Add it to "
     "helpers/{by}.md, or name who did it.",
     "no_guide": "found the page '{found}', which is no guide{near}. Mend its name.",
+    "photo_missing": "found the picture '{found}' in the note, and there is no such file{near}. "
+    "Put it beside the record, or mend its name.",
     "planned_later": "'{key}' names {on}, which is still to come: until then it counts for "
     "nothing. If it is a slip, mend the year.",
 }

@@ -1,13 +1,18 @@
 """What is no fault of the records, and yet should be looked at."""
 
+import re
 from collections.abc import Iterator
 from datetime import date
+from posixpath import normpath, relpath
 from typing import Final
+from urllib.parse import unquote
 
 from handbook_builder.derived.hands import Guides, forbidden_work, unknown_pages
 from handbook_builder.derived.lot_balance import LotBalance, lot_balances
 from handbook_builder.problems import Problem, in_order, notice
 from handbook_builder.reading.fields import near
+from handbook_builder.reading.records import KINDS
+from handbook_builder.reading.shape import Source
 from handbook_builder.studio.later import planned_later
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.batches import is_former
@@ -15,6 +20,7 @@ from handbook_builder.verdicts.fills import net_fill
 
 # A code knows the fill to a tenth of a gram, after the last digits that units blur are off.
 _BLUR: Final = 7
+_PICTURE: Final = re.compile(r"!\[[^\]]{0,200}\]\(\s*<?([^)>\s]{1,200})")
 
 
 def notices(studio: Studio, day: date, guides: Guides) -> tuple[Problem, ...]:
@@ -27,6 +33,7 @@ def notices(studio: Studio, day: date, guides: Guides) -> tuple[Problem, ...]:
             *_no_guides(studio, guides),
             *_former(studio, day),
             *_planned(studio, day),
+            *_photos(studio),
         )
     )
 
@@ -36,6 +43,24 @@ def _former(studio: Studio, day: date) -> Iterator[Problem]:
     for batch in studio.batches.values():
         if batch.on <= day and is_former(studio, batch):
             yield notice(batch.source.place("code"), "batch_former", {"recipe": batch.recipe})
+
+
+def _photos(studio: Studio) -> Iterator[Problem]:
+    """Yield each picture of a note that is no file among the records."""
+    for source in _sources(studio):
+        for match in _PICTURE.finditer(source.body):
+            found = unquote(match[1])
+            path = normpath(f"{source.kind}/{found}")
+            if "://" not in found and path not in studio.photos:
+                hint = near(path, list(studio.photos))
+                told = f" (did you mean '{relpath(hint, source.kind or '.')}'?)" if hint else ""
+                yield notice(source.place(), "photo_missing", {"found": found, "near": told})
+
+
+def _sources(studio: Studio) -> Iterator[Source]:
+    yield studio.info.source
+    for kind in KINDS:
+        yield from (one.source for one in getattr(studio, kind, {}).values())
 
 
 def _planned(studio: Studio, day: date) -> Iterator[Problem]:
