@@ -278,6 +278,8 @@ NOTICES: Final[Mapping[str, str]] = {
     "Put it beside the record, or mend its name.",
     "planned_later": "'{key}' names {on}, which is still to come: until then it counts for "
     "nothing. If it is a slip, mend the year.",
+    "price_far_off": "one unit of {item} costs {times} times here what it costs on any other bill. "
+    "Look for a slip in the price or the quantity.",
 }
 
 

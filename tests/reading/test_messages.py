@@ -141,6 +141,26 @@ def test_a_make_and_an_end_may_be_told_of_a_year_ahead_and_no_more() -> None:
             assert told == ["planned_later"] * 2
 
 
+@pytest.mark.parametrize(
+    ("price", "times"), [("9650", "100"), ("965.00", "10"), ("9.65", "0.1"), ("940.00", None)]
+)
+def test_a_price_with_a_slip_of_the_point_is_told(price: str, times: str | None) -> None:
+    """96.50 for a hundred vessels on the other bills; a discount or a dearer year is no slip."""
+    bill = "---\nsupplier: jar-house\non: 2026-02-{:02}\nlines: [{{{}}}]\n---\n"
+    line = "item: vessels/tumbler, quantity: 100 pcs, price: {}"
+    files = {
+        f"purchases/{one}.md": bill.format(day, line.format(cost))
+        for one, day, cost in (("a", 1, "96.50"), ("b", 2, "96.50"), ("c", 3, price))
+    }
+    studio, problems = studio_from(read_texts(as_bytes({**proven(), **files}), "records/"))
+    assert studio is not None, problems
+    told = [str(one) for one in notices(studio, date(2026, 5, 1), {})]
+    expected = f"vessels/tumbler costs {times} times here"
+    assert [one.startswith("records/purchases/c.md:4:") and expected in one for one in told] == (
+        [] if times is None else [True]
+    )
+
+
 def test_a_picture_that_is_not_there_is_told() -> None:
     """A mistyped name would leave its words on the page, and nobody would miss the picture."""
     note = "![The pool](pool one.jpg) ![](<pool%20one.jpg>) ![far](https://example.org/a.png)\n"
