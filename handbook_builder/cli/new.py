@@ -130,7 +130,7 @@ def _write(told: Telling, studio: Path, path: str, values: Mapping[str, str]) ->
         for key, value in {**_worked_out(studio, reading, folder.name, values), **values}.items():
             text = filled_in(text, key, value)
         text = _with_grams(told, reading, path, text)
-        blanks = blanks_in(told, path, text)
+        blanks = blanks_in(told, studio, reading, path, text)
         refuse_existing(told, records, [path])
         counted = _incident_counted(told, records, reading) if folder.name == "incidents" else {}
         write_together({records / path: text.encode()}, counted)

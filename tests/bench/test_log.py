@@ -354,7 +354,7 @@ ASKED = {
     "too light for its jar": Asked((), {"before": "309.6 g"}, "comes to 337.6 g", "229.6 g"),
     "too heavy": Asked((), {"before": "365.6 g"}, "(229.6 g empty)", "229.6 g"),
     "a wall below its room": Asked(
-        (FIRST,), {"wall": "18 degC", "room": "22 degC"}, "the wall at 18 °C is colder than the room"
+        (FIRST,), {"wall": "18 degC", "room": "22 degC"}, "at 18 °C is colder than the room"
     ),
     "a cold wall": Asked((FIRST,), {"wall": "14 degC"}, "the wall at 14 °C is colder than 15 °C"),
     "a flame that starves": Asked((FIRST,), {"flame": "3 mm"}, "a flame of 3 mm goes out"),
