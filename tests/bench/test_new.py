@@ -386,7 +386,7 @@ def test_the_recipes_own_count_is_raised_in_place(tmp_path: Path) -> None:
     (studio / "records" / "burns" / "fig-e.md").unlink()
     old = file.read_bytes()
     result = called(studio, "new", "burn", "fig", "--weighed", SOY)
-    assert "test_candles: 5, but 4 are on file" in result.output
+    assert "test_candles: 5, and on file: 4" in result.output
     assert file.read_bytes() == old
 
 
