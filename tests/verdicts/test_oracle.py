@@ -14,6 +14,7 @@ from typing import Any
 
 import pytest
 
+from handbook_builder.faults.counts import miscounted
 from handbook_builder.faults.fit import misfits
 from handbook_builder.faults.poured import miscopied, untraceable
 from handbook_builder.faults.sizes import impossible_sizes
@@ -45,7 +46,10 @@ def _package(files: Mapping[str, bytes], day: date) -> tuple[Judged | None, list
     found, problems = link(read_texts(files))
     if found is None:
         return None, [str(one) for one in problems]
-    faults = chain(impossible_sizes(found), misfits(found), miscopied(found), untraceable(found))
+    faults = chain(
+        impossible_sizes(found), misfits(found), miscounted(found), miscopied(found),
+        untraceable(found),
+    )  # fmt: skip
     told = [str(one) for one in faults]
     return (None if told else judge(found, day)), told
 
