@@ -46,10 +46,7 @@ def _package(files: Mapping[str, bytes], day: date) -> tuple[Judged | None, list
     found, problems = link(read_texts(files))
     if found is None:
         return None, [str(one) for one in problems]
-    faults = chain(
-        impossible_sizes(found), misfits(found), miscounted(found), miscopied(found),
-        untraceable(found),
-    )  # fmt: skip
+    faults = chain(impossible_sizes(found), misfits(found), miscopied(found), untraceable(found))
     told = [str(one) for one in faults]
     return (None if told else judge(found, day)), told
 
@@ -107,9 +104,9 @@ def _ours(files: Mapping[str, str], day: date) -> Verdicts:
 
 
 def _approved(files: Mapping[str, bytes], day: date) -> set[str]:
-    """Return the approved products; records at fault approve nothing."""
+    """Return the approved products; records at fault, or counts that do not fit, approve none."""
     judged, _ = _package(files, day)
-    if judged is None:
+    if judged is None or any(miscounted(judged.studio)):
         return set()
     return {ident for ident, one in judged.products.items() if one.status == "approved"}
 
