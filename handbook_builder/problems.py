@@ -76,11 +76,11 @@ MESSAGES: Final[Mapping[str, str]] = {
     "recipe was changed later, give its former make-up a recipe of its own, and name that here.",
     "bill_twice": "this bill is {other} over again: the same supplier, day, goods and lots. "
     "Remove the copy, or write what differs.",
-    "candles_count": "found test_candles: {stated}, but {found} are on file. Bring the missing "
+    "candles_count": "found test_candles: {stated}, and on file: {found}. Bring the missing "
     "record back, or remove the copy; if a candle was poured without 'handbook new', mend the "
     "count.",
-    "candles_uncounted": "{found} test candles of this recipe are on file, and nothing counts "
-    "them: one that went missing would not be noticed. Add the line 'test_candles: {found}'.",
+    "candles_uncounted": "test candles of this recipe on file: {found}; nothing counts "
+    "them, and one that went missing would not be noticed. Add the line 'test_candles: {found}'.",
     "cannot_fit": "the fill of {fill_g:.1f} g needs {need_ml:.1f} mL, but {vessel} holds "
     "{brim_ml:.1f} mL to the brim. Give a smaller fill, or mend the vessel's brim.",
     "cannot_read": "the file cannot be read: {reason}.",
@@ -135,9 +135,9 @@ MESSAGES: Final[Mapping[str, str]] = {
     "incident_gap": "found incident number {found}, but number {missing} is not on file. "
     "Incidents are numbered from 1 without a gap: bring the missing record back.",
     "incident_twice": "found incident number {found} twice: {other} has it too. Renumber one.",
-    "incidents_count": "found incidents: {stated}, but {found} are on file. Bring the missing "
+    "incidents_count": "found incidents: {stated}, and on file: {found}. Bring the missing "
     "record back; if one was written without 'handbook new', mend the count.",
-    "incidents_uncounted": "{found} incidents are on file, and nothing counts them: one that "
+    "incidents_uncounted": "incidents on file: {found}; nothing counts them, and one that "
     "went missing would not be noticed. Add the line 'incidents: {found}'.",
     "key_below": "found the key '{found}' below the second line '---', where nothing is read as "
     "a key. Move it up between the two lines; if it is only a note, begin the line otherwise.",
@@ -274,8 +274,12 @@ NOTICES: Final[Mapping[str, str]] = {
     "may_not": "{by} is named here, whose record does not say 'may: [{what}]'. Add it to "
     "helpers/{by}.md, or name who did it.",
     "no_guide": "found the page '{found}', which is no guide{near}. Mend its name.",
+    "photo_missing": "found the picture '{found}' in the note, and there is no such file{near}. "
+    "Put it beside the record, or mend its name.",
     "planned_later": "'{key}' names {on}, which is still to come: until then it counts for "
     "nothing. If it is a slip, mend the year.",
+    "price_far_off": "one unit of {item} costs {times} times here what it costs on any other bill. "
+    "Look for a slip in the price or the quantity.",
 }
 
 

@@ -72,11 +72,12 @@ def studio_in(
 
     What is dated after today is a slip, unless it is asked what will be known on a later day.
     """
-    return studio_from(read_folder(records, shown_as), max(as_of, _today()))
+    return studio_from(read_folder(records, shown_as), last_known_day(as_of))
 
 
-def _today() -> date:
-    return date.today()  # noqa: DTZ011 -- the local day, at the door: no rule reads a clock
+def last_known_day(as_of: date) -> date:
+    """Return the last day that a record can tell of: today, or a later one that is asked about."""
+    return max(as_of, date.today())  # noqa: DTZ011 -- the local day, at the door: no rule reads a clock
 
 
 def account_in(

@@ -168,8 +168,11 @@ def unanswered(told: Telling, draft: Draft) -> tuple[str, ...]:
 
 
 def _said(told: Telling, slip: Slip) -> str:
+    """Return the question about a slip; what follows a name's first word is its unit."""
     shown = {
-        name: told.words.quantity(value, "g") if isinstance(value, float) else value
+        name: told.words.quantity(value, name.partition("_")[2])
+        if isinstance(value, float)
+        else value
         for name, value in slip.details.items()
     }
     return told.text(f"questions.{slip.code}", **shown)

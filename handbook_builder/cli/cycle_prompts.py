@@ -22,8 +22,8 @@ from handbook_builder.writing.values import Value
 _LEFT_OUT: Final = "-"
 _NOT_ENDED: Final = "no"
 _ASKED: Final = (
-    "trimmed", "before", "burned", "checks", "flame", "pool", "depth", "wall", "after_smoke",
-    "after", "seen", "note",
+    "trimmed", "before", "burned", "checks", "flame", "pool", "depth", "wall", "room",
+    "after_smoke", "after", "seen", "note",
 )  # fmt: skip
 
 
@@ -78,14 +78,19 @@ def _asked_end(told: Telling, draft: Draft) -> Draft:
 def _asked(
     told: Telling, draft: Draft, key: str, offered: str | None, *, of_end: bool = False
 ) -> Draft:
-    """Return the draft with one more value, once it can be read and is meant as it stands."""
+    """Return the draft with one more value, once it can be read and is meant as it stands.
+
+    What an end says is due: it is left out only once that is confirmed.
+    """
     unit = draft.units.get(key)
     while True:
         typed = click.prompt(
             told.text(f"asked.{key}", unit=unit), default=offered or "", show_default=bool(offered)
         ).strip()
         if key != "on" and typed in ("", _LEFT_OUT):
-            return draft
+            if not of_end or _left_out(told, key):
+                return draft
+            continue
         value = _value(key, typed, unit)
         wrong = faults(told, key, value, of_end=of_end) if value is not None else []
         if value is None:
@@ -97,6 +102,12 @@ def _asked(
         new = draft.given(**{"end" if of_end else "cycle": {key: value}})
         if _kept(told, draft, new, key):
             return new
+
+
+def _left_out(told: Telling, key: str) -> bool:
+    """Say what it means that an end lacks one of its keys; whether it stays so."""
+    click.echo(f"  {told.text('questions.end_lacks', keys=key)}")
+    return confirmed(told, f"  {told.text('leave_out')}", default=False)
 
 
 def _value(key: str, typed: str, unit: str | None) -> Value | None:

@@ -7,7 +7,7 @@ from pathlib import Path
 import click
 
 from handbook_builder.cli.new_burn import BurnCall, new_burn
-from handbook_builder.cli.options import Day, day_for, records_of, refuse, studio_option
+from handbook_builder.cli.options import Count, Day, day_for, records_of, refuse, studio_option
 from handbook_builder.cli.telling import Telling, telling_for
 from handbook_builder.cli.writing import SHOWN_AS, blanks_in, refuse_existing
 from handbook_builder.derived.worked_out import batch_code, fill_in_grams
@@ -54,7 +54,7 @@ KIND_NAMES: Mapping[str, str] = {
 @click.argument("ident", metavar="ID")
 @studio_option
 @click.option("--set", "given", multiple=True, metavar="KEY=VALUE", help="Fill in a key.")
-@click.option("--candles", type=click.IntRange(1, 99), default=None, help="Burns: poured together.")
+@click.option("--candles", type=Count(99), default=None, help="Burns: poured together.")
 @click.option("--on", type=Day(), default=None, help="Burns: the day of pouring. [default: today]")
 @click.option(
     "--weighed",
@@ -130,7 +130,7 @@ def _write(told: Telling, studio: Path, path: str, values: Mapping[str, str]) ->
         for key, value in {**_worked_out(studio, reading, folder.name, values), **values}.items():
             text = filled_in(text, key, value)
         text = _with_grams(told, reading, path, text)
-        blanks = blanks_in(told, path, text)
+        blanks = blanks_in(told, studio, reading, path, text)
         refuse_existing(told, records, [path])
         counted = _incident_counted(told, records, reading) if folder.name == "incidents" else {}
         write_together({records / path: text.encode()}, counted)

@@ -13,6 +13,7 @@ from handbook_builder.derived.next_burn import NextBurn, next_burn
 from handbook_builder.files import locked, write_together
 from handbook_builder.publish.templates import layers
 from handbook_builder.reading.fields import near
+from handbook_builder.reading.records import read_folder
 from handbook_builder.verdicts.screening import Screening
 from handbook_builder.words import Words
 from handbook_builder.workshop import studio_in, words_for, words_text_for
@@ -61,6 +62,7 @@ def new_burn(told: Telling, studio: Path, call: BurnCall) -> None:
 def _written(told: Telling, studio: Path, burn: NextBurn, call: BurnCall) -> None:
     """Write every file, or none: all are checked before the first is written."""
     records = records_of(studio)
+    reading = read_folder(records, SHOWN_AS)
     weighed = _weighed(told, burn, call.weighed)
     texts: dict[str, str] = {}
     blanks: list[Problem] = []
@@ -72,7 +74,7 @@ def _written(told: Telling, studio: Path, burn: NextBurn, call: BurnCall) -> Non
         for key, value in call.values.items():
             text = filled_in(text, key, value)
         texts[path] = text
-        blanks += blanks_in(told, path, text)
+        blanks += blanks_in(told, studio, reading, path, text)
     refuse_existing(told, records, texts)
     counted = [*_counted_together(told, records, burn), *_count_raised(told, records, burn)]
     new = {records / path: text.encode() for path, text in texts.items()}

@@ -1,5 +1,6 @@
 """What every verb shares: which studio, as of which day, and how its faults are printed."""
 
+import re
 import sys
 from collections.abc import Callable, Iterable, Sequence
 from datetime import date, datetime
@@ -37,6 +38,30 @@ class Day(click.ParamType[date]):
             return datetime.strptime(str(value), "%Y-%m-%d").date()  # noqa: DTZ007 -- a day has no zone
         except ValueError:
             self.fail(f"{value!r} is no date; write a day such as 2026-03-15.", param, ctx)
+
+
+class Count(click.ParamType[int]):
+    """A whole number from 1 to a most."""
+
+    name = "count"
+
+    def __init__(self, most: int) -> None:
+        """Take whole numbers up to `most`."""
+        self.most = most
+
+    def convert(
+        self,
+        value: object,
+        param: click.Parameter | None,
+        ctx: click.Context | None,
+    ) -> int:
+        """Return the number that `value` is, or fail as a wrong call."""
+        written = str(value).strip()
+        found = int(written) if re.fullmatch(r"[0-9]{1,9}", written) else 0
+        if not 1 <= found <= self.most:
+            text = f"{value!r} is no count; write a whole number from 1 to {self.most}."
+            self.fail(text, param, ctx)
+        return found
 
 
 studio_option = click.option(

@@ -11,6 +11,7 @@ import click
 from handbook_builder import units
 from handbook_builder.cli.lookup import product_named
 from handbook_builder.cli.options import (
+    Count,
     Day,
     account_or_exit,
     as_of_option,
@@ -48,7 +49,7 @@ class Readability(click.ParamType[Scale]):
 @click.argument("recipe")
 @click.option(
     "--count",
-    type=click.IntRange(1, MOST),
+    type=Count(MOST),
     default=None,
     help="How many candles. [default: 1, or the test candles that are still needed]",
 )

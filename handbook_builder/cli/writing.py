@@ -1,4 +1,4 @@
-"""What every verb that writes a record asks first: is it whole, and is its name free."""
+"""What every verb that writes a record asks first: is it whole and true, and is its name free."""
 
 from collections.abc import Iterable
 from pathlib import Path
@@ -6,17 +6,25 @@ from typing import Final
 
 import click
 
+from handbook_builder.cli.options import day_for
 from handbook_builder.cli.telling import Telling
+from handbook_builder.faults.new_record import at_odds
 from handbook_builder.problems import Problem
-from handbook_builder.reading.records import read_record
+from handbook_builder.reading.records import Reading, read_record
+from handbook_builder.workshop import last_known_day
 
 SHOWN_AS: Final = "records/"
 
 
-def blanks_in(told: Telling, path: str, text: str) -> list[Problem]:
-    """Return the blanks of a new record; anything else at fault was set so: a wrong call."""
-    _, problems = read_record(path, text.encode(), SHOWN_AS)
+def blanks_in(told: Telling, studio: Path, reading: Reading, path: str, text: str) -> list[Problem]:
+    """Return the blanks of a new record; anything else at fault was set so: a wrong call.
+
+    That is what cannot be read, what names nothing that is on file (`reading`), and a day to come.
+    """
+    data, known_by = text.encode(), last_known_day(day_for(studio, None))
+    _, problems = read_record(path, data, SHOWN_AS)
     wrong = [one for one in problems if one.code != "empty_value"]
+    wrong = wrong or list(at_odds(reading, path, data, SHOWN_AS, known_by))
     if wrong:
         for one in wrong:
             click.echo(one.message, err=True)

@@ -1,13 +1,20 @@
 """What is no fault of the records, and yet should be looked at."""
 
-from collections.abc import Iterator
+import math
+import re
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
 from datetime import date
+from posixpath import normpath, relpath
 from typing import Final
+from urllib.parse import unquote
 
 from handbook_builder.derived.hands import Guides, forbidden_work, unknown_pages
 from handbook_builder.derived.lot_balance import LotBalance, lot_balances
-from handbook_builder.problems import Problem, in_order, notice
+from handbook_builder.problems import Place, Problem, in_order, notice
 from handbook_builder.reading.fields import near
+from handbook_builder.reading.records import KINDS
+from handbook_builder.reading.shape import Source
 from handbook_builder.studio.later import planned_later
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.batches import is_former
@@ -15,6 +22,10 @@ from handbook_builder.verdicts.fills import net_fill
 
 # A code knows the fill to a tenth of a gram, after the last digits that units blur are off.
 _BLUR: Final = 7
+# A slip of a decimal point: common practice, no published source.
+FAR_PRICE: Final = 10.0
+_NEARLY: Final = 1 - 1e-9
+_PICTURE: Final = re.compile(r"!\[[^\]]{0,200}\]\(\s*<?([^)>\s]{1,200})")
 
 
 def notices(studio: Studio, day: date, guides: Guides) -> tuple[Problem, ...]:
@@ -27,6 +38,8 @@ def notices(studio: Studio, day: date, guides: Guides) -> tuple[Problem, ...]:
             *_no_guides(studio, guides),
             *_former(studio, day),
             *_planned(studio, day),
+            *_photos(studio),
+            *_prices(studio),
         )
     )
 
@@ -36,6 +49,46 @@ def _former(studio: Studio, day: date) -> Iterator[Problem]:
     for batch in studio.batches.values():
         if batch.on <= day and is_former(studio, batch):
             yield notice(batch.source.place("code"), "batch_former", {"recipe": batch.recipe})
+
+
+def _photos(studio: Studio) -> Iterator[Problem]:
+    """Yield each picture of a note that is no file among the records."""
+    for source in _sources(studio):
+        for match in _PICTURE.finditer(source.body):
+            found = unquote(match[1])
+            path = normpath(f"{source.kind}/{found}")
+            if "://" not in found and path not in studio.photos:
+                hint = near(path, list(studio.photos))
+                told = f" (did you mean '{relpath(hint, source.kind or '.')}'?)" if hint else ""
+                yield notice(source.place(), "photo_missing", {"found": found, "near": told})
+
+
+def _sources(studio: Studio) -> Iterator[Source]:
+    yield studio.info.source
+    for kind in KINDS:
+        yield from (one.source for one in getattr(studio, kind, {}).values())
+
+
+def _prices(studio: Studio) -> Iterator[Problem]:
+    """Yield each line of a bill whose price is ten times that of any other bill, or a tenth."""
+    each: dict[tuple[str, str], list[tuple[Place, float]]] = defaultdict(list)
+    for bill in studio.purchases.values():
+        for index, line in enumerate(bill.lines):
+            place, amount = bill.source.place(f"lines[{index}].price"), line.quantity
+            of_one = float(line.price) / amount.value if amount.value else 0.0
+            each[line.item, amount.dimension.word].append((place, of_one))
+    for (item, _), lines in each.items():
+        yield from _far_off(item, lines)
+
+
+def _far_off(item: str, lines: Sequence[tuple[Place, float]]) -> Iterator[Problem]:
+    for at, (place, of_one) in enumerate(lines):
+        others = [one for other, (_, one) in enumerate(lines) if other != at and one > 0]
+        if of_one <= 0 or not others:
+            continue
+        times = min((of_one / one for one in others), key=lambda ratio: abs(math.log(ratio)))
+        if times > FAR_PRICE * _NEARLY or times < 1 / (FAR_PRICE * _NEARLY):
+            yield notice(place, "price_far_off", {"item": item, "times": f"{times:.3g}"})
 
 
 def _planned(studio: Studio, day: date) -> Iterator[Problem]:

@@ -40,6 +40,13 @@ def faults_of(reading: Reading) -> Iterator[Problem]:
     yield from _bills_twice(list(reading.records.get("purchases", {}).values()))
 
 
+def faults_of_one(reading: Reading, kind: str, record: Any) -> Iterator[Problem]:  # noqa: ANN401 -- of any kind
+    """Yield what one record says of others that is not so, whether it is on file or not yet."""
+    check = _CHECKS.get(kind)
+    if check is not None:
+        yield from check(_known_ids(reading), reading.records, record)
+
+
 def _known_ids(reading: Reading) -> Mapping[str, frozenset[str]]:
     unreadable: dict[str, set[str]] = {kind: set() for kind in KINDS}
     for one in reading.problems:

@@ -135,7 +135,7 @@ def _open_end(seen: Seen) -> Iterator[Reason]:
         yield Reason("not_ended", source.place("cycles"))
         return
     if end.how != "went_out":
-        yield Reason("stopped", source.place("end.how"), {"why": end.why or ""})
+        yield Reason("stopped", source.place("end.how"), {"why": end.why})
     if end.vessel in {None, UNSEEN}:
         yield Reason("end_vessel_missing", source.place("end"))
     if end.tilt in {None, UNTRIED}:

@@ -9,17 +9,20 @@ from handbook_builder.writing.values import written
 
 # A comment stands at this column, where the value before it leaves room.
 _COMMENT_AT: Final = 32
+# Entries of a key stand a little further in than it does; a comment that goes on stands far in.
+_BELOW: Final = r"(?:\n {1,8}[^ \n][^\n]*)*"
 _RAW: Final = ("{", "[", '"', "'")
 
 
 def filled_in(text: str, key: str, value: str) -> str:
     """Return the record with `value` for a top-level key: on its line, or on one of its own.
 
-    The line may be blank, or commented out. A value in brackets or quotes is taken as it stands,
-    any other is quoted where YAML needs it.
+    The line may be blank, or commented out; entries below it give way to the value. A value in
+    brackets or quotes is taken as it stands, any other is quoted where YAML needs it.
     """
     line = re.compile(
-        rf"^(?:# )?{re.escape(key)}:(?: +[^#\n]+?)?(?P<comment> +#[^\n]*)?$", re.MULTILINE
+        rf"^(?:# )?{re.escape(key)}:(?: +[^#\n]+?)?(?P<comment> +#[^\n]*)?{_BELOW}$",
+        re.MULTILINE,
     )
     found = line.search(text, 0, Text(text.encode()).front[1])
     entry = f"{key}: {_as_yaml(value)}"

@@ -70,8 +70,8 @@ def test_asked_for_one_by_one(tmp_path: Path) -> None:
     """Bare numbers get the unit asked for, the last weight is offered, and words are checked."""
     studio = lit(tmp_path)
     answers = typed(
-        "2026-03-17", "", "0.2", "", "3 h 50 min", "1=41, 2 h=55 mm", "22", "70", "8", "52", "8",
-        "348", "mushroming", "mushrooming", "quiet: no draught", "y",
+        "2026-03-17", "", "0.2", "", "3 h 50 min", "1=41, 2 h=55 mm", "22", "70", "8", "52", "20",
+        "8", "348", "mushroming", "mushrooming", "quiet: no draught", "y",
     )  # fmt: skip
     result = called(studio, "log", "fig-a", *TODAY, typed=answers)
     assert result.exit_code == 0, result.output
@@ -79,7 +79,7 @@ def test_asked_for_one_by_one(tmp_path: Path) -> None:
     assert "Weight before, in g [373.8 g]" in result.output
     assert (
         "  - {on: 2026-03-17, trimmed: 0.2 g, burned: 3 h 50 min, before: 373.8 g, after: 348 g, "
-        "pool: 70 mm, depth: 8 mm, flame: 22 mm, wall: 52 degC, after_smoke: 8 s, "
+        "pool: 70 mm, depth: 8 mm, flame: 22 mm, wall: 52 degC, after_smoke: 8 s, room: 20 degC, "
         'seen: [mushrooming], checks: {1 h: 41 mm, 2 h: 55 mm}, note: "quiet: no draught"}\n'
     ) in file_of(studio).read_text("utf-8")
 
@@ -87,7 +87,7 @@ def test_asked_for_one_by_one(tmp_path: Path) -> None:
 def test_what_was_not_read_stays_out(tmp_path: Path) -> None:
     """Enter leaves a reading out, a dash refuses what is offered; the cycle is incomplete."""
     studio = lit(tmp_path)
-    answers = typed("", "", "", "-", "4", "", "22", "", "", "", "", "348", "", "", "y")
+    answers = typed("", "", "", "-", "4", "", "22", "", "", "", "", "", "348", "", "", "y")
     result = called(studio, "log", "fig-a", *TODAY, typed=answers)
     assert result.exit_code == 0, result.output
     assert "Cycle 2 of candle A (fig): Incomplete." in result.output
@@ -103,7 +103,7 @@ def test_a_studio_that_thinks_in_ounces(tmp_path: Path) -> None:
     """A bare number is taken in the studio's own units."""
     us = STUDIO.replace("units: metric", "units: us")
     studio = lit(tmp_path, **{"studio.md": us})
-    answers = typed("2026-03-17", "", "", "", "4", "1=1.6", "0.9", "2.75", "0.3", "125", "8",
+    answers = typed("2026-03-17", "", "", "", "4", "1=1.6", "0.9", "2.75", "0.3", "125", "", "8",
                     "12.3", "", "", "y")  # fmt: skip
     result = called(studio, "log", "fig-a", *TODAY, typed=answers)
     assert result.exit_code == 0, result.output
@@ -128,10 +128,10 @@ def test_a_studio_that_thinks_in_ounces(tmp_path: Path) -> None:
         (("", "", "", "347.1", "n", ""), "the cycle ahead of it ended at 374.0 g"),
         (("", "", "", "", "24", "n", "4"), "Cycle 2 lasted 24 h; a cycle is 4 h"),
         (("", "", "", "", "4", "", "", "75", "n", ""), "a pool of 75 mm does not fit"),
-        (("", "", "", "", "4", "", "", "", "", "", "", "376", "n", ""), "so it gained mass"),
+        (("", "", "", "", "4", "", "", "", "", "", "", "", "376", "n", ""), "so it gained mass"),
         # A limit: a failure must be meant as well.
         (("", "", "", "", "4", "", "220", "n", "22"), "the flame reached 220 mm; at most 75 mm"),
-        (("", "", "", "", "4", "", "", "", "", "", "", "", "leak", "n", ""), "leak was seen"),
+        (("", "", "", "", "4", "", "", "", "", "", "", "", "", "leak", "n", ""), "leak was seen"),
     ],
 )  # fmt: skip
 def test_each_value_is_checked_as_it_is_typed(
@@ -151,7 +151,7 @@ def test_each_value_is_checked_as_it_is_typed(
 def test_a_watch_is_told_and_not_asked_about(tmp_path: Path) -> None:
     """Worth an eye, but no failure: the next question follows."""
     studio = lit(tmp_path)
-    answers = typed("", "", "", "", "4", "", "22", "70", "14", "62", "8", "348", "", "", "y")
+    answers = typed("", "", "", "", "4", "", "22", "70", "14", "62", "", "8", "348", "", "", "y")
     result = called(studio, "log", "fig-a", *TODAY, typed=answers)
     said = spaced(result.output)
     assert result.exit_code == 0, said
@@ -163,7 +163,7 @@ def test_a_watch_is_told_and_not_asked_about(tmp_path: Path) -> None:
 def test_a_failure_that_was_meant(tmp_path: Path) -> None:
     """Confirmed, it is written as it was read: the candle fails, in the handbook's words."""
     studio = lit(tmp_path)
-    answers = typed("", "", "", "", "4", "", "80", "y", "70", "", "52", "8", "348", "", "", "y")
+    answers = typed("", "", "", "", "4", "", "80", "y", "70", "", "52", "", "8", "348", "", "", "y")
     result = called(studio, "log", "fig-a", *TODAY, typed=answers)
     said = spaced(result.output)
     assert result.exit_code == 0, said
@@ -176,7 +176,7 @@ def test_not_confirmed(tmp_path: Path) -> None:
     """A no at the end leaves the file as it was."""
     studio = lit(tmp_path)
     old = bytes_of(studio)
-    answers = typed("", "", "", "", "4", *[""] * 9, "n")
+    answers = typed("", "", "", "", "4", *[""] * 10, "n")
     result = called(studio, "log", "fig-a", *TODAY, typed=answers)
     assert (result.exit_code, bytes_of(studio)) == (0, old)
     assert "Nothing was written." in result.output
@@ -185,8 +185,8 @@ def test_not_confirmed(tmp_path: Path) -> None:
 def test_the_end_by_prompts(tmp_path: Path) -> None:
     """The last cycle may be short when the candle went out; the end is asked for and judged."""
     studio = lit(tmp_path, *whole_life()[:3])
-    answers = typed("2026-03-19", "went_out", "", "", "3 h 10 min", "", "15", "", "", "", "", "301",
-                    "", "", "4", "sond", "sound", "steady", "y")  # fmt: skip
+    answers = typed("2026-03-19", "went_out", "", "", "3 h 10 min", "", "15", "", "", "", "", "",
+                    "301", "", "", "4", "sond", "sound", "steady", "y")  # fmt: skip
     result = called(studio, "log", "fig-a", *TODAY, typed=answers)
     assert result.exit_code == 0, result.output
     assert "Cycle 4 of candle A (fig): Passed." in result.output
@@ -206,13 +206,44 @@ def test_the_end_by_prompts(tmp_path: Path) -> None:
 def test_stopped_by_prompts(tmp_path: Path) -> None:
     """The reason is asked for."""
     studio = lit(tmp_path)
-    answers = typed("2026-03-17", "stopped", "", "", "1", "y", "", "22", "", "", "", "", "367",
-                    "", "", "", "", "", "had to leave", "y")  # fmt: skip
+    answers = typed("2026-03-17", "stopped", "", "", "1", "y", "", "22", "", "", "", "", "",
+                    "367", "", "", "", "y", "", "y", "", "y", "had to leave", "y")  # fmt: skip
     result = called(studio, "log", "fig-a", *TODAY, typed=answers)
     assert result.exit_code == 0, result.output
     text = file_of(studio).read_text("utf-8")
     assert "end: {how: stopped, why: had to leave, cycles: 2}\n" in text
     assert "The candle: Incomplete." in result.output
+
+
+def test_an_end_by_prompts_lacks_nothing_unasked(tmp_path: Path) -> None:
+    """The honest answers are offered; Enter alone is asked about, and asked again unless meant."""
+    studio = lit(tmp_path, *whole_life()[:3])
+    begun = (
+        "2026-03-19",
+        "went_out",
+        "",
+        "",
+        "3 h 10 min",
+        "",
+        "15",
+        "",
+        "",
+        "",
+        "",
+        "",
+        "301",
+        "",
+        "",
+    )
+    answers = typed(*begun, "", "", "4", "", "n", "unseen", "-", "n", "untried", "y")
+    result = called(studio, "log", "fig-a", *TODAY, typed=answers)
+    assert result.exit_code == 0, result.output
+    for honest in ("unseen if nobody looked", "untried if it was not put there"):
+        assert honest in result.output
+    for key in ("left", "vessel", "tilt"):
+        assert f"The end does not say: {key}. What is left out is not there later" in result.output
+    end = "end: {how: went_out, left: 4 g, vessel: unseen, tilt: untried, cycles: 4}\n"
+    assert end in file_of(studio).read_text("utf-8")
 
 
 def test_the_end_by_options(tmp_path: Path) -> None:
@@ -281,9 +312,12 @@ def test_what_was_read_can_be_written_as_read(tmp_path: Path) -> None:
     assert "before: 350 g" in file_of(studio).read_text("utf-8")
 
 
-def unlit(folder: Path, **vessel: str) -> Path:
-    """Return a studio in which candle A of `fig` (108 g) waits for its first light."""
-    files = {**proven(), "burns/fig-a.md": burn("A", cycles=[], end="")}
+def unlit(folder: Path, *cycles: str, **vessel: str) -> Path:
+    """Return a studio in which candle A of `fig` (108 g) burned so, or waits for its first light.
+
+    Its vessel has the keys that are given.
+    """
+    files = {**proven(), "burns/fig-a.md": burn("A", cycles=[*cycles], end="")}
     for key, value in vessel.items():
         files["vessels/tumbler.md"] = files["vessels/tumbler.md"].replace(
             "fill:", f"{key}: {value}\nfill:"
@@ -303,6 +337,7 @@ class Asked:
     given: dict[str, str]
     told: str
     empty: str = ""
+    height: str = ""
 
 
 ASKED = {
@@ -318,20 +353,41 @@ ASKED = {
     "lighter than its wax": Asked((), {"before": "107.9 g"}, "is less than the 108.0 g"),
     "too light for its jar": Asked((), {"before": "309.6 g"}, "comes to 337.6 g", "229.6 g"),
     "too heavy": Asked((), {"before": "365.6 g"}, "(229.6 g empty)", "229.6 g"),
+    "a wall below its room": Asked(
+        (FIRST,), {"wall": "18 degC", "room": "22 degC"}, "at 18 °C is colder than the room"
+    ),
+    "a cold wall": Asked((FIRST,), {"wall": "14 degC"}, "the wall at 14 °C is colder than 15 °C"),
+    "a flame that starves": Asked((FIRST,), {"flame": "3 mm"}, "a flame of 3 mm goes out"),
+    "a pool that shrank": Asked(
+        (FIRST,), {"checks": "1 h=56 mm", "pool": "55 mm"}, "narrower than the 56 mm"
+    ),
+    "a pool of its wick": Asked((FIRST,), {"pool": "7 mm"}, "is less than a tenth of the 72 mm"),
+    "deeper than its jar": Asked((FIRST,), {"depth": "85 mm"}, "which is 84 mm high", "", "84 mm"),
+    "deeper than jars are": Asked((FIRST,), {"depth": "61 mm"}, "is deeper than 60 mm"),
+    "minutes of smoke": Asked((FIRST,), {"after_smoke": "121 s"}, "for 120 s at most, not for 121"),
+    # 292 g may be off by 29.2 g and 5 g, which leaves 257.8 g (by hand).
+    "lighter than its jar": Asked(
+        (FIRST,), {"after": "257.7 g"}, "the weight after, 257.7 g, is less", "292 g"
+    ),
+    # 374 - 273 = 101 g in 4 h is 25.25 g/h (by hand).
+    "faster than a wick": Asked(
+        (FIRST,), {"before": "374 g", "burned": "4 h", "after": "273 g"}, "25.25 g/h is more than"
+    ),
     "too long": Asked((FIRST,), {"burned": "24 h"}, "Cycle 2 lasted 24 h; a cycle is 4 h"),
     "a failure": Asked((FIRST,), {"flame": "220 mm"}, "the flame reached 220 mm; at most 75 mm"),
     "a bad sight": Asked((FIRST,), {"seen": "leak"}, "leak was seen"),
 }  # fmt: skip
 PROMPTS = ("on", "how", "trimmed", "before", "burned", "checks", "flame", "pool", "depth", "wall",
-           "after_smoke", "after", "seen", "note")  # fmt: skip
+           "room", "after_smoke", "after", "seen", "note")  # fmt: skip
 
 
 @pytest.mark.parametrize("name", ASKED)
 def test_options_ask_what_the_prompts_ask(name: str, tmp_path: Path) -> None:
     """The same sentence; by options nothing is written until `--as-read` answers."""
     one = ASKED[name]
-    vessel = {"empty_mass": one.empty} if one.empty else {}
-    studio = lit(tmp_path, *one.on_file) if one.on_file else unlit(tmp_path, **vessel)
+    vessel = {"empty_mass": one.empty, "inside_height": one.height}
+    known = {key: value for key, value in vessel.items() if value}
+    studio = unlit(tmp_path, *one.on_file, **known)
     given = {"on": "2026-03-20", **one.given}
     old = bytes_of(studio)
     last = max(at for at, key in enumerate(PROMPTS) if key in one.given)
@@ -339,7 +395,8 @@ def test_options_ask_what_the_prompts_ask(name: str, tmp_path: Path) -> None:
     asked = called(studio, "log", "fig-a", *TODAY, typed=typed(*answers, "perhaps", "n"))
     assert one.told in spaced(asked.output)
     assert "write y for yes or n for no" in asked.output
-    options = [word for key, value in given.items() for word in (f"--{key}", value)]
+    named = {"checks": "check", "after_smoke": "after-smoke"}
+    options = [word for key, value in given.items() for word in (f"--{named.get(key, key)}", value)]
     options += [] if one.given.keys() - {"on"} else ["--burned", "4 h"]  # a day alone is asked on
     refused = called(studio, "log", "fig-a", *options, *TODAY)
     assert one.told in spaced(refused.stderr)
@@ -463,7 +520,7 @@ def test_an_editor_saved_meanwhile(tmp_path: Path, monkeypatch: pytest.MonkeyPat
         replace_file(path, old, new)
 
     monkeypatch.setattr(importlib.import_module("handbook_builder.cli.log"), "replace_file", slow)
-    answers = typed("", "", "", "", "4", *[""] * 9, "y")
+    answers = typed("", "", "", "", "4", *[""] * 10, "y")
     result = called(studio, "log", "fig-a", *TODAY, typed=answers)
     assert result.exit_code == 1
     assert "Its file changed meanwhile" in result.output
@@ -530,7 +587,7 @@ def test_a_scales_file_and_prompts(tmp_path: Path) -> None:
     """What the scale knows is offered, and can be typed over."""
     studio = lit(tmp_path)
     file = str(scale_csv(tmp_path))
-    answers = typed("", "", "", "", "", "", "22", "70", "8", "52", "8", "", "", "", "y")
+    answers = typed("", "", "", "", "", "", "22", "70", "8", "52", "", "8", "", "", "", "y")
     result = called(studio, "log", "fig-a", "--scale-log", file, *TODAY, typed=answers)
     assert result.exit_code == 0, result.output
     assert "[2026-03-17 09:30]" in result.output

@@ -2,8 +2,11 @@
 
 import json
 import os
+import re
+import shutil
 import subprocess
 import sys
+from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
@@ -14,6 +17,7 @@ from handbook_builder.reading.records import KINDS, read_record
 from handbook_builder.reading.shape import keys_of
 from handbook_builder.shipped import templates_folder
 from handbook_builder.workshop import studio_in
+from handbook_builder.writing.blanks import filled_in
 from tests.bench.calls import DAY, bytes_of, called, front_of, spaced, studio_of
 from tests.records_in_text import BASE, RECIPE, burn, proven
 
@@ -45,6 +49,12 @@ FILLED = {
     "protocol": {},
     "helper": {},
 }  # fmt: skip
+BILL = """---
+supplier: jar-house
+on: 2026-02-11
+lines: [{item: waxes/soy, quantity: 9 kg, price: 62, lot: W-1}]
+---
+"""
 SOY = "soy=100.0 g, fig-oil=8.0 g"
 
 
@@ -98,7 +108,7 @@ def test_every_key_that_is_due_is_there_and_blank(kind: str, tmp_path: Path) -> 
 @pytest.mark.parametrize("kind", FILLED)
 def test_filled_in_by_the_call(kind: str, tmp_path: Path) -> None:
     """With `--set` for each blank, the check finds no fault; values that YAML minds are quoted."""
-    files = {path: text for path, text in BASE.items() if path != "batches/one.md"}
+    files = {**BASE, "purchases/march.md": BILL}
     studio = studio_of(tmp_path, files)
     ident = "default-two" if kind == "protocol" else "one"
     result = called(studio, "new", kind, ident, *settings(FILLED[kind]))
@@ -109,28 +119,55 @@ def test_filled_in_by_the_call(kind: str, tmp_path: Path) -> None:
     assert problems == ()
 
 
-@pytest.mark.parametrize("kind", FILLED)
-def test_optional_keys_are_taught_rightly(kind: str) -> None:
-    """Each key that is commented out can be used as it stands there."""
-    folder = KIND_NAMES[kind]
-    text = (templates_folder() / "new" / f"{folder}.md.j2").read_text("utf-8")
+def template_of(kind: str) -> str:
+    """Return the template of a kind, each key that is due filled in."""
+    text = (templates_folder() / "new" / f"{KIND_NAMES[kind]}.md.j2").read_text("utf-8")
     text = text.replace("{{ number }}", "1")
     for key, value in FILLED[kind].items():
-        text = text.replace(
-            f"\n{key}: ", f"\n{key}: {value!r} " if ":" in value else f"\n{key}: {value} "
-        )
-    known = keys_of(KINDS[folder])
-    lines = [
-        line.removeprefix("# ")
-        if line.startswith("# ") and line[2:].partition(":")[0] in known
-        else line
-        for line in text.split("\n")
-    ]
-    used = "\n".join(lines)
-    used = used.replace("'{", "{").replace("}'", "}").replace("'[", "[").replace("]'", "]")
-    record, problems = read_record(f"{folder}/one.md", used.encode(), "")
-    assert [str(one) for one in problems] == []
-    assert record is not None
+        text = filled_in(text, key, value)
+    return text
+
+
+def faults_in(kind: str, text: str) -> list[str]:
+    """Return the code of each fault that a record of this text would be told of."""
+    _, problems = read_record(f"{KIND_NAMES[kind]}/one.md", text.encode(), "")
+    return [one.code for one in problems]
+
+
+def examples_in(kind: str) -> dict[str, tuple[str, str]]:
+    """Return each key that is commented out: its line without the mark, and its example."""
+    found = {}
+    for line in template_of(kind).split("\n"):
+        key, colon, rest = line.removeprefix("# ").partition(":")
+        if line.startswith("# ") and colon and key in keys_of(KINDS[KIND_NAMES[kind]]):
+            example = re.search("such as (.+?)(?:; |$)", rest)
+            found[key] = (line.removeprefix("# "), example[1] if example else "")
+    return found
+
+
+@pytest.mark.parametrize("kind", FILLED)
+def test_each_example_of_a_template_can_be_read(kind: str) -> None:
+    """What follows 'such as' is in the form of the key; put in its place all is read."""
+    text = template_of(kind)
+    for key, (line, example) in examples_in(kind).items():
+        used = filled_in(text, key, example) if example else text.replace(f"# {line}", line)
+        assert faults_in(kind, used) == [], line
+        text = used
+    assert faults_in(kind, text) == []
+
+
+@pytest.mark.parametrize("kind", FILLED)
+def test_no_example_of_a_template_is_taken_for_a_fact(kind: str) -> None:
+    """A line whose mark alone is taken off is a blank, and refused: no code, sum or paper of ours.
+
+    A protocol's values are rules, and no duty is none: they are no facts about a thing.
+    """
+    text = template_of(kind)
+    if kind == "protocol":
+        return
+    for key, (line, _) in examples_in(kind).items():
+        if key != "duty":
+            assert "empty_value" in faults_in(kind, text.replace(f"\n# {line}", f"\n{line}")), line
 
 
 def test_keys_that_are_commented_out(tmp_path: Path) -> None:
@@ -178,6 +215,76 @@ def test_wrong_calls_write_nothing(words: list[str], told: str, tmp_path: Path) 
     result = called(studio, "new", *words)
     assert (result.exit_code, bytes_of(studio)) == (2, old)
     assert told in result.output
+
+
+HELPER = "---\nmay: [burn, pour]\n---\n"
+NAMES_NOTHING = [
+    (["recipe", "two", "--set", "vessel=tumblr"], "there is no vessels/tumblr.md (did you mean"),
+    (["recipe", "two", "--set", "wax={soy: 80 %, bee: 20 %}"], "there is no waxes/bee.md"),
+    (["recipe", "two", "--set", "packaging={tin-lid: 1}"], "there is no packaging/tin-lid.md"),
+    (["vessel", "two", "--set", "supplier=jar"], "there is no suppliers/jar.md"),
+    (["purchase", "two", "--set", "supplier=jar"], "there is no suppliers/jar.md"),
+    (["incident", "two", "--set", "about=recipes/fog"], "there is no recipes/fog.md"),
+    (["burn", "fig", "--set", "by=ana"], "'ana'"),
+    (["burn", "fig", "--set", "lots={waxes/soy: W-2}"], "'W-2'"),
+    (["batch", "two", "--set", "by=ana"], "'ana'"),
+    (["batch", "two", "--set", "recipe=fog"], "there is no recipes/fog.md"),
+    (["batch", "two", "--set", "lots={waxes/soy: W-2}"], "'W-2'"),
+    (["batch", "two", "--set", "lots={waxes/bee: W-1}"], "there is no waxes/bee.md"),
+    (["batch", "two", "--set", "code=ZZZZ"], "'ZZZZ'"),
+]
+
+
+@pytest.mark.parametrize(("words", "told"), NAMES_NOTHING)
+def test_a_value_that_names_nothing_on_file_is_refused(
+    words: list[str], told: str, tmp_path: Path
+) -> None:
+    """While other keys are blank, too: told at once, in the words of the check, nothing written."""
+    files = {**BASE, "helpers/wren.md": HELPER, "purchases/one.md": BILL}
+    studio = studio_of(tmp_path, files)
+    old = bytes_of(studio)
+    result = called(studio, "new", *words)
+    assert told in result.stderr
+    assert result.stderr.endswith("Nothing was written.\n")
+    assert (result.exit_code, bytes_of(studio)) == (2, old)
+
+
+def test_what_is_on_file_is_taken_beside_blanks(tmp_path: Path) -> None:
+    """A blank names nothing, and is no fault: it is told as a blank."""
+    files = {**BASE, "helpers/wren.md": HELPER, "purchases/one.md": BILL}
+    studio = studio_of(tmp_path, files)
+    for words in (
+        ["recipe", "two", "--set", "vessel=tumbler", "--set", "wax={soy: 100 %}"],
+        ["burn", "fig", "--set", "by=wren", "--set", "lots={waxes/soy: W-1}"],
+        ["batch", "two", "--set", "by=wren", "--set", "lots={waxes/soy: W-1}"],
+    ):
+        shutil.rmtree(studio / "records")
+        studio_of(tmp_path, files)
+        result = called(studio, "new", *words)
+        assert result.exit_code == 0, result.output
+        assert "Left to fill in" in result.output
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["burn", "fig", "--on"],
+        ["burn", "fig", "--weighed", SOY, "--set", "scale=0.1 g", "--on"],
+        ["batch", "two", "--set"],
+        ["purchase", "two", "--set"],
+        ["incident", "two", "--set"],
+    ],
+)
+def test_a_day_to_come_is_refused(words: list[str], tmp_path: Path) -> None:
+    """Nothing was poured, bought or seen tomorrow; today it may have been."""
+    studio = studio_of(tmp_path, dict(BASE))
+    old, today = bytes_of(studio), date.today()  # noqa: DTZ011 -- as the command has it
+    key = "" if words[-1] == "--on" else "on="
+    result = called(studio, "new", *words, f"{key}{today + timedelta(days=2)}")
+    assert (result.exit_code, bytes_of(studio)) == (2, old)
+    assert str(today + timedelta(days=2)) in result.stderr
+    result = called(studio, "new", *words, f"{key}{today - timedelta(days=1)}")
+    assert result.exit_code == 0, result.output
 
 
 def test_no_studio_here(tmp_path: Path) -> None:
@@ -279,7 +386,7 @@ def test_the_recipes_own_count_is_raised_in_place(tmp_path: Path) -> None:
     (studio / "records" / "burns" / "fig-e.md").unlink()
     old = file.read_bytes()
     result = called(studio, "new", "burn", "fig", "--weighed", SOY)
-    assert "test_candles: 5, but 4 are on file" in result.output
+    assert "test_candles: 5, and on file: 4" in result.output
     assert file.read_bytes() == old
 
 

@@ -47,8 +47,8 @@ def test_sentences_and_calls_agree() -> None:
     assert asked <= have
     blanks = {"left_blank", "nothing_blank"}  # one of the two, in one call
     assert {one for one in have - asked if not one.startswith(CHOSEN)} == blanks
-    # The room is given by its option alone; what was not read and the count are never asked for.
-    prompted = {*CYCLE_KEYS, *END_KEYS} - {"room", "unread", "cycles"}
+    # What was not read and the count are never asked for.
+    prompted = {*CYCLE_KEYS, *END_KEYS} - {"unread", "cycles"}
     assert {f"asked.{one}" for one in prompted} <= have
     assert {one for one in have if one.startswith("caution_")} == {
         "caution_refused", "caution_ask_first"

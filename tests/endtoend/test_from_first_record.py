@@ -33,7 +33,7 @@ def _miscounted(handbook: Run, studio: Path, *, stated: int, filed: int) -> None
     told = handbook("figures", "--json", *DAY, folder=studio)
     assert (told.returncode, told.stdout) == (1, "")
     assert (
-        f"records/recipes/fig.md:9:1: found test_candles: {stated}, but {filed} are on file."
+        f"records/recipes/fig.md:9:1: found test_candles: {stated}, and on file: {filed}."
         in told.stderr
     )
 

@@ -9,6 +9,7 @@ and read the difference.
 import ast
 import os
 import re
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
@@ -138,6 +139,48 @@ def test_a_make_and_an_end_may_be_told_of_a_year_ahead_and_no_more() -> None:
         if studio is not None:
             told = [one.code for one in notices(studio, date(2026, 5, 1), {})]
             assert told == ["planned_later"] * 2
+
+
+@pytest.mark.parametrize(
+    ("price", "times"), [("9650", "100"), ("965.00", "10"), ("9.65", "0.1"), ("940.00", None)]
+)
+def test_a_price_with_a_slip_of_the_point_is_told(price: str, times: str | None) -> None:
+    """96.50 for a hundred vessels on the other bills; a discount or a dearer year is no slip."""
+    bill = "---\nsupplier: jar-house\non: 2026-02-{:02}\nlines: [{{{}}}]\n---\n"
+    line = "item: vessels/tumbler, quantity: 100 pcs, price: {}"
+    files = {
+        f"purchases/{one}.md": bill.format(day, line.format(cost))
+        for one, day, cost in (("a", 1, "96.50"), ("b", 2, "96.50"), ("c", 3, price))
+    }
+    studio, problems = studio_from(read_texts(as_bytes({**proven(), **files}), "records/"))
+    assert studio is not None, problems
+    told = [str(one) for one in notices(studio, date(2026, 5, 1), {})]
+    expected = f"vessels/tumbler costs {times} times here"
+    assert [one.startswith("records/purchases/c.md:4:") and expected in one for one in told] == (
+        [] if times is None else [True]
+    )
+
+
+def test_a_picture_that_is_not_there_is_told() -> None:
+    """A mistyped name would leave its words on the page, and nobody would miss the picture."""
+    note = "![The pool](pool one.jpg) ![](<pool%20one.jpg>) ![far](https://example.org/a.png)\n"
+    recipe = BASE["recipes/fig.md"] + note + "![Lid](../vessels/lid.png) ![Jar](jarr.png)\n"
+    data = {**as_bytes({**proven(), "recipes/fig.md": recipe})}
+    reading = replace(
+        read_texts(data, "records/"), photos=("recipes/pool one.jpg", "recipes/jar.png")
+    )
+    studio, problems = studio_from(reading)
+    assert problems == ()
+    assert studio is not None
+    told = [str(one) for one in notices(studio, date(2026, 5, 1), {})]
+    assert [
+        one.partition("found the picture ")[2].partition(" in the note")[0] for one in told
+    ] == [
+        "'../vessels/lid.png'",
+        "'jarr.png'",
+        "'pool'",
+    ]
+    assert "did you mean 'jar.png'?" in "".join(told)
 
 
 def test_a_later_day_may_be_asked_about(tmp_path: Path) -> None:

@@ -50,7 +50,7 @@ def test_a_candle_that_was_stopped() -> None:
     life = [*whole_life()[:3], whole_life()[3].replace("3 h 10 min", _WHOLE)]
     verdict = candle(cycles=life, end=_end(how="stopped"))
     assert verdict.verdict == "incomplete"
-    assert told(verdict.gaps) == [("stopped", 19, {"why": ""})]
+    assert told(verdict.gaps) == [("stopped", 19, {"why": None})]
 
 
 def test_stopping_a_candle_takes_no_failure_away() -> None:

@@ -1,0 +1,66 @@
+"""What is at fault in a record that is not on file yet, by those that are."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import date
+from itertools import chain
+from types import MappingProxyType
+from typing import Any, Final
+
+from handbook_builder.faults.future import untold_yet
+from handbook_builder.faults.poured import alike_lots, miscopied, untraceable
+from handbook_builder.problems import Problem, in_order
+from handbook_builder.reading.records import Reading, read_record
+from handbook_builder.reading.unfinished import unfinished
+from handbook_builder.studio.links import faults_of, faults_of_one
+from handbook_builder.studio.studio import link
+
+# What one value alone can be told of. Whatever leans on two may yet come right with a blank.
+_OF_ONE_VALUE: Final = frozenset({
+    "claims_supplier", "dangling", "in_the_future", "lot_of_no_item", "lots_alike", "not_a_code",
+    "unknown_helper", "unknown_item", "unknown_lot",
+})  # fmt: skip
+
+
+def at_odds(
+    reading: Reading, path: str, data: bytes, shown_as: str, known_by: date
+) -> tuple[Problem, ...]:
+    """Return what the check would say of a new record, its blanks apart.
+
+    That is what it names that is not on file, and what is dated after `known_by`. Whether a batch
+    was approved is not asked: it was poured, and its record must stay.
+    """
+    record, blanks = read_record(path, data, shown_as)
+    whole = record is not None
+    record = record if whole else unfinished(path, data, shown_as)
+    if record is None or reading.studio is None:
+        return ()
+    found = chain(_of_links(reading, record, whole=whole), _of_studio(reading, record, known_by))
+    blank = {one.place for one in blanks}
+    return in_order(
+        one
+        for one in found
+        if one.place.file == shown_as + path
+        and one.place not in blank
+        and (whole or one.code in _OF_ONE_VALUE)
+    )
+
+
+def _of_links(reading: Reading, record: Any, *, whole: bool) -> Iterator[Problem]:  # noqa: ANN401 -- of any kind
+    kind = record.source.kind
+    if not whole:
+        return faults_of_one(reading, kind, record)
+    of_kind = {**reading.records.get(kind, {}), record.source.id: record}
+    return faults_of(replace(reading, records={**reading.records, kind: of_kind}))
+
+
+def _of_studio(reading: Reading, record: Any, known_by: date) -> Iterator[Problem]:  # noqa: ANN401 -- of any kind
+    """Yield what only a studio without fault can tell: lots, codes and days."""
+    studio, kind = link(reading)[0], record.source.kind
+    if studio is None or not hasattr(studio, kind):
+        return
+    of_kind = MappingProxyType({**getattr(studio, kind), record.source.id: record})
+    changed: dict[str, Any] = {kind: of_kind}
+    with_it = replace(studio, **changed)
+    yield from untold_yet(with_it, known_by)
+    yield from chain(untraceable(with_it), miscopied(with_it), alike_lots(with_it))
