@@ -196,7 +196,7 @@ def test_the_end_by_prompts(tmp_path: Path) -> None:
         .read_text("utf-8")
         .endswith(
             "  - {on: 2026-03-19, burned: 3 h 10 min, before: 322 g, after: 301 g, flame: 15 mm}\n"
-            f"{AFTER}lit: 4\n"
+            f"{AFTER}"
             "end: {how: went_out, left: 4 g, vessel: sound, tilt: steady, cycles: 4}\n---\n"
         )
     )
@@ -252,7 +252,7 @@ def test_the_end_by_options(tmp_path: Path) -> None:
     ending = ("--end", "went_out", "--left", "5 g", "--vessel-state", "sound", "--tilt", "steady")
     assert called(studio, "log", "fig-a", *GOOD, *ending, *TODAY).exit_code == 0
     end = "end: {how: went_out, left: 5 g, vessel: sound, tilt: steady, cycles: 2}\n---\n"
-    assert file_of(studio).read_text("utf-8").endswith(f"{GOOD_LINE}{AFTER}lit: 2\n{end}")
+    assert file_of(studio).read_text("utf-8").endswith(f"{GOOD_LINE}{AFTER}{end}")
     studio = lit(tmp_path / "two")
     alone = ("--end", "stopped", "--why", "a leak: at once")
     refused = called(studio, "log", "fig-a", *alone, *TODAY)
