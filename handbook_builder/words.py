@@ -76,6 +76,18 @@ class Words:
         called: str = self.phrases["seen"][word]
         return called
 
+    def reading(self, key: str, use: str = "label") -> str:
+        """Return how a reading is called, or how for one use: `short` in a head, `asked`."""
+        phrases: Mapping[str, str] = self.phrases["readings"][key]
+        return phrases.get(use, phrases["label"])
+
+    def measure(self, measure: str) -> str:
+        """Return how that on which a limit can be set is called."""
+        if measure in self.phrases["readings"]:
+            return self.reading(measure, "limit")
+        called: str = self.phrases["measures"][measure]
+        return called
+
     def say(self, reason: Reason) -> str:
         """Return the sentence of a reason, its numbers written out."""
         return self._filled(self._phrase(reason, "say"), reason)

@@ -12,7 +12,8 @@ from datetime import date, datetime
 from itertools import pairwise
 from typing import Final
 
-from handbook_builder.reading.kinds.making import Burn, Cycle
+from handbook_builder.reading.kinds.making import Burn
+from handbook_builder.reading.kinds.readings import Cycle
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.balance import burned_g, poured_g
 from handbook_builder.verdicts.cycles import Bench, bench_of, due_readings, reading_of

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from handbook_builder.cli import cycle_draft
+from handbook_builder.writing import cycle_draft
 from handbook_builder.files import replace_file
 from handbook_builder.workshop import studio_in
 from handbook_builder.writing.adding import CannotAddError

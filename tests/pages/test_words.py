@@ -10,9 +10,10 @@ import yaml
 
 from handbook_builder.derived.account import Account
 from handbook_builder.problems import Place
-from handbook_builder.reading.kinds.house import MEASURES, SEEN_WORDS, Limit
+from handbook_builder.reading.kinds.house import Limit
 from handbook_builder.reading.kinds.items import MATERIALS
 from handbook_builder.reading.kinds.making import UNSEEN, UNTRIED
+from handbook_builder.reading.kinds.readings import MEASURES, SEEN_WORDS
 from handbook_builder.verdicts.approval import Status
 from handbook_builder.verdicts.cycles import breach_code, breach_details
 from handbook_builder.verdicts.readings import Verdict
