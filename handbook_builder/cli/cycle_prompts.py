@@ -15,10 +15,10 @@ from handbook_builder.writing.values import Value
 
 _LEFT_OUT: Final = "-"
 _NOT_ENDED: Final = "no"
-# What is asked for beside the readings, and its place among them.
+# What is asked for beside the readings, and its place among them; then all of it in order.
 _BESIDE: Final = {"trimmed": 0, "checks": 30, "seen": 100, "note": 110}
 _PLACES: Final = {**_BESIDE, **{one.key: one.asked for one in TABLE}}
-_ASKED: Final = tuple(sorted(_PLACES, key=lambda key: _PLACES[key]))
+ASKED: Final = tuple(sorted(_PLACES, key=lambda key: _PLACES[key]))
 
 
 def asked_for(told: Telling, draft: Draft, known: Mapping[str, str]) -> Draft:
@@ -29,7 +29,7 @@ def asked_for(told: Telling, draft: Draft, known: Mapping[str, str]) -> Draft:
     draft = _asked(told, draft, "on", known.get("on", draft.today.isoformat()))
     draft = _asked_tilt(told, draft)
     draft = _asked_end(told, draft)
-    for key in _ASKED:
+    for key in ASKED:
         draft = _asked(told, draft, key, known.get(key) or _offered(draft, key))
     for key in _end_keys(draft):
         draft = _asked(told, draft, key, None, of_end=True)
