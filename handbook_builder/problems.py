@@ -300,18 +300,6 @@ def notice(place: Place, code: str, details: Mapping[str, object]) -> Problem:
     return Problem(place, code, _filled(NOTICES[code], code, details))
 
 
-def as_plain(one: Problem) -> dict[str, object]:
-    """Return a problem or a notice as a plain structure, for other programs."""
-    at = one.place
-    return {
-        "file": at.file,
-        "line": at.line,
-        "column": at.column,
-        "code": one.code,
-        "message": one.message,
-    }
-
-
 def _filled(message: str, code: str, given: Mapping[str, object]) -> str:
     wanted = {name for _, name, _, _ in Formatter().parse(message) if name}
     assert wanted <= given.keys(), (code, wanted - given.keys())  # noqa: S101 -- ours, not a user's

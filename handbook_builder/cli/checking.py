@@ -1,10 +1,8 @@
 """`check`."""
 
-import json
 import sys
 from datetime import date
 from pathlib import Path
-from typing import Final
 
 import click
 
@@ -13,17 +11,15 @@ from handbook_builder.cli.options import (
     day_for,
     in_no_studio,
     json_option,
+    print_json,
     records_of,
     refuse,
     studio_option,
 )
 from handbook_builder.derived.notices import notices
-from handbook_builder.problems import as_plain
+from handbook_builder.reports.faults import faults_report
 from handbook_builder.studio.later import dated_later
 from handbook_builder.workshop import guides_for, studio_in
-
-# Of the object that `--json` prints: its faults and warnings, each by file, line and column.
-FORMAT: Final = 2
 
 
 @click.command()
@@ -39,12 +35,7 @@ def check(studio: Path, as_of: date | None, *, as_json: bool) -> None:
     day = day_for(studio, as_of)
     warnings = () if found is None else notices(found, day, guides_for(studio))
     if as_json:
-        told = {
-            "format": FORMAT,
-            "faults": [as_plain(one) for one in problems],
-            "warnings": [as_plain(one) for one in warnings],
-        }
-        click.echo(json.dumps(told, indent=2, sort_keys=True))
+        print_json(faults_report(problems, warnings))
     elif found is None:
         refuse(problems)
     else:

@@ -1,12 +1,11 @@
 """What a cycle that is logged means, in words and for a program."""
 
-from typing import Any
-
 import click
 
 from handbook_builder.cli.telling import Telling
 from handbook_builder.derived.burns import CycleFigures, burn_figures
 from handbook_builder.figures.burn import expanded
+from handbook_builder.reports.cycles import Logged
 from handbook_builder.verdicts.candles import CandleVerdict
 from handbook_builder.verdicts.reason import Reason
 from handbook_builder.writing.cycle_draft import Draft
@@ -65,28 +64,8 @@ def _used(told: Telling, draft: Draft, verdict: CandleVerdict) -> None:
     told.say("used", consumed=consumed, burned=quantity(burned, "h"), rate=rate)
 
 
-def as_plain(told: Telling, draft: Draft) -> dict[str, Any]:
-    """Return the same for a program: verdicts by code, reasons in words, plain numbers."""
-    verdict, say = draft.verdict(), told.words.say
-    plain: dict[str, Any] = {
-        "burn": draft.bench.burn.source.id,
-        "file": draft.file,
-        "candle": {
-            "verdict": verdict.verdict.value,
-            "reasons": [say(one) for one in (*verdict.failures, *verdict.gaps)],
-        },
-        "cycle": None,
-    }
-    if draft.cycle:
-        cycle, figures = verdict.cycles[-1], _figures(draft, verdict)
-        plain["cycle"] = {
-            "number": cycle.number,
-            "verdict": cycle.verdict.value,
-            "reasons": [say(one) for one in (*cycle.failures, *cycle.gaps)],
-            "watches": [say(one) for one in cycle.watches],
-            "consumed_g": figures.consumed_g,
-            "rate_g_per_h": figures.rate_g_per_h,
-            "rate_uncertainty": figures.rate_uncertainty_g_per_h,
-            "coverage": figures.coverage,
-        }
-    return plain
+def logged(draft: Draft) -> Logged:
+    """Return what was added and how the candle stands, for a program."""
+    verdict = draft.verdict()
+    figures = _figures(draft, verdict) if draft.cycle else None
+    return Logged(draft.bench.burn.source.id, draft.file, verdict, figures)

@@ -1,13 +1,18 @@
 """`due`."""
 
-import json
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
 import click
 
-from handbook_builder.cli.options import account_or_exit, as_of_option, json_option, studio_option
+from handbook_builder.cli.options import (
+    account_or_exit,
+    as_of_option,
+    json_option,
+    print_json,
+    studio_option,
+)
 from handbook_builder.derived.board import board_of
 from handbook_builder.files import put_file
 from handbook_builder.pages.board.board import BoardGroup, BoardPage, board_content
@@ -32,13 +37,13 @@ def due(studio: Path, as_of: date | None, ics: Path | None, *, as_json: bool) ->
 
     Also the earliest day on which each product could be approved, and what a helper could do.
     """
-    account, words = account_or_exit(studio, as_of)
+    account, words = account_or_exit(studio, as_of, as_json=as_json)
     desk, board = Desk(account, words), board_of(account)
     content = board_content(desk, board)
     if ics is not None:
         _write(ics, content, desk)
     if as_json:
-        click.echo(json.dumps(report(board, words.say), indent=2, sort_keys=True))
+        print_json(report(board, words.say))
     else:
         click.echo("\n".join(_told(desk, content)))
 

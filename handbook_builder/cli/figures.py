@@ -1,12 +1,17 @@
 """`figures`."""
 
-import json
 from datetime import date
 from pathlib import Path
 
 import click
 
-from handbook_builder.cli.options import account_or_exit, as_of_option, json_option, studio_option
+from handbook_builder.cli.options import (
+    account_or_exit,
+    as_of_option,
+    json_option,
+    print_json,
+    studio_option,
+)
 from handbook_builder.derived.account import Account
 from handbook_builder.reports.figures import report
 from handbook_builder.words import Words
@@ -18,10 +23,9 @@ from handbook_builder.words import Words
 @json_option
 def figures(studio: Path, as_of: date | None, *, as_json: bool) -> None:
     """Print every derived figure: a line a product, or all of them as JSON."""
-    account, words = account_or_exit(studio, as_of)
+    account, words = account_or_exit(studio, as_of, as_json=as_json)
     if as_json:
-        everything = report(account, words.say)
-        click.echo(json.dumps(everything, indent=2, sort_keys=True, ensure_ascii=False))
+        print_json(report(account, words.say))
     else:
         click.echo("\n".join(_lines(account, words)))
 

@@ -1,6 +1,5 @@
 """`log`."""
 
-import json
 import sys
 from collections.abc import Mapping
 from dataclasses import replace
@@ -13,12 +12,14 @@ import click
 from handbook_builder.cli.cycle_call import Call, call_of, readings
 from handbook_builder.cli.cycle_prompts import asked_for
 from handbook_builder.cli.cycle_scale import FromScale, from_scale, tell_scale
-from handbook_builder.cli.cycle_told import as_plain, tell_verdict
+from handbook_builder.cli.cycle_told import logged, tell_verdict
 from handbook_builder.cli.cycle_words import faults, questions, unanswered
 from handbook_builder.cli.options import (
     as_of_option,
     day_for,
     json_option,
+    print_faults,
+    print_json,
     records_of,
     studio_option,
 )
@@ -29,6 +30,7 @@ from handbook_builder.reading.fields import near
 from handbook_builder.reading.kinds.making import UNTRIED, Burn, End
 from handbook_builder.reading.records import LARGEST_FILE, SHOWN_AS, read_folder
 from handbook_builder.reading.shape import keys_of
+from handbook_builder.reports.cycles import log_report
 from handbook_builder.workshop import words_for, words_text_for
 from handbook_builder.writing.adding import CannotAddError
 from handbook_builder.writing.cycle_draft import Draft, day_of
@@ -93,8 +95,7 @@ def _drafted(call: Call) -> tuple[Telling, Draft]:
         data = opened.read(LARGEST_FILE + 1)  # a larger one is refused as it is read below
     found = at_bench(read_folder(call.path.parent.parent, SHOWN_AS), call.path.stem)
     if isinstance(found, tuple):
-        for one in found:
-            click.echo(str(one), err=True)
+        print_faults(found, as_json=call.as_json)
         told.warn("nothing_written")
         sys.exit(1)
     told = Telling(words_for(found.studio, words_text_for(call.studio)))
@@ -203,7 +204,7 @@ def _write(told: Telling, call: Call, draft: Draft) -> None:
     _refuse_slips(told, call, draft)
     if call.as_json:
         _replaced(told, draft, new)
-        click.echo(json.dumps(as_plain(told, draft), indent=2, sort_keys=True, ensure_ascii=False))
+        print_json(log_report(logged(draft), told.words.say))
         return
     tell_verdict(told, draft)
     _replaced(told, draft, new)

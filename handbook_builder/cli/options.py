@@ -12,6 +12,8 @@ import yaml
 
 from handbook_builder.derived.account import Account
 from handbook_builder.problems import Problem
+from handbook_builder.reports.faults import faults_report
+from handbook_builder.reports.plain import as_json as json_of
 from handbook_builder.words import Words
 from handbook_builder.workshop import account_in, words_for, words_text_for
 
@@ -71,7 +73,12 @@ studio_option = click.option(
 as_of_option = click.option(
     "--as-of", type=Day(), default=None, help="Judge as of this day. [default: today]"
 )
-json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON for a program.")
+json_option = click.option(
+    "--json",
+    "as_json",
+    is_flag=True,
+    help="Print JSON for a program; with records at fault, their faults as check --json has them.",
+)
 
 
 def records_of(studio: Path) -> Path:
@@ -111,26 +118,37 @@ def _settings(studio: Path) -> dict[str, str]:
     return {}
 
 
-def print_problems(problems: Iterable[Problem]) -> None:
-    """Print every problem to stderr, one a line, and what they mean."""
-    lines = [str(one) for one in problems]
-    for line in lines:
-        click.echo(line, err=True)
-    noun = "problem" if len(lines) == 1 else "problems"
+def print_json(value: object) -> None:
+    """Print a report for a program."""
+    click.echo(json_of(value))
+
+
+def print_faults(problems: Iterable[Problem], *, as_json: bool = False) -> None:
+    """Print every problem to stderr, one a line, and for a program all of them to stdout."""
+    found = tuple(problems)
+    for one in found:
+        click.echo(str(one), err=True)
+    if as_json:
+        print_json(faults_report(found))
+
+
+def print_problems(problems: Sequence[Problem], *, as_json: bool = False) -> None:
+    """Print every problem, and what they mean."""
+    print_faults(problems, as_json=as_json)
+    noun = "problem" if len(problems) == 1 else "problems"
     click.echo(
-        f"{len(lines)} {noun} in the records. While there is any, nothing is approved, "
+        f"{len(problems)} {noun} in the records. While there is any, nothing is approved, "
         "and nothing can be published.",
         err=True,
     )
 
 
-def refuse(problems: Sequence[Problem]) -> NoReturn:
+def refuse(problems: Sequence[Problem], *, as_json: bool = False) -> NoReturn:
     """Print every problem and end: with records at fault, or as a call where there are none."""
     if in_no_studio(problems):
-        for one in problems:
-            click.echo(str(one), err=True)
+        print_faults(problems)
         sys.exit(2)
-    print_problems(problems)
+    print_problems(problems, as_json=as_json)
     sys.exit(1)
 
 
@@ -139,9 +157,11 @@ def in_no_studio(problems: Sequence[Problem]) -> bool:
     return [one.code for one in problems] == ["no_records"]
 
 
-def account_or_exit(studio: Path, as_of: date | None) -> tuple[Account, Words]:
+def account_or_exit(
+    studio: Path, as_of: date | None, *, as_json: bool = False
+) -> tuple[Account, Words]:
     """Return the studio's account and its words; with a record at fault, print and exit."""
     account, problems = account_in(records_of(studio), day_for(studio, as_of), studio)
     if account is None:
-        refuse(problems)
+        refuse(problems, as_json=as_json)
     return account, words_for(account.studio, words_text_for(studio))

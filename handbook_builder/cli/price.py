@@ -1,26 +1,28 @@
 """`price`."""
 
-import json
 import re
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from datetime import date
 from decimal import Decimal
 from pathlib import Path
-from typing import Any, Final
+from typing import Final
 
 import click
 
 from handbook_builder.cli.lookup import product_named
-from handbook_builder.cli.options import account_or_exit, as_of_option, json_option, studio_option
-from handbook_builder.derived.account import Account
-from handbook_builder.derived.money.account import Money
-from handbook_builder.derived.money.pricing import Offer, by_margin, by_multiple, multiples_of
-from handbook_builder.derived.money.swaps import Swap, swaps_of
+from handbook_builder.cli.options import (
+    account_or_exit,
+    as_of_option,
+    json_option,
+    print_json,
+    studio_option,
+)
+from handbook_builder.derived.money.asked import Asked, Offered, known_money, offered, swaps_at
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.money.cost import Cost, SwapRow, cost_of, swap_rows
 from handbook_builder.pages.money.sums import margin_shown, multiple_shown, offer_shown
-from handbook_builder.reports.money import offer_sums, product_sums, swap_sums
+from handbook_builder.reports.price import price_report
 
 _PERCENT: Final = re.compile(r"(\d+(?:\.\d+)?)\s*%")
 _MOST_MULTIPLE: Final = 100
@@ -61,24 +63,6 @@ class Multiple(click.ParamType[Decimal]):
         return number
 
 
-@dataclass(frozen=True, slots=True)
-class Asked:
-    """The ways of pricing that were asked for; without any, the studio's own multiples."""
-
-    wholesale: Decimal | None
-    retail: Decimal | None
-    target: Decimal | None
-
-
-@dataclass(frozen=True, slots=True)
-class Offered:
-    """A price that was asked for: `name` of its sort, and the multiple or margin it rests on."""
-
-    name: str
-    basis: Decimal
-    offer: Offer
-
-
 @click.command()
 @click.argument("product", required=False)
 @studio_option
@@ -102,68 +86,28 @@ def price(  # noqa: PLR0913, PLR0917 -- one argument an option
     PRODUCT is a recipe's id, its title or its code. Without it, every product is told in a line.
     Without a multiple or a margin, the studio's own multiples are taken.
     """
-    account, words = account_or_exit(studio, as_of)
+    account, words = account_or_exit(studio, as_of, as_json=as_json)
     asked = Asked(wholesale_multiple, retail_multiple, margin)
     known = sorted(account.products) if product is None else [product_named(account, product)]
     if as_json:
-        plain = {ident: _plain(account, ident, asked) for ident in known}
-        click.echo(json.dumps(plain, indent=2, sort_keys=True, ensure_ascii=False))
+        print_json(price_report(account, known, asked))
     elif product is None:
         _table([_line(Desk(account, words), ident, asked) for ident in known])
     else:
         _tell(Desk(account, words), known[0], asked)
 
 
-def _offered(account: Account, ident: str, asked: Asked) -> list[Offered]:
-    """Return each price that was asked for, as far as the cost is known."""
-    studio, cost = account.studio, known_money(account).products[ident].cost.total
-    wholesale, retail, target = asked.wholesale, asked.retail, asked.target
-    if wholesale is None and retail is None and target is None:
-        wholesale, retail = multiples_of(studio)
-    by_target = None if target is None else by_margin(studio, cost, target)
-    found = (
-        ("wholesale", wholesale, by_multiple(studio, cost, wholesale)),
-        ("retail", retail, by_multiple(studio, cost, retail)),
-        ("target", target, by_target),
-    )
-    return [Offered(name, basis, offer) for name, basis, offer in found if basis and offer]
-
-
-def known_money(account: Account) -> Money:
-    """Return the money of the owner's own account, which always has it."""
-    if account.money is None:
-        msg = "an account for the bench has no prices"
-        raise ValueError(msg)
-    return account.money
-
-
-def _swaps(account: Account, ident: str, offered: list[Offered]) -> tuple[Swap, ...]:
-    """Return the scent in every vessel, at the last of the prices that were asked for."""
-    money = known_money(account)
-    costs = {one: known.cost for one, known in money.products.items()}
-    offer = offered[-1].offer if offered else None
-    return swaps_of(account.judged, account.judged.products[ident], costs, money.prices, offer)
-
-
-def _plain(account: Account, ident: str, asked: Asked) -> dict[str, Any]:
-    offered = _offered(account, ident, asked)
-    prices = {one.name: {"basis": str(one.basis), **offer_sums(one.offer)} for one in offered}
-    unasked = dict.fromkeys(("wholesale", "retail", "target"))
-    swaps = [swap_sums(one) for one in _swaps(account, ident, offered)]
-    return product_sums(account, ident) | unasked | prices | {"swaps": swaps}
-
-
 def _line(desk: Desk, ident: str, asked: Asked) -> list[str]:
     cost = known_money(desk.account).products[ident].cost.total
     if cost is None:
         return [ident, desk.words.phrases["price"]["no_total"]]
-    offered = _offered(desk.account, ident, asked)
-    return [ident, desk.words.money(cost), *(desk.words.money(one.offer.price) for one in offered)]
+    prices = [one.offer.price for one in offered(desk.account, ident, asked)]
+    return [ident, *(desk.words.money(one) for one in (cost, *prices))]
 
 
 def _tell(desk: Desk, ident: str, asked: Asked) -> None:
     said, cost = desk.words.phrases["price"], cost_of(desk, ident)
-    offered = _offered(desk.account, ident, asked)
+    offers = offered(desk.account, ident, asked)
     status = desk.words.status(desk.judged.products[ident].status).word
     click.echo(f"{desk.studio.recipes[ident].title} ({ident}): {status}")
     if cost is None:
@@ -172,12 +116,13 @@ def _tell(desk: Desk, ident: str, asked: Asked) -> None:
     _table([*map(list, cost.lines), *(row for row in together if row[1])])
     if cost.unpriced:
         click.echo(said["unpriced"].format(items=", ".join(one.path for one in cost.unpriced)))
-    for one in offered:
+    for one in offers:
         click.echo(_said(desk, one))
     click.echo(_proof(desk, cost))
     if cost.total:
         click.echo(said["swaps"])
-        _table([_swap_row(row) for row in swap_rows(desk, _swaps(desk.account, ident, offered))])
+        swaps = swaps_at(desk.account, ident, offers)
+        _table([_swap_row(row) for row in swap_rows(desk, swaps)])
 
 
 def _said(desk: Desk, one: Offered) -> str:

@@ -1,6 +1,5 @@
 """`trace`."""
 
-import json
 from collections.abc import Iterator, Sequence
 from datetime import date
 from pathlib import Path
@@ -8,12 +7,18 @@ from pathlib import Path
 import click
 
 from handbook_builder.cli.lookup import lots_and_batches
-from handbook_builder.cli.options import account_or_exit, as_of_option, json_option, studio_option
+from handbook_builder.cli.options import (
+    account_or_exit,
+    as_of_option,
+    json_option,
+    print_json,
+    studio_option,
+)
 from handbook_builder.derived.account import Account
 from handbook_builder.derived.batches import given_by
-from handbook_builder.derived.buyers import Handed, handed_to, plain_handed
+from handbook_builder.derived.buyers import Handed, handed_to
 from handbook_builder.derived.lots import Lot, deliveries_of
-from handbook_builder.reports.trade import plain_batch, plain_lots
+from handbook_builder.reports.trade import trace_report
 from handbook_builder.words import Words
 
 
@@ -29,19 +34,11 @@ def trace(what: str, studio: Path, as_of: date | None, *, as_json: bool) -> None
     name of whoever was given candles, as the batches have it.
     It names who has the candles: keep the output to the studio.
     """
-    account, words = account_or_exit(studio, as_of)
+    account, words = account_or_exit(studio, as_of, as_json=as_json)
     handed = handed_to(account, what)
     lots, batches = lots_and_batches(account, what, or_nothing=bool(handed))
     if as_json:
-        plain = {
-            "lots": plain_lots(account, lots),
-            "batches": {
-                one: plain_batch(account, one, words.say)
-                for one in dict.fromkeys((*batches, *(each.batch for each in handed)))
-            },
-            "handed": [plain_handed(one) for one in handed],
-        }
-        click.echo(json.dumps(plain, indent=2, sort_keys=True, ensure_ascii=False))
+        print_json(trace_report(account, lots, batches, handed, words.say))
         return
     if handed:
         click.echo("\n".join(_handed(account, words, handed)))

@@ -1,23 +1,26 @@
 """`why`."""
 
-import json
 from datetime import date
 from pathlib import Path
 
 import click
 
 from handbook_builder.cli.lookup import products_named
-from handbook_builder.cli.options import account_or_exit, as_of_option, json_option, studio_option
+from handbook_builder.cli.options import (
+    account_or_exit,
+    as_of_option,
+    json_option,
+    print_json,
+    studio_option,
+)
 from handbook_builder.derived.account import Account
-from handbook_builder.derived.proof import plain_proof, plain_protocol
-from handbook_builder.derived.wicks import plain_advice
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.products.evidence import odds
 from handbook_builder.pages.products.in_the_way import in_the_way
 from handbook_builder.pages.products.provisos import meaning_of, provisos_of
 from handbook_builder.pages.products.wick_advice import advice_on
+from handbook_builder.reports.why import why_report
 from handbook_builder.verdicts.approval import Product, Status
-from handbook_builder.verdicts.screening import Screening
 from handbook_builder.words import Words
 
 
@@ -32,11 +35,10 @@ def why(product: str | None, studio: Path, as_of: date | None, *, as_json: bool)
     PRODUCT is a recipe's id, its title or its code. Without it, every product that is not
     approved is told.
     """
-    account, words = account_or_exit(studio, as_of)
+    account, words = account_or_exit(studio, as_of, as_json=as_json)
     asked = _asked(account, product)
     if as_json:
-        plain = {one.recipe.source.id: _plain(account, one, words) for one in asked}
-        click.echo(json.dumps(plain, indent=2, sort_keys=True, ensure_ascii=False))
+        print_json(why_report(Desk(account, words), asked))
         return
     click.echo(words.phrases["why"]["as_of"].format(day=words.day(account.judged.as_of)))
     if not asked:
@@ -99,39 +101,3 @@ def _suggest(account: Account, product: Product, words: Words) -> None:
         for line in (advice.cost, *advice.grounds, advice.note):
             if line:
                 click.echo(f"    {line}")
-
-
-def _plain(account: Account, product: Product, words: Words) -> dict[str, object]:
-    desk = Desk(account, words)
-    is_refused = product.screened.screening is Screening.REFUSED
-    return {
-        "status": product.status.value,
-        "provisos": list(provisos_of(desk, product).sentences),
-        "missing": [
-            {"code": one.code, "what": one.said.text, "where": one.said.where}
-            for one in in_the_way(desk, product)
-        ],
-        "uncounted": {
-            candle.id: [
-                {"code": one.code, "what": words.say(one), "where": str(one.place)}
-                for one in candle.failures or candle.gaps
-            ]
-            for candle in (
-                *product.evidence.failed,
-                *product.evidence.incomplete,
-                *product.evidence.burning,
-            )
-        },
-        "odds": odds(Desk(account, words), product).sentence,
-        **plain_proof(product),
-        "protocol": plain_protocol(account.studio.protocol),
-        "next_wick": None if is_refused else plain_advice(account, product),
-        "near_misses": [
-            {
-                "burn": one.candle.id,
-                "verdict": one.candle.verdict.value,
-                "differences": [words.difference(each) for each in one.differences],
-            }
-            for one in product.near_misses
-        ],
-    }

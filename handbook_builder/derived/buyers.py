@@ -36,15 +36,3 @@ def _handed(account: Account) -> Iterator[Handed]:
     for ident in account.batches:
         for one in given_by(account.judged, account.studio.batches[ident]):
             yield Handed(ident, one)
-
-
-def plain_handed(one: Handed) -> dict[str, object]:
-    """Return what went to a recipient as a plain structure, for other programs."""
-    given = one.given
-    return {
-        "batch": one.batch,
-        "on": given.on.isoformat(),
-        "to": given.to,
-        "count": given.count,
-        "how": given.how,
-    }

@@ -1,13 +1,12 @@
 """The size of wick worth pouring next, from the studio's own burns in the same surroundings."""
 
 from collections.abc import Iterator, Sequence
-from typing import Any, Final
+from typing import Final
 
 from handbook_builder.derived.account import Account
 from handbook_builder.derived.burns import CycleFigures
 from handbook_builder.derived.diagnoses import full_share
 from handbook_builder.figures.next_wick import Advice, Need, Trial, next_wick
-from handbook_builder.figures.trend import Interval
 from handbook_builder.reading.kinds.making import Made
 from handbook_builder.verdicts.approval import Burned, Product
 from handbook_builder.verdicts.candles import CandleVerdict
@@ -112,26 +111,8 @@ def _shares(candle: CandleVerdict, figures: Sequence[CycleFigures]) -> Iterator[
             yield one.coverage
 
 
-def plain_advice(account: Account, product: Product) -> dict[str, Any]:
-    """Return the advice on a product as a plain structure, for other programs."""
-    advice = advice_for(account, product)
-    return {
-        "way": advice.way.value,
-        "wicks": wicks_of(account, product, advice.step),
-        "trials": advice.trials,
-        "rate_g_per_h": _ends(advice.rate_g_per_h),
-        "coverage": _ends(advice.coverage),
-        "candles": advice.candles,
-        "hours": advice.hours_h,
-    }
-
-
 def wicks_of(account: Account, product: Product, step: int | None) -> list[str]:
     """Return the ids of the wicks of that step in the series of the recipe's wick."""
     wicks = account.studio.wicks
     series = wicks[product.recipe.wick].series
     return sorted(ident for ident, one in wicks.items() if (one.series, one.step) == (series, step))
-
-
-def _ends(interval: Interval | None) -> dict[str, float] | None:
-    return None if interval is None else {"low": interval.low, "high": interval.high}

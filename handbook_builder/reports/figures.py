@@ -7,8 +7,8 @@ rounded; money is text; dates are ISO; keys are sorted by whoever writes it out.
 shipped one.
 
 `products`, by id, beside status, code, masses and money: the ids of the candles `passed`, `failed`,
-`burning`, `incomplete`, `void` and `misuse` (one that failed stands in `failed`); `pourings`, the
-days on which the passed ones were poured; `set_aside`: [{burn, candle, on, by, why, stands}], where
+`burning`, `incomplete`, `void` and `misuse` (one that failed stands in `failed`); `pourings`, on
+how many days the passed ones were poured; `set_aside`: [{burn, candle, on, by, why, stands}], where
 `stands` says that it failed all the same; `life_h` to the end; `life_to_stop_h` to the protocol's
 stop mark: {candles: by id or null, shortest, low, high}; `claim_h`, the whole hours that a label
 may claim, null for what is not approved and wherever nothing may be claimed.
@@ -39,41 +39,39 @@ Format 1 had no `protocol`, `pourings`, `set_aside`, `misuse`, `life_to_stop_h`,
 know the verdict `misuse` and the states `former` and `curing`.
 """
 
-from collections.abc import Callable, Sequence
-from typing import Any, Final
+from collections.abc import Sequence
+from typing import Final
 
 from handbook_builder.derived.account import Account, ProductFigures
-from handbook_builder.derived.burns import CycleFigures
 from handbook_builder.derived.diagnoses import findings_of
 from handbook_builder.derived.notices import notices
-from handbook_builder.derived.proof import plain_proof, plain_protocol
 from handbook_builder.derived.to_stop import ToStop, candle_to_stop_h
-from handbook_builder.derived.wicks import plain_advice
 from handbook_builder.figures.life import Life
-from handbook_builder.problems import as_plain
+from handbook_builder.reports.cycles import cycle_told, failed_or_open
+from handbook_builder.reports.faults import problem_told
 from handbook_builder.reports.hands import hands_report
 from handbook_builder.reports.money import price_sums, product_sums, vessel_sums
+from handbook_builder.reports.proof import proof_told, protocol_told
+from handbook_builder.reports.reasons import Say, said, told
 from handbook_builder.reports.trade import trade_report
+from handbook_builder.reports.wicks import advice_told
 from handbook_builder.verdicts.approval import Burned, Product
 from handbook_builder.verdicts.candles import CandleVerdict
-from handbook_builder.verdicts.cycles import CycleVerdict
-from handbook_builder.verdicts.reason import Reason
 
 FORMAT: Final = 2
-Say = Callable[[Reason], str]
 
 
-def report(account: Account, say: Say) -> dict[str, Any]:
+def report(account: Account, say: Say) -> dict[str, object]:
     """Return the figures of the whole studio; `say` puts a reason into words."""
     return {
         "format": FORMAT,
-        "as_of": account.judged.as_of.isoformat(),
-        "protocol": plain_protocol(account.studio.protocol),
+        "as_of": account.judged.as_of,
+        "protocol": protocol_told(account.studio.protocol),
         "vessels": {ident: _vessel(account, ident, say) for ident in account.judged.vessels},
         "products": {
             ident: _product(one, account.products[ident], say)
             | product_sums(account, ident)
-            | {"next_wick": plain_advice(account, one)}
+            | {"next_wick": advice_told(account, one)}
             for ident, one in account.judged.products.items()
         },
         "burns": {ident: _burn(account, ident, say) for ident in account.judged.burns},
@@ -81,16 +79,17 @@ def report(account: Account, say: Say) -> dict[str, Any]:
         **trade_report(account, say),
         **hands_report(account),
         "warnings": [
-            as_plain(one) for one in notices(account.studio, account.judged.as_of, account.guides)
+            problem_told(one)
+            for one in notices(account.studio, account.judged.as_of, account.guides)
         ],
     }
 
 
-def _vessel(account: Account, ident: str, say: Say) -> dict[str, Any]:
+def _vessel(account: Account, ident: str, say: Say) -> dict[str, object]:
     screened, figures = account.judged.vessels[ident], account.vessels[ident]
     return {
-        "screening": screened.screening.value,
-        "reasons": [say(one) for one in screened.reasons],
+        "screening": screened.screening,
+        "reasons": said(screened.reasons, say),
         "fill_ml": figures.fill_ml,
         "brim_ml": figures.brim_ml,
         **vessel_sums(account, ident),
@@ -101,27 +100,25 @@ def _ids(candles: Sequence[CandleVerdict]) -> list[str]:
     return sorted(one.id for one in candles)
 
 
-def _product(product: Product, figures: ProductFigures, say: Say) -> dict[str, Any]:
+def _product(product: Product, figures: ProductFigures, say: Say) -> dict[str, object]:
     evidence = product.evidence
     return {
-        "status": product.status.value,
+        "status": product.status,
         "code": figures.code,
-        "missing": [
-            {"code": one.code, "what": say(one), "where": str(one.place)} for one in product.missing
-        ],
+        "missing": told(product.missing, say),
         "fill_g": figures.fill.net_g,
         "wax_g": sum(figures.masses.wax_g.values()),
-        "fragrance_g": dict(figures.masses.fragrance_g),
-        "colorant_g": dict(figures.masses.colorant_g),
+        "fragrance_g": figures.masses.fragrance_g,
+        "colorant_g": figures.masses.colorant_g,
         "load_on_wax": figures.load_on_wax,
-        "share_of_total": dict(product.combination.make_up.fragrance),
+        "share_of_total": product.combination.make_up.fragrance,
         "passed": _ids(evidence.passed),
         "failed": _ids(evidence.failed),
         "burning": _ids(evidence.burning),
         "incomplete": _ids(evidence.incomplete),
         "void": _ids(evidence.void),
         "misuse": _ids(evidence.misuse),
-        **plain_proof(product),
+        **proof_told(product),
         "life_h": None if figures.life is None else _life(figures.life),
         "life_to_stop_h": _to_stop(figures.to_stop),
         "claim_h": figures.to_stop.claim_h,
@@ -130,7 +127,7 @@ def _product(product: Product, figures: ProductFigures, say: Say) -> dict[str, A
     }
 
 
-def _life(life: Life) -> dict[str, float | None]:
+def _life(life: Life) -> dict[str, object]:
     return {
         "mean": life.mean_h,
         "shortest": life.shortest_h,
@@ -139,41 +136,29 @@ def _life(life: Life) -> dict[str, float | None]:
     }
 
 
-def _to_stop(found: ToStop) -> dict[str, Any]:
+def _to_stop(found: ToStop) -> dict[str, object]:
     life = found.life
     return {
-        "candles": dict(found.lives_h),
+        "candles": found.lives_h,
         "shortest": None if life is None else life.shortest_h,
         "low": None if life is None else life.low_h,
         "high": None if life is None else life.high_h,
     }
 
 
-def _burn(account: Account, ident: str, say: Say) -> dict[str, Any]:
+def _burn(account: Account, ident: str, say: Say) -> dict[str, object]:
     burned: Burned = account.judged.burns[ident]
     candle, figures = burned.candle, account.burns[ident]
     pairs = zip(candle.cycles, figures.cycles, strict=True)
     return {
-        "verdict": candle.verdict.value,
+        "verdict": candle.verdict,
         "misuse": candle.seen.burn.how,
-        "reasons": [say(one) for one in (*candle.failures, *candle.gaps)],
+        "reasons": failed_or_open(candle, say),
         "life_to_stop_h": candle_to_stop_h(account.studio, candle.seen),
         "code": account.burn_codes[ident],
         "hours": figures.hours_h,
         "consumed_g": figures.consumed_g,
         "rate_g_per_h": figures.rate_g_per_h,
         "findings": [one.code for one in findings_of(account.studio, candle, figures)],
-        "cycles": [_cycle(cycle, numbers, say) for cycle, numbers in pairs],
-    }
-
-
-def _cycle(cycle: CycleVerdict, figures: CycleFigures, say: Say) -> dict[str, Any]:
-    return {
-        "verdict": cycle.verdict.value,
-        "reasons": [say(one) for one in (*cycle.failures, *cycle.gaps)],
-        "watches": [say(one) for one in cycle.watches],
-        "consumed_g": figures.consumed_g,
-        "rate_g_per_h": figures.rate_g_per_h,
-        "rate_uncertainty": figures.rate_uncertainty_g_per_h,
-        "coverage": figures.coverage,
+        "cycles": [cycle_told(cycle, numbers, say) for cycle, numbers in pairs],
     }

@@ -1,75 +1,91 @@
-"""Batches and lots as one plain structure, for `figures --json` and `trace --json`."""
+"""Batches and lots for other programs: in `figures --json`, and on their own by `trace --json`.
 
-from collections.abc import Callable, Iterable
-from typing import Any
+`trace --json`: `lots` and `batches` as `figures --json` has them (its docstring tells of both), and
+`handed`: [{batch, on, to, count, how}], what went to a recipient, where one was asked for.
+"""
+
+from collections.abc import Iterable, Sequence
 
 from handbook_builder.derived.account import Account
 from handbook_builder.derived.batches import given_by
+from handbook_builder.derived.buyers import Handed
 from handbook_builder.derived.lot_balance import LotBalance, lot_balances
 from handbook_builder.derived.lots import Lot, deliveries_of, lots_on
 from handbook_builder.figures.net import LotCheck
+from handbook_builder.reports.plain import fields_of
+from handbook_builder.reports.reasons import Say, said
 from handbook_builder.verdicts.batches import cured_on
-from handbook_builder.verdicts.reason import Reason
-
-Say = Callable[[Reason], str]
 
 
-def trade_report(account: Account, say: Say) -> dict[str, Any]:
+def trade_report(account: Account, say: Say) -> dict[str, object]:
     """Return `batches` by id and `lots` by their name in addresses (see `reports.figures`)."""
     return {
-        "batches": {ident: plain_batch(account, ident, say) for ident in account.batches},
-        "lots": plain_lots(account, lots_on(account.studio, account.judged.as_of)),
+        "batches": {ident: batch_told(account, ident, say) for ident in account.batches},
+        "lots": lots_told(account, lots_on(account.studio, account.judged.as_of)),
     }
 
 
-def plain_lots(account: Account, lots: Iterable[Lot]) -> dict[str, Any]:
+def trace_report(
+    account: Account,
+    lots: Iterable[Lot],
+    batches: Iterable[str],
+    handed: Sequence[Handed],
+    say: Say,
+) -> dict[str, object]:
+    """Return what was asked for; batches of which a recipient has candles are told, too."""
+    asked = dict.fromkeys((*batches, *(one.batch for one in handed)))
+    return {
+        "lots": lots_told(account, lots),
+        "batches": {ident: batch_told(account, ident, say) for ident in asked},
+        "handed": [{"batch": one.batch, **fields_of(one.given)} for one in handed],
+    }
+
+
+def lots_told(account: Account, lots: Iterable[Lot]) -> dict[str, object]:
     """Return some lots by their name in addresses, each with what was taken from it."""
     balances = lot_balances(account.studio, account.judged.as_of)
-    return {one.key: plain_lot(one, balances.get((one.item, one.lot))) for one in lots}
+    return {one.key: _lot(one, balances.get((one.item, one.lot))) for one in lots}
 
 
-def plain_batch(account: Account, ident: str, say: Say) -> dict[str, Any]:
+def batch_told(account: Account, ident: str, say: Say) -> dict[str, object]:
     """Return one batch; `given` names who has its candles."""
     batch, figures = account.studio.batches[ident], account.batches[ident]
     verdict, label = figures.verdict, figures.declared
     return {
         "recipe": batch.recipe,
-        "on": batch.on.isoformat(),
-        "state": verdict.state.value,
+        "on": batch.on,
+        "state": verdict.state,
         "code": batch.code,
-        "cured_on": cured_on(account.studio, batch).isoformat(),
-        "reasons": [say(one) for one in verdict.reasons],
-        "notes": [say(one) for one in verdict.notes],
+        "cured_on": cured_on(account.studio, batch),
+        "reasons": said(verdict.reasons, say),
+        "notes": said(verdict.notes, say),
         "incidents": [one.number for one in verdict.incidents],
         "made": figures.made,
         "out": figures.given,
         "left": figures.left,
         "lots": [_used(account, item, lot) for item, lot in sorted(batch.lots.items())],
-        "given": [
-            {"on": one.on.isoformat(), "to": one.to, "count": one.count, "how": one.how}
-            for one in given_by(account.judged, batch)
-        ],
+        "given": tuple(given_by(account.judged, batch)),
         "load_on_wax": figures.load_on_wax,
         "fill_g": figures.fill_g,
         "mean_net_g": figures.mean_net_g,
         "declared_g": label.grams,
-        "declared_oz": str(label.ounces),
+        "declared_oz": label.ounces,
         "net_checks": {market: _check(one) for market, one in figures.checks.items()},
     }
 
 
-def _used(account: Account, item: str, lot: str) -> dict[str, Any]:
+def _used(account: Account, item: str, lot: str) -> dict[str, object]:
     bills = deliveries_of(account.studio, account.judged.as_of, item, lot)
     return {"item": item, "lot": lot, "purchases": [one.purchase for one in bills]}
 
 
-def _check(check: LotCheck | None) -> dict[str, Any] | None:
+def _check(check: LotCheck | None) -> dict[str, object] | None:
     if check is None:
         return None
     return {
-        "outcome": check.outcome.value,
-        "average": check.average.value,
-        "individual": check.individual.value,
+        "outcome": check.outcome,
+        "average": check.average,
+        "individual": check.individual,
         "labelled_g": check.labelled_g,
         "lot": check.lot_size,
         "weighed": check.weighed,
@@ -84,7 +100,7 @@ def _check(check: LotCheck | None) -> dict[str, Any] | None:
     }
 
 
-def plain_lot(lot: Lot, balance: LotBalance | None) -> dict[str, Any]:
+def _lot(lot: Lot, balance: LotBalance | None) -> dict[str, object]:
     """Return one lot: back to its purchases, forwards to its batches and test candles."""
     return {
         "unit": None if balance is None else balance.unit,
@@ -95,14 +111,6 @@ def plain_lot(lot: Lot, balance: LotBalance | None) -> dict[str, Any]:
         "item": lot.item,
         "lot": lot.lot,
         "incidents": [one.number for one in lot.incidents],
-        "purchases": [
-            {
-                "purchase": one.purchase,
-                "supplier": one.supplier,
-                "on": one.on.isoformat(),
-                "quantity": one.quantity,
-            }
-            for one in lot.deliveries
-        ],
-        "batches": list(lot.batches),
+        "purchases": lot.deliveries,
+        "batches": lot.batches,
     }

@@ -15,7 +15,7 @@ from handbook_builder.reading.shape import keys_of
 ROOT = Path(__file__).parents[2]
 PACKAGE, VIEWS = ROOT / "handbook_builder", ROOT / "site_templates" / "views"
 # Rooms in which a value is judged, reckoned with or told; reading and linking alone use nothing.
-ROOMS = ("figures", "verdicts", "derived", "faults", "pages", "publish", "cli")
+ROOMS = ("figures", "verdicts", "derived", "faults", "pages", "reports", "publish", "cli")
 # Whoever names a key here says where it is used by a name of its own.
 ELSEWHERE = {
     "_WrittenLimit": "becomes a Limit, whose fields are asked for themselves",

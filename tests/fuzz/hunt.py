@@ -20,6 +20,7 @@ from pathlib import Path
 from random import Random
 from typing import Any, Final
 
+from handbook_builder.faults.counts import miscounted
 from handbook_builder.faults.fit import misfits
 from handbook_builder.faults.future import untold_yet
 from handbook_builder.faults.poured import untraceable
@@ -78,7 +79,7 @@ def _judged(files: Mapping[str, bytes], day: date) -> Judged | None:
 def _faults(studio: Studio, day: date) -> Iterator[Any]:
     """Yield the faults of a whole studio, but for batches: those only take approvals away."""
     slips = (impossible_sizes(studio), untold_yet(studio, max(day, date(2026, 12, 31))))
-    return chain(*slips, misfits(studio), untraceable(studio))
+    return chain(*slips, misfits(studio), miscounted(studio), untraceable(studio))
 
 
 def demo() -> Case:

@@ -31,7 +31,7 @@ def _facts(value: Any, path: str) -> Iterator[tuple[str, object]]:  # noqa: ANN4
     elif isinstance(value, tuple):
         for index, inner in enumerate(value):
             yield from _facts(inner, f"{path}[{index}]")
-    else:
+    elif value is not None:  # a time of day that is left out says nothing
         yield path, value
 
 

@@ -1,5 +1,6 @@
 """The floor edition of the demo holds no price, cost or margin, no supplier and no recipient."""
 
+import json
 import re
 from collections.abc import Iterator
 from decimal import Decimal
@@ -10,6 +11,7 @@ import pytest
 from PIL import Image
 
 from handbook_builder.reports.figures import report
+from handbook_builder.reports.plain import as_json
 from handbook_builder.workshop import account_in, words_for, words_text_for
 from tests.money.by_hand import book_of
 from tests.money.floor import (
@@ -104,7 +106,8 @@ def amounts() -> list[str]:
     """
     account, problems = account_in(ROOT / "records", DAY)
     assert account is not None, problems
-    told = report(account, words_for(account.studio, words_text_for(ROOT)).say)
+    words = words_for(account.studio, words_text_for(ROOT))
+    told = json.loads(as_json(report(account, words.say)))
     rates = {f"{one:.2f}" for one in measured(told)}
     found = (RECORDED | spelled({Decimal(one) for one in reckoned(told)})) - rates
     assert len(found) > 1000

@@ -13,6 +13,7 @@ import pytest
 
 from handbook_builder.derived.account import Account
 from handbook_builder.reports.figures import report
+from handbook_builder.reports.plain import plain
 from handbook_builder.verdicts.approval import Status
 from handbook_builder.workshop import account_in, words_for, words_text_for
 from tests.money.by_hand import (
@@ -49,7 +50,7 @@ def account() -> Account:
 def told(account: Account) -> dict[str, Any]:
     """Return what `figures --json` says."""
     words = words_for(account.studio, words_text_for(ROOT))
-    return report(account, words.say)
+    return plain(report(account, words.say))
 
 
 def near(text: str | None, value: Fraction) -> bool:

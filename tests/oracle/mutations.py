@@ -75,18 +75,20 @@ def forget_later(files: Mapping[str, str], day: date, rng: Random) -> Files:
     """Return the records without anything that is dated after the day.
 
     Incidents are numbered without a gap, so that a later one stays while an earlier one has a
-    higher number.
+    higher number; and a bill stays whose lot an incident names.
     """
     book = read(files)
     last = max(
         (int(i["number"]) for i in book.get("incidents", {}).values() if _is_past(i, day)),
         default=0,
     )
+    named = {(i["about"], i["lot"]) for i in book.get("incidents", {}).values() if "lot" in i}
     kept = dict(files)
     for kind, records in book.items():
         for name, record in list(records.items()):
             path = f"{kind}/{name}.md"
-            if _is_gone(kind, record, day) and not _is_counted(kind, record, last):
+            needed = _is_counted(kind, record, last) or _is_named(kind, record, named)
+            if _is_gone(kind, record, day) and not needed:
                 del records[name], kept[path]
             else:
                 records[name] = _earlier(record, day)
@@ -103,6 +105,11 @@ def _is_past(record: Record, day: date) -> bool:
 
 def _is_counted(kind: str, record: Record, last: int) -> bool:
     return kind == "incidents" and int(record["number"]) < last
+
+
+def _is_named(kind: str, record: Record, named: set[tuple[str, str]]) -> bool:
+    lines = record["lines"] if kind == "purchases" else []
+    return any((line["item"], line.get("lot")) in named for line in lines)
 
 
 def _is_gone(kind: str, record: Record, day: date) -> bool:

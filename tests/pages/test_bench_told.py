@@ -23,6 +23,7 @@ from handbook_builder.pages.page import Page
 from handbook_builder.pages.products.wick_advice import advice_on
 from handbook_builder.pages.tests.diagnosis import finding_shown, told_who
 from handbook_builder.reports.figures import report
+from handbook_builder.reports.plain import as_json
 from handbook_builder.verdicts.approval import Status
 from handbook_builder.verdicts.screening import Screening
 from handbook_builder.words import Words
@@ -368,7 +369,7 @@ def test_why_suggests(tmp_path: Path) -> None:
 
 def test_the_figures_have_findings_and_advice(account: Account) -> None:
     """Other programs read the codes, and the wicks by their ids."""
-    told_all = report(account, lambda reason: reason.code)
+    told_all = json.loads(as_json(report(account, lambda reason: reason.code)))
     assert told_all["burns"]["pine-bowl-a"]["findings"] == ["tunnelling"]
     advice = told_all["products"]["cedar-fig-big-wick"]["next_wick"]
     assert (advice["way"], advice["wicks"], advice["candles"]) == ("fits", ["cotton-8"], 3)

@@ -65,7 +65,7 @@ def test_a_candle_without_oil() -> None:
 
 def test_the_json_has_what_the_module_documents() -> None:
     """Every key of the documented shape, and no other."""
-    text = (ROOT / "handbook_builder/cli/pour.py").read_text("utf-8").split('"""')[1]
+    text = (ROOT / "handbook_builder/reports/pour.py").read_text("utf-8").split('"""')[1]
     keys = set(re.findall(r'^[ {]"(\w+)":|, "(\w+)":', text, re.MULTILINE))
     documented = {one or other for one, other in keys} - {"unit", "amount", "count", "heat_to_c"}
     inner = {"add_at_c", "pour_at_c", "flash_point_c"}

@@ -11,6 +11,7 @@ from handbook_builder.pages.edition import Edition
 from handbook_builder.pages.handbook import pages_of
 from handbook_builder.reading.records import read_texts
 from handbook_builder.reports.board import report
+from handbook_builder.reports.plain import as_json
 from handbook_builder.workshop import studio_from, words_for, words_text_for
 from tests.records_in_text import DAY, as_bytes, proven
 
@@ -95,7 +96,7 @@ def test_the_widest_values_are_a_fault_or_a_figure(
         return
     account = account_of(studio, DAY)
     words = words_for(studio, words_text)
-    assert report(board_of(account), words.say)
+    assert as_json(report(board_of(account), words.say))
     if with_pages:  # they take the longest by far
         assert len(pages_of(account, words, Edition.OWNER)) > 10
     assert next_burn(studio, studio.recipes["fig"], DAY, 2).letters == ("D", "E")

@@ -14,6 +14,7 @@ from handbook_builder.pages.edition import Edition
 from handbook_builder.pages.handbook import pages_of
 from handbook_builder.pages.page import Page
 from handbook_builder.reports.figures import report
+from handbook_builder.reports.plain import as_json
 from handbook_builder.words import Words
 from tests.pages.conftest import catalogue, shown
 from tests.records_in_text import DAY, linked, write
@@ -48,7 +49,7 @@ def plain(text: str) -> str:
 def figures(files: Mapping[str, str], day: date = DAY) -> dict[str, Any]:
     """Return what `figures --json` prints, as it is read back."""
     found = account(files, day)
-    text = json.dumps(report(found, Words.load(catalogue()).say))
+    text = as_json(report(found, Words.load(catalogue()).say))
     return dict(json.loads(text))
 
 

@@ -17,7 +17,7 @@ from handbook_builder.derived.account import account_of
 from handbook_builder.derived.batches import BatchFigures, labelled_g
 from handbook_builder.derived.lots import lot_key, lots_on, touched_by
 from handbook_builder.figures.net import Declared
-from handbook_builder.reports.trade import plain_batch
+from handbook_builder.reports.trade import batch_told
 from handbook_builder.verdicts.incidents import Touch
 from handbook_builder.workshop import account_in
 from tests.records_in_text import DAY, STUDIO, linked, proven, write
@@ -250,7 +250,7 @@ def test_a_rule_that_does_not_reach_is_null() -> None:
     found = figures(files)["april"]
     assert found.checks == {"eu": None}
     account = account_of(linked(files), DAY)
-    assert plain_batch(account, "april", lambda one: one.code)["net_checks"] == {"eu": None}
+    assert batch_told(account, "april", lambda one: one.code)["net_checks"] == {"eu": None}
 
 
 # --- handbook trace ---

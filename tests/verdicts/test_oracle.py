@@ -14,6 +14,7 @@ from typing import Any
 
 import pytest
 
+from handbook_builder.faults.counts import miscounted
 from handbook_builder.faults.fit import misfits
 from handbook_builder.faults.poured import miscopied, untraceable
 from handbook_builder.faults.sizes import impossible_sizes
@@ -103,9 +104,9 @@ def _ours(files: Mapping[str, str], day: date) -> Verdicts:
 
 
 def _approved(files: Mapping[str, bytes], day: date) -> set[str]:
-    """Return the approved products; records at fault approve nothing."""
+    """Return the approved products; records at fault, or counts that do not fit, approve none."""
     judged, _ = _package(files, day)
-    if judged is None:
+    if judged is None or any(miscounted(judged.studio)):
         return set()
     return {ident for ident, one in judged.products.items() if one.status == "approved"}
 

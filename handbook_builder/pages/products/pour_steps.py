@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date, timedelta
 
 from handbook_builder.derived.heat import Order
 from handbook_builder.derived.pour import Pour
@@ -34,6 +35,15 @@ class Work:
     cautions: tuple[str, ...]
     vessel_cautions: tuple[str, ...]
     cautions_source: str
+
+    @property
+    def all_cautions(self) -> tuple[str, ...]:
+        """Return all to beware of, what stops a pour first, and where it comes from."""
+        return (*self.stops, *self.cautions, *self.vessel_cautions, self.cautions_source)
+
+    def cured_on(self, poured_on: date) -> date:
+        """Return the day on which a candle of that day's pour is cured."""
+        return poured_on + timedelta(days=self.cure_days)
 
 
 def work_of(desk: Desk, product: Product, pour: Pour, *, is_test: bool) -> Work:

@@ -1,0 +1,28 @@
+"""What is wrong with the records: `check --json`, and every `--json` of records at fault.
+
+`faults` and `warnings`: [{file, line, column, code, message}], lines and columns counted from 1.
+A warning is no fault: it keeps nothing from being published.
+"""
+
+from collections.abc import Iterable
+from typing import Final
+
+from handbook_builder.problems import Problem
+from handbook_builder.reports.plain import fields_of
+
+# Raised when a key or a code comes to mean something else.
+FORMAT: Final = 2
+
+
+def faults_report(faults: Iterable[Problem], warnings: Iterable[Problem] = ()) -> dict[str, object]:
+    """Return what is wrong, and what should be looked at."""
+    return {
+        "format": FORMAT,
+        "faults": [problem_told(one) for one in faults],
+        "warnings": [problem_told(one) for one in warnings],
+    }
+
+
+def problem_told(one: Problem) -> dict[str, object]:
+    """Return a fault or a warning by its place, its code and its sentence."""
+    return {**fields_of(one.place), "code": one.code, "message": one.message}

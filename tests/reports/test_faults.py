@@ -1,0 +1,104 @@
+"""Records at fault, told to programs: the same object from every command with --json."""
+
+import json
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Final
+
+import pytest
+
+from handbook_builder.cli import main
+from handbook_builder.problems import Place, Problem
+from handbook_builder.reports.faults import faults_report
+from handbook_builder.reports.plain import plain
+from tests.bench.calls import bytes_of, called
+from tests.records_in_text import write
+from tests.reports.studio import DAY, at_fault, studio
+
+FIRST: Final = (
+    "records/burns/fig-big-b.md:17:1: found the unknown key 'flamé'. Mend or remove it.\n"
+)
+SECOND: Final = (
+    "records/burns/fig-big-b.md:18:1: found the unknown key 'brim'. Mend or remove it.\n"
+)
+CALLS: Final[Mapping[str, tuple[str, ...]]] = {
+    "figures": (),
+    "due": (),
+    "why": (),
+    "compare": ("fig", "fig-big"),
+    "pour": ("fig",),
+    "price": (),
+    "trace": ("W-2",),
+    "log": ("fig-big-b", "--burned", "4 h"),
+}
+
+
+@pytest.fixture
+def faulty(tmp_path: Path) -> Path:
+    """Return a studio with two keys that nobody knows in one record."""
+    write(tmp_path / "records", at_fault(studio()))
+    return tmp_path
+
+
+def test_every_command_is_called() -> None:
+    """All that have --json, but `check`, which the others are held against."""
+    told = {
+        name
+        for name, command in main.commands.items()
+        if any(one.name == "as_json" for one in command.params)
+    }
+    assert told == CALLS.keys() | {"check"}
+
+
+@pytest.mark.parametrize("command", CALLS)
+def test_a_program_gets_the_faults(command: str, faulty: Path) -> None:
+    """What `check --json` prints, and status 1; a person still finds the lines on stderr."""
+    before = bytes_of(faulty)
+    checked = called(faulty, "check", "--as-of", DAY, "--json")
+    found = called(faulty, command, *CALLS[command], "--as-of", DAY, "--json")
+    assert (checked.exit_code, found.exit_code) == (1, 1)
+    assert found.stdout == checked.stdout
+    assert [one["line"] for one in json.loads(found.stdout)["faults"]] == [17, 18]
+    assert found.stderr.startswith(FIRST + SECOND)
+    assert bytes_of(faulty) == before
+
+
+@pytest.mark.parametrize("command", CALLS)
+def test_a_person_gets_lines_alone(command: str, faulty: Path) -> None:
+    """Without --json nothing is printed to stdout."""
+    found = called(faulty, command, *CALLS[command], "--as-of", DAY)
+    assert (found.exit_code, found.stdout) == (1, "")
+    assert found.stderr.startswith(FIRST + SECOND)
+
+
+@pytest.mark.parametrize("command", [one for one in CALLS if one != "log"])
+def test_a_folder_without_records_is_a_wrong_call(command: str, tmp_path: Path) -> None:
+    """It is no fault of any record: one sentence, status 2, and nothing for a program."""
+    found = called(tmp_path, command, *CALLS[command], "--as-of", DAY, "--json")
+    assert (found.exit_code, found.stdout) == (2, "")
+    assert found.stderr.startswith("records/:1:1: ")
+    assert found.stderr.count("\n") == 1
+
+
+def test_log_without_records_has_no_candle(tmp_path: Path) -> None:
+    """It looks for the candle first, and that is a wrong call as well."""
+    found = called(tmp_path, "log", *CALLS["log"], "--as-of", DAY, "--json")
+    assert (found.exit_code, found.stdout) == (2, "")
+    assert "fig-big-b" in found.stderr
+
+
+def test_a_warning_stands_apart() -> None:
+    """It has the form of a fault, and is none."""
+    fault = Problem(Place("records/studio.md", 3, 7), "unknown_key", "Mend it.")
+    warning = Problem(Place("records/studio.md"), "may_not", "Look at it.")
+    assert plain(faults_report([fault], [warning])) == {
+        "format": 2,
+        "faults": [
+            {"file": "records/studio.md", "line": 3, "column": 7, "code": "unknown_key",
+             "message": "Mend it."},
+        ],
+        "warnings": [
+            {"file": "records/studio.md", "line": 1, "column": 1, "code": "may_not",
+             "message": "Look at it."},
+        ],
+    }  # fmt: skip
