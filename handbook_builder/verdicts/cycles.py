@@ -25,7 +25,7 @@ from handbook_builder.reading.kinds.readings import (
 from handbook_builder.studio.protocol import Protocol
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.readings import SLACK, Verdict, against, exceeds
-from handbook_builder.verdicts.reason import Reason
+from handbook_builder.verdicts.reason import Reason, quantity
 from handbook_builder.verdicts.seen import Numbered, Seen
 
 # What the very last cycle of an ended candle must have: it may be short, and its pool and wall
@@ -180,9 +180,13 @@ def breach_code(limit: Limit) -> str:
 
 
 def breach_details(limit: Limit, value: float | None) -> Mapping[str, object]:
-    """Return what was read and what the limit is, named with their unit."""
+    """Return what was read and what the limit is, with their unit."""
     unit = MEASURES[limit.measure].name
-    return {f"reading_{unit}": value, f"limit_{unit}": limit.bound, "source": limit.source}
+    return {
+        "reading": quantity(value, unit),
+        "limit": quantity(limit.bound, unit),
+        "source": limit.source,
+    }
 
 
 def _sights(bench: Bench, numbered: Numbered) -> Iterator[tuple[Verdict, Reason]]:
@@ -237,9 +241,9 @@ def _duration(bench: Bench, at: int) -> Iterator[Reason]:
     longest = protocol.cycle_h + protocol.cycle_tolerance_h
     shortest = protocol.cycle_h - protocol.cycle_tolerance_h
     details = {
-        "burned_h": burned,
-        "cycle_h": protocol.cycle_h,
-        "tolerance_h": protocol.cycle_tolerance_h,
+        "burned": quantity(burned, "h"),
+        "due": quantity(protocol.cycle_h, "h"),
+        "tolerance": quantity(protocol.cycle_tolerance_h, "h"),
     }
     if exceeds(burned, longest):
         yield _reason(bench, numbered, "too_long", "burned", **details)
@@ -287,7 +291,7 @@ def _rested(
         return
     rested_h = since / timedelta(hours=1) - burned_h
     if exceeds(bench.protocol.rest_h, rested_h):
-        details = {"rested_h": rested_h, "rest_h": bench.protocol.rest_h}
+        details = {"rested": quantity(rested_h, "h"), "rest": quantity(bench.protocol.rest_h, "h")}
         yield _reason(bench, numbered, "rest_too_short", "on", **details)
 
 
@@ -298,11 +302,12 @@ def _contradicted(bench: Bench, at: int) -> Iterator[Reason]:
         yield _reason(bench, numbered, "before_pouring", "on", made_on=made_on)
     before, after, pool = cycle.before_g, cycle.after_g, cycle.pool_mm
     if before is not None and after is not None and after > before:
-        yield _reason(bench, numbered, "mass_went_up", "after", before_g=before, after_g=after)
+        details = {"before": quantity(before, "g"), "after": quantity(after, "g")}
+        yield _reason(bench, numbered, "mass_went_up", "after", **details)
     if before is not None and after is not None and abs(before - after) <= SLACK:
-        yield _reason(bench, numbered, "nothing_burned", "after", after_g=after)
+        yield _reason(bench, numbered, "nothing_burned", "after", after=quantity(after, "g"))
     if pool is not None and exceeds(pool, POOL_SLACK * bench.inside_diameter_mm):
-        details = {"pool_mm": pool, "inside_mm": bench.inside_diameter_mm}
+        details = {"pool": quantity(pool, "mm"), "inside": quantity(bench.inside_diameter_mm, "mm")}
         yield _reason(bench, numbered, "pool_too_wide", "pool", **details)
     if at > 0:
         yield from _discontinued(bench, numbered, bench.seen.cycles[at - 1].cycle.after_g)
@@ -315,5 +320,10 @@ def _discontinued(bench: Bench, numbered: Numbered, last_g: float | None) -> Ite
         return
     trimmed = numbered.cycle.trimmed_g or 0.0
     if exceeds(abs(before + trimmed - last_g), 2 * scale_g):
-        details = {"before_g": before, "last_g": last_g, "trimmed_g": trimmed, "scale_g": scale_g}
+        details = {
+            "before": quantity(before, "g"),
+            "last": quantity(last_g, "g"),
+            "trimmed": quantity(trimmed, "g"),
+            "scale": quantity(scale_g, "g"),
+        }
         yield _reason(bench, numbered, "mass_jumped", "before", **details)
