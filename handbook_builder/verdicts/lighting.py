@@ -45,12 +45,15 @@ def _moment(when: When) -> datetime:
 
 
 def _rested_from(cycle: Cycle, rest_h: float) -> When:
-    """Return from when the candle is rested after `cycle`; without its times, on another day."""
+    """Return from when the candle is rested after `cycle`.
+
+    Without a time it may have been lit at the end of its day; without its hours, on another day.
+    """
     tomorrow = When(cycle.on.day + timedelta(days=1))
-    if cycle.on.at is None or cycle.burned_h is None:
+    if cycle.burned_h is None:
         return tomorrow
     minutes = math.ceil((cycle.burned_h + rest_h) * 60 - 1e-8)  # records tell time to the minute
-    moment = _moment(cycle.on) + timedelta(minutes=minutes)
+    moment = _moment(tomorrow if cycle.on.at is None else cycle.on) + timedelta(minutes=minutes)
     return When(moment.date(), moment.time())
 
 

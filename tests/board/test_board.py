@@ -37,9 +37,9 @@ def test_cure(day: date, stage: Stage, may: bool) -> None:  # noqa: FBT001 -- an
     ("day", "stage"), [(date(2026, 3, 30), Stage.RESTING), (date(2026, 3, 31), Stage.BURNING)]
 )
 def test_rest_without_times(day: date, stage: Stage) -> None:
-    """Lit on 30 March without a time: rests that day, may be lit on the next."""
+    """Lit on 30 March without a time, at its end at the latest: rested at 5 in the morning."""
     one = waiting(board({"a": going_on("A", HALF)}, day))
-    assert (one.stage, one.next_lit) == (stage, When(date(2026, 3, 31)))
+    assert (one.stage, one.next_lit) == (stage, When(date(2026, 3, 31), time(5, 0)))
     assert one.may_be_lit is (stage is Stage.BURNING)
     assert one.last_lit == date(2026, 3, 30)
 

@@ -278,7 +278,7 @@ def test_the_board_for_programs() -> None:
     candle = found["candles"]["lemon-verbena-tumbler-a"]
     # 270.7 g less 234.8 g are 35.9 g; at (5.375 + 5.35 + 5.25) / 3 = 5.325 g/h that is 6.74 h.
     assert candle["hours_left"] == pytest.approx(35.9 / 5.325)
-    assert (candle["stage"], candle["may_be_lit_from"]) == ("resting", "2026-05-02")
+    assert (candle["stage"], candle["may_be_lit_from"]) == ("resting", "2026-05-02T05:30")
     product = found["products"]["lemon-verbena-tumbler"]
     assert (product["approved_on"], product["to_pour"]) == ("2026-05-10", 0)
     failed = found["products"]["pine-bowl"]

@@ -55,15 +55,28 @@ def test_views_of_the_floor_are_given_nothing(floor: dict[str, Page]) -> None:
     assert not [path for path in floor if path.startswith("money/")]
 
 
+STOPS = [
+    "Do not use lot CS-0452 of Coconut soy: incident 3 is open since 2026-03-30.",
+    (
+        "Use no Coconut soy that came in the delivery of 2025-11-20: incident 3 is open since "
+        "2026-03-30. Which boxes those are, the owner can say; until then, leave every box of that "
+        "day alone."
+    ),
+]
+
+
 def test_editions_agree_on_everything_else(owner: dict[str, Page], floor: dict[str, Page]) -> None:
     """A helper reads the same verdicts and the same list of what may be poured.
 
-    A lot alone is called otherwise there: by the day that it was delivered.
+    A lot alone is called otherwise there: by the day that it was delivered, and the whole delivery
+    is to be left alone.
     """
     for path in ("index", "approved/index", "not-approved/index", "reference/limits"):
-        told = repr(owner[path].content).replace("CS-0452", "2025-11-20")
-        told = told.replace("cs-0452", "2025-11-20")
-        assert repr(floor[path].content) == told
+        here, there = (repr(one[path].content) for one in (owner, floor))
+        for said in STOPS:
+            here, there = here.replace(said, "(a lot)"), there.replace(said, "(a lot)")
+        told = here.replace("CS-0452", "2025-11-20").replace("cs-0452", "2025-11-20")
+        assert there == told
     for path, page in floor.items():
         if page.view in ("product", "vessel", "test"):
             assert page.content.word == owner[path].content.word

@@ -60,8 +60,8 @@ def test_the_slowest_wax_decides() -> None:
 
 
 def test_without_times_another_day() -> None:
-    """Lit on 16 March without a time: rested on the 17th."""
-    assert _lit(LIT % "2026-03-16") == When(date(2026, 3, 17))
+    """Lit on 16 March without a time, so at its end at the latest: 4 h and 1 h of rest later."""
+    assert _lit(LIT % "2026-03-16") == When(date(2026, 3, 17), time(5, 0))
 
 
 def test_with_its_time() -> None:
@@ -94,7 +94,7 @@ def test_a_time_without_a_duration() -> None:
 def test_the_latest_cycle_decides() -> None:
     """Whatever their order in the file, the candle rests after the cycle that ended last."""
     later, earlier = LIT % "2026-03-18", LIT % "2026-03-16 09:30"
-    assert _lit(earlier, later) == _lit(later, earlier) == When(date(2026, 3, 19))
+    assert _lit(earlier, later) == _lit(later, earlier) == When(date(2026, 3, 19), time(5, 0))
 
 
 def test_a_candle_that_just_burns_is_not_spoiled() -> None:
