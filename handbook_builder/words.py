@@ -16,7 +16,7 @@ import yaml
 from handbook_builder import units
 from handbook_builder.figures.cost import currency_decimals
 from handbook_builder.verdicts.combination import Difference, Named
-from handbook_builder.verdicts.reason import Reason
+from handbook_builder.verdicts.reason import Quantity, Reason
 
 # Suffix of a name → how it is written: unit, decimals, and the US customary unit beside it.
 _WRITTEN: Final[Mapping[str, tuple[str, int, str, str, int]]] = {
@@ -76,6 +76,18 @@ class Words:
         called: str = self.phrases["seen"][word]
         return called
 
+    def reading(self, key: str, use: str = "label") -> str:
+        """Return how a reading is called, or how for one use: `short` in a head, `asked`."""
+        phrases: Mapping[str, str] = self.phrases["readings"][key]
+        return phrases.get(use, phrases["label"])
+
+    def measure(self, measure: str) -> str:
+        """Return how that on which a limit can be set is called."""
+        if measure in self.phrases["readings"]:
+            return self.reading(measure, "limit")
+        called: str = self.phrases["measures"][measure]
+        return called
+
     def say(self, reason: Reason) -> str:
         """Return the sentence of a reason, its numbers written out."""
         return self._filled(self._phrase(reason, "say"), reason)
@@ -97,20 +109,17 @@ class Words:
         names = {name for _, name, _, _ in Formatter().parse(phrase) if name}
         return phrase.format_map({name: self._shown(name, reason.details[name]) for name in names})
 
-    def _shown(self, name: str, value: object) -> str:  # noqa: PLR0911 -- one return a sort of value
+    def _shown(self, name: str, value: object) -> str:
         if isinstance(value, Reason):
             return self.say(value)
+        if isinstance(value, Quantity):
+            return self.quantity(value.value, value.unit)
         if isinstance(value, date):
             return self.day(value)
         if isinstance(value, tuple):
             return ", ".join(self._shown(name, one) for one in value)
         if name == "word":
             return self.seen(str(value))
-        suffix = name.rpartition("_")[2]
-        if isinstance(value, float | int) and (suffix in _WRITTEN or suffix in ("s", "days", "h")):
-            return self.quantity(float(value), suffix)
-        if isinstance(value, float) and suffix == "share":
-            return self.percent(value)
         return "not recorded" if value is None else str(value)
 
     def difference(self, one: Difference) -> str:

@@ -8,29 +8,19 @@ from typing import Any, Final
 
 import click
 
-from handbook_builder.cli.cycle_draft import checks_of, listed
 from handbook_builder.cli.telling import Telling
+from handbook_builder.reading.kinds.readings import TABLE
+from handbook_builder.writing.cycle_draft import checks_of, listed
 from handbook_builder.writing.values import Value
 
-_TYPED: Final = (
-    "on", "trimmed", "burned", "before", "after", "pool", "depth", "flame", "wall", "after_smoke",
-    "room", "note",
-)  # fmt: skip
-_END: Final = {"why": "why", "left": "left", "vessel_state": "vessel", "tilt": "tilt"}
-_HELP: Final = {
+# What is typed as one value: the key, and what the help says of its option.
+_TYPED: Final[Mapping[str, str]] = {
     "on": "When it was lit: 2026-03-16, or 2026-03-16 09:30. [default: today]",
     "trimmed": "Mass cut from the wick before this cycle.",
-    "burned": "How long it burned: 4 h, 3 h 50 min.",
-    "before": "Mass before.",
-    "after": "Mass after.",
-    "pool": "Width of the pool at the end.",
-    "depth": "Depth of the pool.",
-    "flame": "Height of the flame.",
-    "wall": "Hottest place of the outer wall.",
-    "after_smoke": "How long the wick smoked after it was put out.",
-    "room": "How warm the room was.",
+    **{one.key: one.help for one in TABLE},
     "note": "A sentence.",
 }
+_END: Final = {"why": "why", "left": "left", "vessel_state": "vessel", "tilt": "tilt"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +49,8 @@ class Call:
 
 def readings(command: Callable[..., None]) -> Callable[..., None]:
     """Give a command one option for each reading."""
-    for key in reversed(_TYPED):
-        option = click.option(f"--{key.replace('_', '-')}", default=None, help=_HELP[key])
+    for key, said in reversed(tuple(_TYPED.items())):
+        option = click.option(f"--{key.replace('_', '-')}", default=None, help=said)
         command = option(command)
     return command
 

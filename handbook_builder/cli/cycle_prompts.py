@@ -6,25 +6,19 @@ from typing import Final
 
 import click
 
-from handbook_builder.cli.cycle_draft import (
-    Draft,
-    checks_of,
-    day_of,
-    faults,
-    listed,
-    questions,
-    with_unit,
-)
+from handbook_builder.cli.cycle_words import faults, questions
 from handbook_builder.cli.telling import Telling, confirmed
 from handbook_builder.reading.kinds.making import UNTRIED
+from handbook_builder.reading.kinds.readings import READINGS, TABLE
+from handbook_builder.writing.cycle_draft import Draft, checks_of, day_of, listed, with_unit
 from handbook_builder.writing.values import Value
 
 _LEFT_OUT: Final = "-"
 _NOT_ENDED: Final = "no"
-_ASKED: Final = (
-    "trimmed", "before", "burned", "checks", "flame", "pool", "depth", "wall", "room",
-    "after_smoke", "after", "seen", "note",
-)  # fmt: skip
+# What is asked for beside the readings, and its place among them; then all of it in order.
+_BESIDE: Final = {"trimmed": 0, "checks": 30, "seen": 100, "note": 110}
+_PLACES: Final = {**_BESIDE, **{one.key: one.asked for one in TABLE}}
+ASKED: Final = tuple(sorted(_PLACES, key=lambda key: _PLACES[key]))
 
 
 def asked_for(told: Telling, draft: Draft, known: Mapping[str, str]) -> Draft:
@@ -35,7 +29,7 @@ def asked_for(told: Telling, draft: Draft, known: Mapping[str, str]) -> Draft:
     draft = _asked(told, draft, "on", known.get("on", draft.today.isoformat()))
     draft = _asked_tilt(told, draft)
     draft = _asked_end(told, draft)
-    for key in _ASKED:
+    for key in ASKED:
         draft = _asked(told, draft, key, known.get(key) or _offered(draft, key))
     for key in _end_keys(draft):
         draft = _asked(told, draft, key, None, of_end=True)
@@ -85,7 +79,7 @@ def _asked(
     unit = draft.units.get(key)
     while True:
         typed = click.prompt(
-            told.text(f"asked.{key}", unit=unit), default=offered or "", show_default=bool(offered)
+            _question(told, key, unit), default=offered or "", show_default=bool(offered)
         ).strip()
         if key != "on" and typed in ("", _LEFT_OUT):
             if not of_end or _left_out(told, key):
@@ -99,9 +93,16 @@ def _asked(
             click.echo(f"  {one}")
         if wrong or value is None:
             continue
-        new = draft.given(**{"end" if of_end else "cycle": {key: value}})
+        new = draft.given(end={key: str(value)}) if of_end else draft.given(cycle={key: value})
         if _kept(told, draft, new, key):
             return new
+
+
+def _question(told: Telling, key: str, unit: str | None) -> str:
+    """Return what asks for a value: of a reading it stands with all else that is said of it."""
+    if key in READINGS:
+        return told.words.reading(key, "asked").format(unit=unit)
+    return told.text(f"asked.{key}", unit=unit)
 
 
 def _left_out(told: Telling, key: str) -> bool:

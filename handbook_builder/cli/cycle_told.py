@@ -2,13 +2,13 @@
 
 import click
 
-from handbook_builder.cli.cycle_draft import Draft
 from handbook_builder.cli.telling import Telling
 from handbook_builder.derived.burns import CycleFigures, burn_figures
 from handbook_builder.figures.burn import expanded
 from handbook_builder.reports.cycles import Logged
 from handbook_builder.verdicts.candles import CandleVerdict
 from handbook_builder.verdicts.reason import Reason
+from handbook_builder.writing.cycle_draft import Draft
 
 
 def tell_verdict(told: Telling, draft: Draft) -> None:

@@ -10,10 +10,10 @@ from typing import Any
 import click
 
 from handbook_builder.cli.cycle_call import Call, call_of, readings
-from handbook_builder.cli.cycle_draft import Draft, day_of, faults, questions, unanswered
 from handbook_builder.cli.cycle_prompts import asked_for
 from handbook_builder.cli.cycle_scale import FromScale, from_scale, tell_scale
 from handbook_builder.cli.cycle_told import logged, tell_verdict
+from handbook_builder.cli.cycle_words import faults, questions, unanswered
 from handbook_builder.cli.options import (
     as_of_option,
     day_for,
@@ -24,16 +24,16 @@ from handbook_builder.cli.options import (
     studio_option,
 )
 from handbook_builder.cli.telling import WRONG_CALL, Telling, confirmed, telling_for
-from handbook_builder.cli.writing import SHOWN_AS
 from handbook_builder.derived.at_bench import at_bench
 from handbook_builder.files import ChangedMeanwhileError, locked, replace_file
 from handbook_builder.reading.fields import near
 from handbook_builder.reading.kinds.making import UNTRIED, Burn, End
-from handbook_builder.reading.records import LARGEST_FILE, read_folder
+from handbook_builder.reading.records import LARGEST_FILE, SHOWN_AS, read_folder
 from handbook_builder.reading.shape import keys_of
 from handbook_builder.reports.cycles import log_report
 from handbook_builder.workshop import words_for, words_text_for
 from handbook_builder.writing.adding import CannotAddError
+from handbook_builder.writing.cycle_draft import Draft, day_of
 from handbook_builder.writing.values import Value, in_one_line
 
 

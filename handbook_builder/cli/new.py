@@ -9,7 +9,7 @@ import click
 from handbook_builder.cli.new_burn import BurnCall, new_burn
 from handbook_builder.cli.options import Count, Day, day_for, records_of, refuse, studio_option
 from handbook_builder.cli.telling import Telling, telling_for
-from handbook_builder.cli.writing import SHOWN_AS, blanks_in, refuse_existing
+from handbook_builder.cli.writing import blanks_in, refuse_existing
 from handbook_builder.derived.worked_out import batch_code, fill_in_grams
 from handbook_builder.files import locked, write_together
 from handbook_builder.problems import Place, problem
@@ -18,6 +18,7 @@ from handbook_builder.reading.fields import ID, near
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.reading.records import (
     KINDS,
+    SHOWN_AS,
     STUDIO_FILE,
     Reading,
     read_folder,

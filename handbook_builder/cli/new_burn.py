@@ -8,12 +8,12 @@ from typing import TYPE_CHECKING
 
 from handbook_builder.cli.options import records_of, refuse
 from handbook_builder.cli.telling import Telling
-from handbook_builder.cli.writing import SHOWN_AS, blanks_in, refuse_existing
+from handbook_builder.cli.writing import blanks_in, refuse_existing
 from handbook_builder.derived.next_burn import NextBurn, next_burn
 from handbook_builder.files import locked, write_together
 from handbook_builder.publish.templates import layers
 from handbook_builder.reading.fields import near
-from handbook_builder.reading.records import read_folder
+from handbook_builder.reading.records import SHOWN_AS, read_folder
 from handbook_builder.verdicts.screening import Screening
 from handbook_builder.words import Words
 from handbook_builder.workshop import studio_in, words_for, words_text_for

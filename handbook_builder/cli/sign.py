@@ -9,12 +9,11 @@ import click
 
 from handbook_builder.cli.options import Day, print_problems, records_of, studio_option
 from handbook_builder.cli.telling import Telling, telling_for
-from handbook_builder.cli.writing import SHOWN_AS
 from handbook_builder.derived.hands import page_named
 from handbook_builder.files import ChangedMeanwhileError, locked, replace_file
 from handbook_builder.reading.fields import near
 from handbook_builder.reading.kinds.house import Helper
-from handbook_builder.reading.records import read_record
+from handbook_builder.reading.records import SHOWN_AS, read_record
 from handbook_builder.workshop import guides_for
 from handbook_builder.writing.adding import CannotAddError, with_entry
 

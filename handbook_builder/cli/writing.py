@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable
 from pathlib import Path
-from typing import Final
 
 import click
 
@@ -10,10 +9,8 @@ from handbook_builder.cli.options import day_for
 from handbook_builder.cli.telling import Telling
 from handbook_builder.faults.new_record import at_odds
 from handbook_builder.problems import Problem
-from handbook_builder.reading.records import Reading, read_record
+from handbook_builder.reading.records import SHOWN_AS, Reading, read_record
 from handbook_builder.workshop import last_known_day
-
-SHOWN_AS: Final = "records/"
 
 
 def blanks_in(told: Telling, studio: Path, reading: Reading, path: str, text: str) -> list[Problem]:

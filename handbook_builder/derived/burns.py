@@ -9,7 +9,7 @@ from handbook_builder.figures.burn import (
     rate_uncertainty_g_per_h,
 )
 from handbook_builder.figures.pool import coverage, hours_to_wall
-from handbook_builder.reading.kinds.making import Cycle
+from handbook_builder.reading.kinds.readings import Cycle
 from handbook_builder.verdicts.seen import Seen
 
 

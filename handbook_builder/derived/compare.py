@@ -7,21 +7,36 @@ from typing import Final
 
 from handbook_builder.derived.account import Account
 from handbook_builder.derived.burns import CycleFigures
-from handbook_builder.reading.kinds.making import Cycle
+from handbook_builder.reading.kinds.readings import BURNED, TABLE, Cycle, Reading
 from handbook_builder.verdicts.approval import Burned
 from handbook_builder.verdicts.combination import Combination, differences
 from handbook_builder.verdicts.readings import Verdict
 
 _Read = Callable[[Cycle, CycleFigures], float | None]
-# Name of a reading, ending in its unit, and where it comes from.
-READINGS: Final[Mapping[str, _Read]] = {
-    "rate_g_per_h": lambda _, figures: figures.rate_g_per_h,
-    "pool_mm": lambda cycle, _: cycle.pool_mm,
-    "depth_mm": lambda cycle, _: cycle.depth_mm,
-    "flame_mm": lambda cycle, _: cycle.flame_mm,
-    "wall_c": lambda cycle, _: cycle.wall_c,
-    "after_smoke_s": lambda cycle, _: cycle.after_smoke_s,
-    "burned_h": lambda cycle, _: cycle.burned_h,
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """What is compared cycle by cycle: a reading by its key, or the rate, with its unit."""
+
+    key: str
+    unit: str
+    read: _Read
+
+
+def _compared(reading: Reading) -> Compared:
+    return Compared(reading.key, reading.unit.name, lambda cycle, _: reading.of(cycle))
+
+
+RATE: Final = Compared("rate", "g_per_h", lambda _, figures: figures.rate_g_per_h)
+# By the name that programs read. The time stands last: it is no trait of the candle.
+READINGS: Final[Mapping[str, Compared]] = {
+    "rate_g_per_h": RATE,
+    **{
+        one.field: _compared(one)
+        for one in sorted(TABLE, key=lambda one: one is BURNED)
+        if one.is_compared
+    },
 }
 
 
@@ -101,8 +116,10 @@ def comparison(account: Account, sides: Sequence[Side]) -> Comparison:
         sides=tuple(sides),
         factors=_factors(account, sides),
         readings={
-            name: tuple(tuple(_mean(account, side, at, read) for side in sides) for at in numbers)
-            for name, read in READINGS.items()
+            name: tuple(
+                tuple(_mean(account, side, at, one.read) for side in sides) for at in numbers
+            )
+            for name, one in READINGS.items()
         },
         seen=tuple(tuple(_seen(side, at) for side in sides) for at in numbers),
     )

@@ -6,7 +6,8 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from handbook_builder.derived.at_bench import AtBench, last_cycle
-from handbook_builder.reading.kinds.making import Burn, Cycle, Made
+from handbook_builder.reading.kinds.making import Burn, Made
+from handbook_builder.reading.kinds.readings import Cycle
 from handbook_builder.verdicts.candles import CandleVerdict
 from handbook_builder.verdicts.readings import exceeds
 from handbook_builder.verdicts.reason import Reason

@@ -11,15 +11,11 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Final
 
 from handbook_builder.pages.desk import Desk
-from handbook_builder.reading.kinds.house import (
-    MEASURES,
-    SEEN_WORDS,
-    Limit,
-    ProtocolRecord,
-)
+from handbook_builder.pages.reference import bound_shown
+from handbook_builder.reading.kinds.house import Limit, ProtocolRecord
 from handbook_builder.reading.kinds.items import MATERIALS
+from handbook_builder.reading.kinds.readings import MEASURES, SEEN_WORDS
 from handbook_builder.studio.protocol import Protocol, in_force
-from handbook_builder.verdicts.cycles import breach_details
 
 _SUFFIXES: Final = {"h": "h", "mm": "mm", "k": "k"}
 _LISTED: Final = ("source", "limits", "observations", "needs")
@@ -101,21 +97,11 @@ def _bounds(desk: Desk, limits: list[Limit]) -> str:
     if not limits:
         return desk.phrase("guides.none")
     return ", ".join(
-        desk.phrase("guides.for_material", material=one.material, bound=_bound(desk, one))
+        desk.phrase("guides.for_material", material=one.material, bound=bound_shown(desk, one))
         if one.material
-        else _bound(desk, one)
+        else bound_shown(desk, one)
         for one in limits
     )
-
-
-def _bound(desk: Desk, limit: Limit) -> str:
-    """Return the bound of a limit with its unit."""
-    (unit,) = (
-        name.removeprefix("limit_")
-        for name in breach_details(limit, None)
-        if name.startswith("limit_")
-    )
-    return desk.words.quantity(limit.bound, unit)
 
 
 def _seen(desk: Desk, word: str, own: Protocol, shipped: Protocol) -> str:

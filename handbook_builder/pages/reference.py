@@ -6,8 +6,8 @@ from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.page import Page
 from handbook_builder.problems import MESSAGES, NOTICES
 from handbook_builder.reading.kinds.house import Limit
+from handbook_builder.reading.kinds.readings import MEASURES, READ_AS
 from handbook_builder.studio.protocol import Protocol, shipped
-from handbook_builder.verdicts.cycles import breach_details
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +104,7 @@ def _by_measure(protocol: Protocol) -> list[Limit]:
 def _limit(desk: Desk, limit: Limit) -> LimitRow:
     side = "at_most" if limit.upper else "at_least"
     return LimitRow(
-        measure=desk.phrase(f"measures.{limit.measure}"),
+        measure=desk.words.measure(limit.measure),
         vessels=limit.material or desk.phrase("every_material"),
         bound=desk.phrase(f"bounds.{side}", bound=bound_shown(desk, limit)),
         breach=desk.phrase(f"breaches.{limit.on_breach}"),
@@ -116,12 +116,7 @@ def _limit(desk: Desk, limit: Limit) -> LimitRow:
 
 def bound_shown(desk: Desk, limit: Limit) -> str:
     """Return the bound of a limit with its unit."""
-    (unit,) = (
-        name.removeprefix("limit_")
-        for name in breach_details(limit, None)
-        if name.startswith("limit_")
-    )
-    return desk.words.quantity(limit.bound, unit)
+    return desk.words.quantity(limit.bound, MEASURES[limit.measure].name)
 
 
 def _rules(desk: Desk, protocol: Protocol) -> Rules:
@@ -147,9 +142,8 @@ def _rules(desk: Desk, protocol: Protocol) -> Rules:
 
 def _needed(protocol: Protocol) -> tuple[str, ...]:
     """Return what is due by the protocol's word, and what its limits that can fail make due."""
-    read_as = {"coverage": "pool", "mean_after_smoke": "after_smoke"}
     failing = (one.measure for one in protocol.limits if one.on_breach == "fail")
-    return tuple(dict.fromkeys((*protocol.needs, *(read_as.get(one, one) for one in failing))))
+    return tuple(dict.fromkeys((*protocol.needs, *(READ_AS.get(one, one) for one in failing))))
 
 
 def _walls(desk: Desk, protocol: Protocol) -> tuple[tuple[str, str], ...]:

@@ -26,6 +26,8 @@ from handbook_builder.reading.notes import knots
 from handbook_builder.reading.shape import Source, keys_of, places_of, read_shape
 
 STUDIO_FILE: Final = "studio.md"
+# What messages put before the path of a file, as the studio's folder has it.
+SHOWN_AS: Final = "records/"
 KINDS: Final[Mapping[str, type]] = {
     "protocols": ProtocolRecord,
     "suppliers": Supplier,

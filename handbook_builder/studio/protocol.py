@@ -11,7 +11,8 @@ from typing import Any, Final
 from handbook_builder.problems import Problem, problem
 from handbook_builder.reading.fields import Report
 from handbook_builder.reading.front import split
-from handbook_builder.reading.kinds.house import CRITICAL, Limit, ProtocolRecord
+from handbook_builder.reading.kinds.house import Limit, ProtocolRecord
+from handbook_builder.reading.kinds.readings import CRITICAL
 from handbook_builder.reading.shape import Source, places_of, read_shape
 
 SHIPPED_FILE: Final = Path(__file__).parent.parent / "protocols" / "default.md"

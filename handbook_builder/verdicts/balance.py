@@ -11,7 +11,7 @@ from typing import Final
 from handbook_builder.reading.kinds.making import Made
 from handbook_builder.studio.protocol import Protocol
 from handbook_builder.verdicts.readings import exceeds
-from handbook_builder.verdicts.reason import Reason
+from handbook_builder.verdicts.reason import Reason, quantity
 from handbook_builder.verdicts.seen import Seen
 
 # Of the net fill: more left than this is no end, and more burned and left than was poured is a
@@ -81,7 +81,11 @@ def unproven(seen: Seen, protocol: Protocol) -> Iterator[Reason]:
 
 def _out_of_balance(seen: Seen, found: Balance) -> Iterator[Reason]:
     source, poured, left = seen.burn.source, found.poured_g, found.most_left_g
-    details = {"burned_g": found.burned_g, "left_g": left, "poured_g": poured}
+    details = {
+        "burned": quantity(found.burned_g, "g"),
+        "left": quantity(left, "g"),
+        "poured": quantity(poured, "g"),
+    }
     if exceeds(left, MOST_LEFT * poured):
         yield Reason("too_much_left", source.place("end.left"), details)
     if exceeds(found.burned_g + (found.left_g or 0.0), MOST_FOUND * poured):
@@ -97,6 +101,6 @@ def watched_loss(seen: Seen, protocol: Protocol) -> tuple[Reason, ...]:
 
 
 def _lost(seen: Seen, found: Balance) -> Reason:
-    details = {"lost_g": found.lost_g, "poured_g": found.poured_g}
+    details = {"lost": quantity(found.lost_g, "g"), "poured": quantity(found.poured_g, "g")}
     code = "left_missing" if found.left_g is None else "unaccounted"
     return Reason(code, seen.burn.source.place("end"), details)

@@ -26,7 +26,7 @@ from handbook_builder.verdicts.fills import make_up, net_fill
 from handbook_builder.verdicts.incidents import Touch, held_by, is_open, open_about_batch, touch
 from handbook_builder.verdicts.judge import Judged
 from handbook_builder.verdicts.readings import Verdict, exceeds
-from handbook_builder.verdicts.reason import Reason
+from handbook_builder.verdicts.reason import Reason, quantity
 from handbook_builder.verdicts.screening import Screening
 
 _MIXED: Final = ("waxes", "fragrances", "colorants")
@@ -248,9 +248,11 @@ def _waxes_off(studio: Studio, batch: Batch, found: MakeUp, due: MakeUp) -> Iter
         allowed = allowed_off(share, studio.protocol)
         if exceeds(abs(found.wax[ident] - share), allowed):
             details = {
-                "item": ident, "is_share": found.wax[ident], "due_share": share,
-                "allowed_share": allowed,
-            }  # fmt: skip
+                "item": ident,
+                "is": quantity(found.wax[ident], "share"),
+                "due": quantity(share, "share"),
+                "allowed": quantity(allowed, "share"),
+            }
             yield Reason("batch_wax_off", batch.source.place(f"weighed.waxes/{ident}"), details)
 
 
@@ -259,9 +261,11 @@ def _oils_off(studio: Studio, batch: Batch, found: MakeUp, due: MakeUp) -> Itera
         allowed = allowed_off(share, studio.protocol)
         if exceeds(abs(found.fragrance[ident] - share), allowed):
             details = {
-                "item": ident, "is_share": found.fragrance[ident], "due_share": share,
-                "allowed_share": allowed,
-            }  # fmt: skip
+                "item": ident,
+                "is": quantity(found.fragrance[ident], "share"),
+                "due": quantity(share, "share"),
+                "allowed": quantity(allowed, "share"),
+            }
             place = batch.source.place(f"weighed.fragrances/{ident}")
             yield Reason("batch_oil_off", place, details)
 
@@ -271,9 +275,11 @@ def _colorants_off(studio: Studio, batch: Batch, found: MakeUp, due: MakeUp) -> 
         allowed = allowed_off(share, studio.protocol)
         if exceeds(abs(found.colorant[ident] - share), allowed):
             details = {
-                "item": ident, "is_share": found.colorant[ident], "due_share": share,
-                "allowed_share": allowed,
-            }  # fmt: skip
+                "item": ident,
+                "is": quantity(found.colorant[ident], "share"),
+                "due": quantity(share, "share"),
+                "allowed": quantity(allowed, "share"),
+            }
             place = batch.source.place(f"weighed.colorants/{ident}")
             yield Reason("batch_colorant_off", place, details)
 
@@ -290,12 +296,20 @@ def _fill_off(studio: Studio, batch: Batch) -> Iterator[Reason]:
     off = [one for one in masses if exceeds(abs(one - due_g), allowed * due_g)]
     if off and batch.net_g:
         details = {
-            "off": len(off), "weighed": len(masses), "least_g": min(off), "most_g": max(off),
-            "due_g": due_g, "allowed_share": allowed,
-        }  # fmt: skip
+            "off": len(off),
+            "weighed": len(masses),
+            "least": quantity(min(off), "g"),
+            "most": quantity(max(off), "g"),
+            "due": quantity(due_g, "g"),
+            "allowed": quantity(allowed, "share"),
+        }
         yield Reason("batch_net_off", batch.source.place("net"), details)
     elif off:
-        details = {"is_g": off[0], "due_g": due_g, "allowed_share": allowed}
+        details = {
+            "is": quantity(off[0], "g"),
+            "due": quantity(due_g, "g"),
+            "allowed": quantity(allowed, "share"),
+        }
         yield Reason("batch_fill_off", batch.source.place("weighed"), details)
 
 

@@ -19,7 +19,7 @@ from handbook_builder.verdicts.cycles import (
 )
 from handbook_builder.verdicts.doubts import begun_in_doubt, ended_in_doubt
 from handbook_builder.verdicts.readings import Verdict, against
-from handbook_builder.verdicts.reason import Reason
+from handbook_builder.verdicts.reason import Reason, quantity
 from handbook_builder.verdicts.seen import Seen
 
 _UNSOUND: Final = ("cracked", "leaking", "broken")
@@ -173,4 +173,8 @@ def _uncured(studio: Studio, seen: Seen) -> Iterator[Reason]:
     cured_days = (seen.cycles[0].cycle.on.day - made.on).days
     if cured_days < cure_days:
         place = seen.burn.source.place(f"cycles[{seen.cycles[0].index}].on")
-        yield Reason("not_cured", place, {"cured_days": cured_days, "cure_days": cure_days})
+        yield Reason(
+            "not_cured",
+            place,
+            {"cured": quantity(cured_days, "days"), "cure": quantity(cure_days, "days")},
+        )

@@ -6,38 +6,32 @@ from datetime import datetime, time, timedelta
 from typing import Final
 
 from handbook_builder.figures.pool import coverage
-from handbook_builder.reading.kinds.house import CRITICAL, ONCE, Limit
-from handbook_builder.reading.kinds.making import Burn, Cycle
+from handbook_builder.reading.kinds.house import ONCE, Limit
+from handbook_builder.reading.kinds.making import Burn
+from handbook_builder.reading.kinds.readings import (
+    AFTER_SMOKE,
+    COVERAGE,
+    CRITICAL,
+    MEAN_AFTER_SMOKE,
+    MEASURES,
+    POOL,
+    READ_AS,
+    READINGS,
+    ROOM,
+    TABLE,
+    Cycle,
+    Due,
+)
 from handbook_builder.studio.protocol import Protocol
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.readings import SLACK, Verdict, against, exceeds
-from handbook_builder.verdicts.reason import Reason
+from handbook_builder.verdicts.reason import Reason, quantity
 from handbook_builder.verdicts.seen import Numbered, Seen
 
 # What the very last cycle of an ended candle must have: it may be short, and its pool and wall
 # are those of a candle going out.
-LAST_NEEDS: Final = ("before", "after", "burned", "flame")
+LAST_NEEDS: Final = tuple(one.key for one in TABLE if one.due is Due.EVER)
 POOL_SLACK: Final = 1.02
-_FIELDS: Final = {
-    "before": "before_g",
-    "after": "after_g",
-    "burned": "burned_h",
-    "pool": "pool_mm",
-    "depth": "depth_mm",
-    "flame": "flame_mm",
-    "wall": "wall_c",
-    "after_smoke": "after_smoke_s",
-    "room": "room_c",
-}
-_UNITS: Final = {
-    "flame": "mm",
-    "depth": "mm",
-    "wall": "c",
-    "coverage": "share",
-    "after_smoke": "s",
-    "mean_after_smoke": "s",
-    "room": "c",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,8 +78,8 @@ def reading_of(burn: Burn, cycle: Cycle, word: str) -> float | None:
 
     A room that was read once holds for every cycle that does not say another.
     """
-    value: float | None = getattr(cycle, _FIELDS[word])
-    return burn.room_c if value is None and word == "room" else value
+    value = READINGS[word].of(cycle)
+    return burn.room_c if value is None and word == ROOM.key else value
 
 
 def _judged(bench: Bench, at: int) -> CycleVerdict:
@@ -123,9 +117,9 @@ def _reason(bench: Bench, numbered: Numbered, code: str, key: str, /, **details:
 def _due_limits(bench: Bench, at: int) -> Iterator[Limit]:
     """Yield the limits that a cycle is held against; coverage only once the pool is due."""
     for limit in bench.protocol.limits:
-        if limit.measure == "mean_after_smoke" or limit.material not in {None, bench.material}:
+        if limit.measure == MEAN_AFTER_SMOKE or limit.material not in {None, bench.material}:
             continue
-        if limit.measure != "coverage" or _pool_is_due(bench, at):
+        if limit.measure != COVERAGE or _pool_is_due(bench, at):
             yield limit
 
 
@@ -158,7 +152,7 @@ def _is_whole(bench: Bench, at: int) -> bool:
 
 def measured(bench: Bench, cycle: Cycle, measure: str) -> float | None:
     """Return what `measure` came to in this cycle, in the unit of its limit, or None."""
-    if measure != "coverage":
+    if measure != COVERAGE:
         return reading_of(bench.seen.burn, cycle, measure)
     pool = cycle.pool_mm
     return None if pool is None else coverage(pool, bench.inside_diameter_mm)
@@ -177,7 +171,7 @@ def _breaches(bench: Bench, at: int) -> Iterator[tuple[Verdict, Reason]]:
 
 def _read_as(limit: Limit) -> str:
     """Return the reading that a limit is held against."""
-    return "pool" if limit.measure == "coverage" else limit.measure
+    return READ_AS.get(limit.measure, limit.measure)
 
 
 def breach_code(limit: Limit) -> str:
@@ -186,9 +180,13 @@ def breach_code(limit: Limit) -> str:
 
 
 def breach_details(limit: Limit, value: float | None) -> Mapping[str, object]:
-    """Return what was read and what the limit is, named with their unit."""
-    unit = _UNITS[limit.measure]
-    return {f"reading_{unit}": value, f"limit_{unit}": limit.bound, "source": limit.source}
+    """Return what was read and what the limit is, with their unit."""
+    unit = MEASURES[limit.measure].name
+    return {
+        "reading": quantity(value, unit),
+        "limit": quantity(limit.bound, unit),
+        "source": limit.source,
+    }
 
 
 def _sights(bench: Bench, numbered: Numbered) -> Iterator[tuple[Verdict, Reason]]:
@@ -218,10 +216,10 @@ def due_readings(bench: Bench, at: int) -> tuple[str, ...]:
     """
     limits = [one for one in _due_limits(bench, at) if one.on_breach == "fail"]
     if not _is_whole(bench, at):
-        return (*LAST_NEEDS, *("pool" for one in limits if one.measure == "coverage"))
+        return (*LAST_NEEDS, *(POOL.key for one in limits if one.measure == COVERAGE))
     failing = [_read_as(one) for one in limits]
     if any(one.on_breach == "fail" for one in mean_limits(bench)):
-        failing.append("after_smoke")
+        failing.append(AFTER_SMOKE.key)
     each = (one for one in bench.protocol.needs if one not in ONCE)
     return tuple(dict.fromkeys((*each, *failing)))
 
@@ -231,7 +229,7 @@ def mean_limits(bench: Bench) -> tuple[Limit, ...]:
     return tuple(
         one
         for one in bench.protocol.limits
-        if one.measure == "mean_after_smoke" and one.material in {None, bench.material}
+        if one.measure == MEAN_AFTER_SMOKE and one.material in {None, bench.material}
     )
 
 
@@ -243,9 +241,9 @@ def _duration(bench: Bench, at: int) -> Iterator[Reason]:
     longest = protocol.cycle_h + protocol.cycle_tolerance_h
     shortest = protocol.cycle_h - protocol.cycle_tolerance_h
     details = {
-        "burned_h": burned,
-        "cycle_h": protocol.cycle_h,
-        "tolerance_h": protocol.cycle_tolerance_h,
+        "burned": quantity(burned, "h"),
+        "due": quantity(protocol.cycle_h, "h"),
+        "tolerance": quantity(protocol.cycle_tolerance_h, "h"),
     }
     if exceeds(burned, longest):
         yield _reason(bench, numbered, "too_long", "burned", **details)
@@ -293,7 +291,7 @@ def _rested(
         return
     rested_h = since / timedelta(hours=1) - burned_h
     if exceeds(bench.protocol.rest_h, rested_h):
-        details = {"rested_h": rested_h, "rest_h": bench.protocol.rest_h}
+        details = {"rested": quantity(rested_h, "h"), "rest": quantity(bench.protocol.rest_h, "h")}
         yield _reason(bench, numbered, "rest_too_short", "on", **details)
 
 
@@ -304,11 +302,12 @@ def _contradicted(bench: Bench, at: int) -> Iterator[Reason]:
         yield _reason(bench, numbered, "before_pouring", "on", made_on=made_on)
     before, after, pool = cycle.before_g, cycle.after_g, cycle.pool_mm
     if before is not None and after is not None and after > before:
-        yield _reason(bench, numbered, "mass_went_up", "after", before_g=before, after_g=after)
+        details = {"before": quantity(before, "g"), "after": quantity(after, "g")}
+        yield _reason(bench, numbered, "mass_went_up", "after", **details)
     if before is not None and after is not None and abs(before - after) <= SLACK:
-        yield _reason(bench, numbered, "nothing_burned", "after", after_g=after)
+        yield _reason(bench, numbered, "nothing_burned", "after", after=quantity(after, "g"))
     if pool is not None and exceeds(pool, POOL_SLACK * bench.inside_diameter_mm):
-        details = {"pool_mm": pool, "inside_mm": bench.inside_diameter_mm}
+        details = {"pool": quantity(pool, "mm"), "inside": quantity(bench.inside_diameter_mm, "mm")}
         yield _reason(bench, numbered, "pool_too_wide", "pool", **details)
     if at > 0:
         yield from _discontinued(bench, numbered, bench.seen.cycles[at - 1].cycle.after_g)
@@ -321,5 +320,10 @@ def _discontinued(bench: Bench, numbered: Numbered, last_g: float | None) -> Ite
         return
     trimmed = numbered.cycle.trimmed_g or 0.0
     if exceeds(abs(before + trimmed - last_g), 2 * scale_g):
-        details = {"before_g": before, "last_g": last_g, "trimmed_g": trimmed, "scale_g": scale_g}
+        details = {
+            "before": quantity(before, "g"),
+            "last": quantity(last_g, "g"),
+            "trimmed": quantity(trimmed, "g"),
+            "scale": quantity(scale_g, "g"),
+        }
         yield _reason(bench, numbered, "mass_jumped", "before", **details)

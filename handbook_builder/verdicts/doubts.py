@@ -7,7 +7,7 @@ from handbook_builder.reading.kinds.making import UNTRIED, made_of
 from handbook_builder.studio.studio import Studio, spec_as_of
 from handbook_builder.verdicts.balance import poured_g
 from handbook_builder.verdicts.readings import exceeds
-from handbook_builder.verdicts.reason import Reason
+from handbook_builder.verdicts.reason import Reason, quantity
 from handbook_builder.verdicts.seen import Seen
 
 # Vessels of one make differ by some hundredths, and a wick, its foot and its glue weigh little:
@@ -46,7 +46,7 @@ def _scale(seen: Seen) -> Iterator[Reason]:
     """Yield when the scale reads too coarsely for what was poured."""
     scale_g, wax_g = seen.burn.scale_g, poured_g(seen.burn.made)
     if exceeds(scale_g, COARSEST * wax_g):
-        details = {"scale_g": scale_g, "most_g": COARSEST * wax_g}
+        details = {"scale": quantity(scale_g, "g"), "most": quantity(COARSEST * wax_g, "g")}
         yield Reason("scale_too_coarse", seen.burn.source.place("scale"), details)
 
 
@@ -56,13 +56,15 @@ def _diameter(studio: Studio, seen: Seen) -> Iterator[Reason]:
     vessel = studio.vessels[made.vessel]
     its_mm, measured_mm = vessel.inside_diameter_mm, made.inside_diameter_mm
     if measured_mm is None:
-        details = {"vessel": made.vessel, "inside_mm": its_mm}
+        details = {"vessel": made.vessel, "inside": quantity(its_mm, "mm")}
         yield Reason("diameter_unsaid", source.place("made"), details)
     elif exceeds(abs(measured_mm - its_mm), DIAMETER_SLACK * its_mm):
         details = {
-            "vessel": made.vessel, "inside_mm": its_mm, "burn_mm": measured_mm,
+            "vessel": made.vessel,
+            "inside": quantity(its_mm, "mm"),
+            "measured": quantity(measured_mm, "mm"),
             "where": str(vessel.source.place("inside_diameter")),
-        }  # fmt: skip
+        }
         yield Reason("diameter_disagrees", source.place("made.inside_diameter"), details)
 
 
@@ -75,7 +77,9 @@ def first_mass(studio: Studio, seen: Seen) -> Iterator[Reason]:
     due_g = empty_g + poured_g(seen.burn.made)
     if exceeds(abs(first_g - due_g), EMPTY_SLACK * empty_g + WICK_G):
         place = seen.burn.source.place("cycles[0].before")
-        yield Reason("first_mass_off", place, {"before_g": first_g, "due_g": due_g})
+        yield Reason(
+            "first_mass_off", place, {"before": quantity(first_g, "g"), "due": quantity(due_g, "g")}
+        )
 
 
 def ended_in_doubt(studio: Studio, seen: Seen) -> Iterator[Reason]:

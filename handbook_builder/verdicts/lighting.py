@@ -6,7 +6,7 @@ from datetime import date, datetime, time, timedelta
 from typing import Final
 
 from handbook_builder.reading.fields import When
-from handbook_builder.reading.kinds.making import Cycle
+from handbook_builder.reading.kinds.readings import Cycle
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import REACH, Burned
 from handbook_builder.verdicts.incidents import open_about_recipe

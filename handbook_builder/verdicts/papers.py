@@ -8,7 +8,7 @@ from handbook_builder.reading.kinds.items import PLAIN_CORES, Fragrance
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.studio.studio import Studio, counting
 from handbook_builder.verdicts.readings import exceeds
-from handbook_builder.verdicts.reason import Reason
+from handbook_builder.verdicts.reason import Reason, quantity
 
 
 def lacking(studio: Studio, recipe: Recipe, make_up: MakeUp, day: date) -> Iterator[Reason]:
@@ -27,7 +27,11 @@ def _oil(oil: Fragrance, share: float, day: date) -> Iterator[Reason]:
     if oil.max_use is None:
         yield Reason("oil_max_use_unknown", source.place(), {"fragrance": source.id})
     elif exceeds(share, oil.max_use):
-        details = {"fragrance": source.id, "is_share": share, "most_share": oil.max_use}
+        details = {
+            "fragrance": source.id,
+            "is": quantity(share, "share"),
+            "most": quantity(oil.max_use, "share"),
+        }
         yield Reason("oil_over_max_use", source.place("max_use"), details)
     if not counting(oil, oil.certificate, day):
         yield Reason("certificate_missing", source.place("certificate"), {"fragrance": source.id})
@@ -39,5 +43,5 @@ def _load(studio: Studio, recipe: Recipe, make_up: MakeUp) -> Iterator[Reason]:
     limits = {ident: studio.waxes[ident].max_load for ident in make_up.wax}
     most, load = blended_limit(make_up.wax, limits), total_load_on_wax(make_up)
     if exceeds(load, most):
-        details = {"is_share": load, "most_share": most}
+        details = {"is": quantity(load, "share"), "most": quantity(most, "share")}
         yield Reason("load_over_max_load", recipe.source.place("fragrance"), details)

@@ -11,7 +11,7 @@ from handbook_builder.reading.kinds.items import HeatEvidence, LeakTest, Vessel
 from handbook_builder.studio.protocol import Protocol
 from handbook_builder.studio.studio import Studio, counting, spec_as_of
 from handbook_builder.verdicts.readings import exceeds
-from handbook_builder.verdicts.reason import Reason
+from handbook_builder.verdicts.reason import Reason, quantity
 
 _BURNS_OR_MELTS: Final = ("wood", "plastic", "shell")
 
@@ -92,13 +92,13 @@ def _walls(vessel: Vessel, protocol: Protocol) -> Iterator[Reason]:
     wall, least = vessel.wall_mm, protocol.min_wall_of(vessel.material)
     if wall is not None and least is not None:
         if exceeds(least, wall):
-            details = {"wall_mm": wall, "least_mm": least}
+            details = {"wall": quantity(wall, "mm"), "least": quantity(least, "mm")}
             yield Reason("wall_too_thin", _at(vessel, "wall"), details)
     # Drinkware is thin until its wall is measured and the protocol says what is thick enough.
     elif vessel.drinkware and wall is None:
         yield Reason("drinkware", _at(vessel, "drinkware"))
     elif vessel.drinkware:
-        known = {"wall_mm": wall, "material": vessel.material}
+        known = {"wall": quantity(wall, "mm"), "material": vessel.material}
         yield Reason("drinkware_no_limit", _at(vessel, "wall"), known)
 
 
@@ -115,7 +115,7 @@ def _mouth(vessel: Vessel, protocol: Protocol) -> Iterator[Reason]:
         return
     least_mm = protocol.min_opening * vessel.inside_diameter_mm
     if exceeds(least_mm, vessel.opening_mm):
-        details = {"opening_mm": vessel.opening_mm, "least_mm": least_mm}
+        details = {"opening": quantity(vessel.opening_mm, "mm"), "least": quantity(least_mm, "mm")}
         yield Reason("narrow_mouth", _at(vessel, "opening"), details)
 
 
@@ -138,7 +138,7 @@ def _unsaid(vessel: Vessel, protocol: Protocol) -> Iterator[Reason]:
         yield Reason("opening_unsaid", _at(vessel, ""), details)
     least = protocol.min_wall_of(vessel.material)
     if vessel.wall_mm is None and least is not None:
-        yield Reason("wall_unsaid", _at(vessel, ""), {**details, "least_mm": least})
+        yield Reason("wall_unsaid", _at(vessel, ""), {**details, "least": quantity(least, "mm")})
 
 
 def _untested(vessel: Vessel, tests: tuple[LeakTest, ...]) -> Iterator[Reason]:
@@ -164,7 +164,11 @@ def _unanswered(
 
 def _too_small(studio: Studio, place: Place, one: HeatEvidence) -> Reason:
     needed = studio.protocol.thermal_shock_k
-    details = {"shock_k": one.difference_k, "needed_k": needed, "result": one.result}
+    details = {
+        "shock": quantity(one.difference_k, "k"),
+        "needed": quantity(needed, "k"),
+        "result": one.result,
+    }
     return Reason("shock_too_small", place, details)
 
 

@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from datetime import date
 
-from handbook_builder.reading.kinds.making import Burn, Cycle, End
+from handbook_builder.reading.kinds.making import Burn, End
+from handbook_builder.reading.kinds.readings import Cycle
 
 
 @dataclass(frozen=True, slots=True)

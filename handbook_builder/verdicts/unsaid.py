@@ -12,13 +12,14 @@ from datetime import date, datetime
 from itertools import pairwise
 from typing import Final
 
-from handbook_builder.reading.kinds.making import Burn, Cycle
+from handbook_builder.reading.kinds.making import Burn
+from handbook_builder.reading.kinds.readings import Cycle
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.balance import burned_g, poured_g
 from handbook_builder.verdicts.cycles import Bench, bench_of, due_readings, reading_of
 from handbook_builder.verdicts.doubts import DIAMETER_SLACK, first_mass
 from handbook_builder.verdicts.readings import exceeds
-from handbook_builder.verdicts.reason import Reason
+from handbook_builder.verdicts.reason import Reason, quantity
 from handbook_builder.verdicts.seen import Seen, seen_on
 
 # Of what was poured: a candle with less than this left has all but ended.
@@ -129,14 +130,12 @@ def _width(studio: Studio, burn: Burn) -> Iterator[Reason]:
     its_mm = studio.vessels[burn.made.vessel].inside_diameter_mm
     burn_mm = burn.made.inside_diameter_mm
     if burn_mm is None or exceeds(abs(burn_mm - its_mm), DIAMETER_SLACK * its_mm):
-        details = _named(burn, burn_mm=burn_mm, inside_mm=its_mm)
+        details = _named(burn, measured=quantity(burn_mm, "mm"), inside=quantity(its_mm, "mm"))
         yield Reason("width_in_doubt", burn.source.place("made.inside_diameter"), details)
 
 
 def _mass(studio: Studio, seen: Seen) -> Iterator[Reason]:
     """Yield when what went in is not what the first weight shows: it may be another candle."""
     for reason in first_mass(studio, seen):
-        details = _named(
-            seen.burn, before_g=reason.details["before_g"], due_g=reason.details["due_g"]
-        )
+        details = _named(seen.burn, before=reason.details["before"], due=reason.details["due"])
         yield Reason("mass_in_doubt", reason.place, details)

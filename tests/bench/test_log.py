@@ -3,16 +3,22 @@
 import importlib
 import json
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 
 import pytest
 
-from handbook_builder.cli import cycle_draft
+from handbook_builder.cli import cycle_prompts
+from handbook_builder.derived.at_bench import AtBench, at_bench
 from handbook_builder.files import replace_file
+from handbook_builder.reading.kinds.readings import TABLE, Cycle
+from handbook_builder.reading.records import read_folder
+from handbook_builder.reading.shape import keys_of
 from handbook_builder.workshop import studio_in
+from handbook_builder.writing import cycle_draft
 from handbook_builder.writing.adding import CannotAddError
-from tests.bench.calls import DAY, bytes_of, called, spaced, studio_of
+from handbook_builder.writing.cycle_draft import Draft
+from tests.bench.calls import DAY, bytes_of, called, front_of, spaced, studio_of
 from tests.records_in_text import BASE, FULL_CYCLE, STUDIO, burn, proven, whole_life
 
 FIRST = whole_life()[0]  # 2026-03-16, from 400 g to 374 g
@@ -26,6 +32,7 @@ GOOD_LINE = (
 )
 AFTER = "candle: A\nscale: 0.1 g\n"  # what stands after the cycles on file
 TODAY = ("--as-of", DAY)
+PROMPTS = ("on", "how", *cycle_prompts.ASKED)
 LOOSE = """---
 limits: [{measure: flame, at_most: 99 mm, source: us, published: no, on_breach: fail}]
 ---
@@ -46,6 +53,18 @@ def file_of(studio: Path) -> Path:
 def typed(*answers: str) -> str:
     """Return what is typed, a line an answer."""
     return "".join(f"{one}\n" for one in answers)
+
+
+def answered(*after: str, **given: str | tuple[str, ...]) -> str:
+    """Return what is typed: Enter where nothing is given for a question, then what comes after."""
+    return begun(**{key: given.get(key, "") for key in PROMPTS}) + typed(*after)
+
+
+def begun(**given: str | tuple[str, ...]) -> str:
+    """Return what is typed up to the last question that is given an answer, or several in turn."""
+    last = max(at for at, key in enumerate(PROMPTS) if key in given)
+    found = (given.get(key, "") for key in PROMPTS[: last + 1])
+    return "".join(typed(one) if isinstance(one, str) else typed(*one) for one in found)
 
 
 def test_all_in_one_line_of_options(tmp_path: Path) -> None:
@@ -69,14 +88,23 @@ def test_all_in_one_line_of_options(tmp_path: Path) -> None:
 def test_asked_for_one_by_one(tmp_path: Path) -> None:
     """Bare numbers get the unit asked for, the last weight is offered, and words are checked."""
     studio = lit(tmp_path)
-    answers = typed(
-        "2026-03-17", "", "0.2", "", "3 h 50 min", "1=41, 2 h=55 mm", "22", "70", "8", "52", "20",
-        "8", "348", "mushroming", "mushrooming", "quiet: no draught", "y",
+    answers = answered(
+        "y", on="2026-03-17", trimmed="0.2", burned="3 h 50 min", checks="1=41, 2 h=55 mm",
+        flame="22", pool="70", depth="8", wall="52", room="20", after_smoke="8", after="348",
+        seen=("mushroming", "mushrooming"), note="quiet: no draught",
     )  # fmt: skip
     result = called(studio, "log", "fig-a", *TODAY, typed=answers)
     assert result.exit_code == 0, result.output
     assert "did you mean 'mushrooming'?" in result.output
     assert "Weight before, in g [373.8 g]" in result.output
+    # As it is read at the bench: before the light, at the flame, once it is out.
+    questions = (
+        "Lit on", "Did it come to its end", "Cut from the wick", "Weight before", "Burned for",
+        "Pool on the way", "Height of the flame", "Width of the pool", "Depth of the pool",
+        "Hottest place", "The room", "Smoked after", "Weight after", "Seen", "A note",
+    )  # fmt: skip
+    places = [result.output.index(f"{one}") for one in questions]
+    assert places == sorted(places)
     assert (
         "  - {on: 2026-03-17, trimmed: 0.2 g, burned: 3 h 50 min, before: 373.8 g, after: 348 g, "
         "pool: 70 mm, depth: 8 mm, flame: 22 mm, wall: 52 degC, after_smoke: 8 s, room: 20 degC, "
@@ -84,10 +112,50 @@ def test_asked_for_one_by_one(tmp_path: Path) -> None:
     ) in file_of(studio).read_text("utf-8")
 
 
+# A value for each key of a cycle; a reading that has none here is given one of its unit.
+VALUES = {
+    "on": "2026-03-17", "trimmed": "0.2 g", "burned": "4 h", "before": "373.8 g",
+    "after": "348 g", "pool": "70 mm", "depth": "8 mm", "flame": "22 mm", "wall": "52 degC",
+    "after_smoke": "8 s", "room": "20 degC", "seen": "mushrooming", "checks": "1 h=41 mm",
+    "note": "quiet",
+}  # fmt: skip
+OPTIONS = {"checks": "--check", "after_smoke": "--after-smoke"}
+
+
+@pytest.mark.parametrize("way", ["options", "prompts"])
+def test_every_key_of_a_cycle_can_be_written(way: str, tmp_path: Path) -> None:
+    """All that a record of a cycle may hold, in its order; what was not read is written unasked."""
+    values = {**{one.key: f"1 {one.unit.metric}" for one in TABLE}, **VALUES}
+    assert {*values, "unread"} == set(keys_of(Cycle))
+    studio = lit(tmp_path)
+    if way == "options":
+        words = (
+            (OPTIONS.get(key, f"--{key.replace('_', '-')}"), value) for key, value in values.items()
+        )
+        given = [word for pair in words for word in pair]
+        result = called(studio, "log", "fig-a", *given, *TODAY, "--as-read")
+    else:
+        result = called(studio, "log", "fig-a", *TODAY, typed=answered("y", **values))
+    assert result.exit_code == 0, result.output
+    _, cycle = front_of(file_of(studio).read_text("utf-8"))["cycles"]
+    assert list(cycle) == [one for one in keys_of(Cycle) if one != "unread"]
+
+
+def test_a_key_that_no_cycle_has_is_refused(tmp_path: Path) -> None:
+    """A draft that left it out would lose what was read, and nobody would know."""
+    found = at_bench(read_folder(lit(tmp_path) / "records"), "fig-a")
+    assert isinstance(found, AtBench)
+    draft = Draft(file_of(tmp_path), b"", found, date(2026, 5, 1))
+    with pytest.raises(ValueError, match="glow"):
+        draft.given(cycle={"on": "2026-03-17", "glow": "3 mm"})
+    with pytest.raises(ValueError, match="glow"):
+        draft.given(end={"how": "went_out", "glow": "3 mm"})
+
+
 def test_what_was_not_read_stays_out(tmp_path: Path) -> None:
     """Enter leaves a reading out, a dash refuses what is offered; the cycle is incomplete."""
     studio = lit(tmp_path)
-    answers = typed("", "", "", "-", "4", "", "22", "", "", "", "", "", "348", "", "", "y")
+    answers = answered("y", before="-", burned="4", flame="22", after="348")
     result = called(studio, "log", "fig-a", *TODAY, typed=answers)
     assert result.exit_code == 0, result.output
     assert "Cycle 2 of candle A (fig): Incomplete." in result.output
@@ -103,8 +171,10 @@ def test_a_studio_that_thinks_in_ounces(tmp_path: Path) -> None:
     """A bare number is taken in the studio's own units."""
     us = STUDIO.replace("units: metric", "units: us")
     studio = lit(tmp_path, **{"studio.md": us})
-    answers = typed("2026-03-17", "", "", "", "4", "1=1.6", "0.9", "2.75", "0.3", "125", "", "8",
-                    "12.3", "", "", "y")  # fmt: skip
+    answers = answered(
+        "y", on="2026-03-17", burned="4", checks="1=1.6", flame="0.9", pool="2.75", depth="0.3",
+        wall="125", after_smoke="8", after="12.3",
+    )  # fmt: skip
     result = called(studio, "log", "fig-a", *TODAY, typed=answers)
     assert result.exit_code == 0, result.output
     assert (
@@ -117,30 +187,30 @@ def test_a_studio_that_thinks_in_ounces(tmp_path: Path) -> None:
     ("answers", "told"),
     [
         # Unit and form, told at once and asked again.
-        (("", "", "", "", "4 mm", "4"), "a length, where a duration is due"),
-        (("yesterday", ""), "it is not year-month-day"),
-        (("", "", "", "374,1", ""), "a comma is not understood"),
-        (("", "", "", "", "4", "1 h 41 mm", ""), "'1 h 41 mm' is no check"),
+        ({"burned": ("4 mm", "4")}, "a length, where a duration is due"),
+        ({"on": ("yesterday", "")}, "it is not year-month-day"),
+        ({"before": ("374,1", "")}, "a comma is not understood"),
+        ({"burned": "4", "checks": ("1 h 41 mm", "")}, "'1 h 41 mm' is no check"),
         # Against the last cycle and the vessel: told at once, and kept only if it is meant.
-        (("2026-03-15", "n", ""), "Cycle 2 is dated before the one ahead of it."),
-        (("2026-03-16", "n", ""), "how long the candle had rested is not known"),
-        (("2026-05-02", "n", ""), "2026-05-02 lies after 2026-05-01."),
-        (("", "", "", "347.1", "n", ""), "the cycle ahead of it ended at 374.0 g"),
-        (("", "", "", "", "24", "n", "4"), "Cycle 2 lasted 24 h; a cycle is 4 h"),
-        (("", "", "", "", "4", "", "", "75", "n", ""), "a pool of 75 mm does not fit"),
-        (("", "", "", "", "4", "", "", "", "", "", "", "", "376", "n", ""), "so it gained mass"),
+        ({"on": ("2026-03-15", "n", "")}, "Cycle 2 is dated before the one ahead of it."),
+        ({"on": ("2026-03-16", "n", "")}, "how long the candle had rested is not known"),
+        ({"on": ("2026-05-02", "n", "")}, "2026-05-02 lies after 2026-05-01."),
+        ({"before": ("347.1", "n", "")}, "the cycle ahead of it ended at 374.0 g"),
+        ({"burned": ("24", "n", "4")}, "Cycle 2 lasted 24 h; a cycle is 4 h"),
+        ({"burned": "4", "pool": ("75", "n", "")}, "a pool of 75 mm does not fit"),
+        ({"burned": "4", "after": ("376", "n", "")}, "so it gained mass"),
         # A limit: a failure must be meant as well.
-        (("", "", "", "", "4", "", "220", "n", "22"), "the flame reached 220 mm; at most 75 mm"),
-        (("", "", "", "", "4", "", "", "", "", "", "", "", "", "leak", "n", ""), "leak was seen"),
+        ({"burned": "4", "flame": ("220", "n", "22")}, "the flame reached 220 mm; at most 75 mm"),
+        ({"burned": "4", "seen": ("leak", "n", "")}, "leak was seen"),
     ],
 )  # fmt: skip
 def test_each_value_is_checked_as_it_is_typed(
-    answers: tuple[str, ...], told: str, tmp_path: Path
+    answers: dict[str, str | tuple[str, ...]], told: str, tmp_path: Path
 ) -> None:
     """The sentence comes before the next question, and nothing is written when typing stops."""
     studio = lit(tmp_path)
     old = bytes_of(studio)
-    result = called(studio, "log", "fig-a", *TODAY, typed=typed(*answers))
+    result = called(studio, "log", "fig-a", *TODAY, typed=begun(**answers))
     said = spaced(result.output)
     assert told in said
     assert said.index(told) < len(said) - 20  # and was asked on
@@ -151,7 +221,9 @@ def test_each_value_is_checked_as_it_is_typed(
 def test_a_watch_is_told_and_not_asked_about(tmp_path: Path) -> None:
     """Worth an eye, but no failure: the next question follows."""
     studio = lit(tmp_path)
-    answers = typed("", "", "", "", "4", "", "22", "70", "14", "62", "", "8", "348", "", "", "y")
+    answers = answered(
+        "y", burned="4", flame="22", pool="70", depth="14", wall="62", after_smoke="8", after="348"
+    )
     result = called(studio, "log", "fig-a", *TODAY, typed=answers)
     said = spaced(result.output)
     assert result.exit_code == 0, said
@@ -163,7 +235,9 @@ def test_a_watch_is_told_and_not_asked_about(tmp_path: Path) -> None:
 def test_a_failure_that_was_meant(tmp_path: Path) -> None:
     """Confirmed, it is written as it was read: the candle fails, in the handbook's words."""
     studio = lit(tmp_path)
-    answers = typed("", "", "", "", "4", "", "80", "y", "70", "", "52", "", "8", "348", "", "", "y")
+    answers = answered(
+        "y", burned="4", flame=("80", "y"), pool="70", wall="52", after_smoke="8", after="348"
+    )
     result = called(studio, "log", "fig-a", *TODAY, typed=answers)
     said = spaced(result.output)
     assert result.exit_code == 0, said
@@ -176,7 +250,7 @@ def test_not_confirmed(tmp_path: Path) -> None:
     """A no at the end leaves the file as it was."""
     studio = lit(tmp_path)
     old = bytes_of(studio)
-    answers = typed("", "", "", "", "4", *[""] * 10, "n")
+    answers = answered("n", burned="4")
     result = called(studio, "log", "fig-a", *TODAY, typed=answers)
     assert (result.exit_code, bytes_of(studio)) == (0, old)
     assert "Nothing was written." in result.output
@@ -185,8 +259,10 @@ def test_not_confirmed(tmp_path: Path) -> None:
 def test_the_end_by_prompts(tmp_path: Path) -> None:
     """The last cycle may be short when the candle went out; the end is asked for and judged."""
     studio = lit(tmp_path, *whole_life()[:3])
-    answers = typed("2026-03-19", "went_out", "", "", "3 h 10 min", "", "15", "", "", "", "", "",
-                    "301", "", "", "4", "sond", "sound", "steady", "y")  # fmt: skip
+    answers = answered(
+        "4", "sond", "sound", "steady", "y",
+        on="2026-03-19", how="went_out", burned="3 h 10 min", flame="15", after="301",
+    )  # fmt: skip
     result = called(studio, "log", "fig-a", *TODAY, typed=answers)
     assert result.exit_code == 0, result.output
     assert "Cycle 4 of candle A (fig): Passed." in result.output
@@ -206,8 +282,10 @@ def test_the_end_by_prompts(tmp_path: Path) -> None:
 def test_stopped_by_prompts(tmp_path: Path) -> None:
     """The reason is asked for."""
     studio = lit(tmp_path)
-    answers = typed("2026-03-17", "stopped", "", "", "1", "y", "", "22", "", "", "", "", "",
-                    "367", "", "", "", "y", "", "y", "", "y", "had to leave", "y")  # fmt: skip
+    answers = answered(
+        "", "y", "", "y", "", "y", "had to leave", "y",
+        on="2026-03-17", how="stopped", burned=("1", "y"), flame="22", after="367",
+    )  # fmt: skip
     result = called(studio, "log", "fig-a", *TODAY, typed=answers)
     assert result.exit_code == 0, result.output
     text = file_of(studio).read_text("utf-8")
@@ -218,24 +296,10 @@ def test_stopped_by_prompts(tmp_path: Path) -> None:
 def test_an_end_by_prompts_lacks_nothing_unasked(tmp_path: Path) -> None:
     """The honest answers are offered; Enter alone is asked about, and asked again unless meant."""
     studio = lit(tmp_path, *whole_life()[:3])
-    begun = (
-        "2026-03-19",
-        "went_out",
-        "",
-        "",
-        "3 h 10 min",
-        "",
-        "15",
-        "",
-        "",
-        "",
-        "",
-        "",
-        "301",
-        "",
-        "",
-    )
-    answers = typed(*begun, "", "", "4", "", "n", "unseen", "-", "n", "untried", "y")
+    answers = answered(
+        "", "", "4", "", "n", "unseen", "-", "n", "untried", "y",
+        on="2026-03-19", how="went_out", burned="3 h 10 min", flame="15", after="301",
+    )  # fmt: skip
     result = called(studio, "log", "fig-a", *TODAY, typed=answers)
     assert result.exit_code == 0, result.output
     for honest in ("unseen if nobody looked", "untried if it was not put there"):
@@ -377,8 +441,6 @@ ASKED = {
     "a failure": Asked((FIRST,), {"flame": "220 mm"}, "the flame reached 220 mm; at most 75 mm"),
     "a bad sight": Asked((FIRST,), {"seen": "leak"}, "leak was seen"),
 }  # fmt: skip
-PROMPTS = ("on", "how", "trimmed", "before", "burned", "checks", "flame", "pool", "depth", "wall",
-           "room", "after_smoke", "after", "seen", "note")  # fmt: skip
 
 
 @pytest.mark.parametrize("name", ASKED)
@@ -390,9 +452,12 @@ def test_options_ask_what_the_prompts_ask(name: str, tmp_path: Path) -> None:
     studio = unlit(tmp_path, *one.on_file, **known)
     given = {"on": "2026-03-20", **one.given}
     old = bytes_of(studio)
-    last = max(at for at, key in enumerate(PROMPTS) if key in one.given)
-    answers = [given.get(key, "") for key in PROMPTS[: last + 1]]
-    asked = called(studio, "log", "fig-a", *TODAY, typed=typed(*answers, "perhaps", "n"))
+    last = max(one.given, key=PROMPTS.index)
+    answers = begun(
+        **{key: value for key, value in given.items() if key != last},
+        **{last: (given[last], "perhaps", "n")},
+    )
+    asked = called(studio, "log", "fig-a", *TODAY, typed=answers)
     assert one.told in spaced(asked.output)
     assert "write y for yes or n for no" in asked.output
     named = {"checks": "check", "after_smoke": "after-smoke"}
@@ -520,7 +585,7 @@ def test_an_editor_saved_meanwhile(tmp_path: Path, monkeypatch: pytest.MonkeyPat
         replace_file(path, old, new)
 
     monkeypatch.setattr(importlib.import_module("handbook_builder.cli.log"), "replace_file", slow)
-    answers = typed("", "", "", "", "4", *[""] * 10, "y")
+    answers = answered("y", burned="4")
     result = called(studio, "log", "fig-a", *TODAY, typed=answers)
     assert result.exit_code == 1
     assert "Its file changed meanwhile" in result.output
@@ -587,7 +652,7 @@ def test_a_scales_file_and_prompts(tmp_path: Path) -> None:
     """What the scale knows is offered, and can be typed over."""
     studio = lit(tmp_path)
     file = str(scale_csv(tmp_path))
-    answers = typed("", "", "", "", "", "", "22", "70", "8", "52", "", "8", "", "", "", "y")
+    answers = answered("y", flame="22", pool="70", depth="8", wall="52", after_smoke="8")
     result = called(studio, "log", "fig-a", "--scale-log", file, *TODAY, typed=answers)
     assert result.exit_code == 0, result.output
     assert "[2026-03-17 09:30]" in result.output

@@ -9,7 +9,9 @@ import pytest
 
 from handbook_builder.derived.at_bench import AtBench
 from handbook_builder.derived.slips import slips
-from handbook_builder.reading.kinds.making import Burn, Cycle, When
+from handbook_builder.reading.fields import When
+from handbook_builder.reading.kinds.making import Burn
+from handbook_builder.reading.kinds.readings import Cycle
 from handbook_builder.workshop import studio_in
 from tests.records_in_text import burn, linked, proven
 

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from handbook_builder.reading.kinds import house, items, making, trade
+from handbook_builder.reading.kinds import house, items, making, readings, trade
 from handbook_builder.reading.shape import keys_of
 
 ROOT = Path(__file__).parents[2]
@@ -27,7 +27,7 @@ ASKED_AS = {"as_": "is_misuse"}
 
 def shapes() -> Iterator[type]:
     """Yield every shape of every kind, those within shapes too."""
-    for module in (house, items, making, trade):
+    for module in (house, items, making, readings, trade):
         for _, cls in getmembers(module, isclass):
             if cls.__module__ == module.__name__ and is_dataclass(cls) and keys_of(cls):
                 yield cls
@@ -53,7 +53,8 @@ def _asked(tree: ast.AST) -> Iterator[str]:
             yield from (each.value for each in one.args if isinstance(each, ast.Constant))
 
 
-USED = _used()
+# A reading that has a column or a comparison is shown by the table (tests/pages/test_columns.py).
+USED = _used() | {one.field for one in readings.TABLE if one.is_shown or one.is_compared}
 SHAPES = [one for one in shapes() if one.__name__ not in ELSEWHERE]
 
 

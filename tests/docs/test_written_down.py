@@ -10,7 +10,8 @@ import pytest
 
 from handbook_builder.cli import main
 from handbook_builder.reading.front import split
-from handbook_builder.reading.kinds.house import SEEN_WORDS, StudioRecord
+from handbook_builder.reading.kinds.house import StudioRecord
+from handbook_builder.reading.kinds.readings import SEEN_WORDS
 from handbook_builder.reading.nodes import Map, Node, Sequence
 from handbook_builder.reading.records import KINDS, STUDIO_FILE
 from handbook_builder.reading.shape import keys_of

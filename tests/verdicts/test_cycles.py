@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 
 from tests.records_in_text import BASE, FULL_CYCLE, STUDIO, VESSEL, burn, whole_life
-from tests.verdicts.told import candle, codes, judged, told, without
+from tests.verdicts.told import candle, codes, judged, numbers, told, without
 
 SHIPPED_FLAME = (
     "EN 15493:2007 for container candles, from a trade summary; the American figure (ASTM F2417, "
@@ -88,9 +88,9 @@ def test_what_is_watched() -> None:
         ("depth_over", 16),
         ("after_smoke_over", 16),
     ]
-    assert verdict.cycles[1].watches[1].details["limit_mm"] == 13.0
-    assert verdict.cycles[1].watches[2].details["reading_s"] == pytest.approx(31.0)
-    assert verdict.cycles[1].watches[2].details["limit_s"] == pytest.approx(30.0)
+    assert numbers(verdict.cycles[1].watches[1])["limit_mm"] == 13.0
+    assert numbers(verdict.cycles[1].watches[2])["reading_s"] == pytest.approx(31.0)
+    assert numbers(verdict.cycles[1].watches[2])["limit_s"] == pytest.approx(30.0)
 
 
 def test_the_pool_is_due_from_its_cycle_on() -> None:
@@ -202,7 +202,7 @@ def test_a_burning_candle_has_no_last_cycle_yet() -> None:
         ("reading_missing", 18, {"cycle": 4, "reading": "pool"}),
         ("reading_missing", 18, {"cycle": 4, "reading": "wall"}),
         ("reading_missing", 18, {"cycle": 4, "reading": "after_smoke"}),
-        ("too_short", 18, {"cycle": 4, "burned_h": pytest.approx(19 / 6), "cycle_h": 4.0,
+        ("too_short", 18, {"cycle": 4, "burned_h": pytest.approx(19 / 6), "due_h": 4.0,
                            "tolerance_h": 0.25}),
         ("not_ended", 14, {}),
     ]  # fmt: skip
@@ -223,8 +223,8 @@ def test_how_long_a_full_cycle_is(burned: str, code: str | None) -> None:
     assert codes(verdict.gaps) == ([] if code is None else [code])
     for one in verdict.gaps:
         assert one.place.line == 16
-        assert one.details["cycle_h"] == 4.0
-        assert one.details["tolerance_h"] == 0.25
+        assert numbers(one)["due_h"] == 4.0
+        assert numbers(one)["tolerance_h"] == 0.25
 
 
 def test_how_long_the_last_cycle_is() -> None:
@@ -486,7 +486,7 @@ def test_a_room_that_was_read_once_holds_for_every_cycle() -> None:
     verdict = candle(cycles=life, more="room: 30 degC\n")
     watched = [codes(one.watches) for one in verdict.cycles]
     assert watched == [["room_over"], [], ["room_over"], ["room_over"]]
-    details = verdict.cycles[0].watches[0].details
+    details = numbers(verdict.cycles[0].watches[0])
     assert (details["reading_c"], details["limit_c"]) == (30.0, 25.0)
 
 
@@ -519,7 +519,7 @@ def test_a_limit_for_one_material() -> None:
     tin = {**files, "vessels/tumbler.md": VESSEL.replace("glass", "metal")}
     verdict = candle(files=tin)
     assert [codes(one.failures) for one in verdict.cycles] == [["wall_over"]] * 3 + [[]]
-    assert verdict.failures[0].details["limit_c"] == 50.0
+    assert numbers(verdict.failures[0])["limit_c"] == 50.0
 
 
 def test_a_limit_for_one_material_stands_beside_that_for_all() -> None:

@@ -49,7 +49,7 @@ def test_a_width_that_is_not_the_vessels(width: str, *, disagrees: bool) -> None
     verdict = changed("inside_diameter: 72 mm", f"inside_diameter: {width}")
     assert verdict.verdict == ("incomplete" if disagrees else "pass")
     details = {
-        "vessel": "tumbler", "inside_mm": 72.0, "burn_mm": float(width.split(maxsplit=1)[0]),
+        "vessel": "tumbler", "inside_mm": 72.0, "measured_mm": float(width.split(maxsplit=1)[0]),
         "where": "records/vessels/tumbler.md:5",
     }  # fmt: skip
     assert told(verdict.gaps) == ([("diameter_disagrees", 10, details)] if disagrees else [])

@@ -376,7 +376,7 @@ SOLD = "kind: sold_for_candles, on: 2026-01-05, by: jar-house"
     ("entry", "reason"),
     [
         (WORD, ("word_without_answer", 10, {"by": "x", "on": date(2026, 2, 1)})),
-        (TRIED, ("shock_too_small", 10, {"shock_k": None, "needed_k": 50.0, "result": None})),
+        (TRIED, ("shock_too_small", 10, {"shock": None, "needed_k": 50.0, "result": None})),
         (
             f"{TRIED}, difference: delta 60 degC",
             ("shock_too_small", 10, {"shock_k": 60.0, "needed_k": 50.0, "result": None}),

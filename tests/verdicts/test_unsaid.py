@@ -333,7 +333,7 @@ def test_a_width_mended_to_hide_a_tunnel_holds() -> None:
     life = [one.replace("pool: 70 mm", "pool: 60 mm") for one in whole_life(3)]
     assert beside(fourth(cycles=life)).status == "failed"
     mended = fourth(cycles=life).replace("inside_diameter: 72 mm", "inside_diameter: 62 mm")
-    assert doubts(mended) == [("width_in_doubt", 10, {"burn_mm": 62.0, "inside_mm": 72.0})]
+    assert doubts(mended) == [("width_in_doubt", 10, {"measured_mm": 62.0, "inside_mm": 72.0})]
     deleted = fourth(cycles=life).replace("  inside_diameter: 72 mm\n", "")
     assert beside(deleted).status == "failed"
 
@@ -353,7 +353,7 @@ def test_a_width_that_is_unsaid_holds() -> None:
     """Lit or not, void or not; of a misuse burn it is not asked."""
     for parts in ({}, {"cycles": [], "end": ""}, {"more": VOID}):
         text = fourth(**parts).replace("  inside_diameter: 72 mm\n", "")
-        assert doubts(text) == [("width_in_doubt", 3, {"burn_mm": None, "inside_mm": 72.0})]
+        assert doubts(text) == [("width_in_doubt", 3, {"measured": None, "inside_mm": 72.0})]
     assert doubts(fourth(more=MISUSE).replace("  inside_diameter: 72 mm\n", "")) == []
 
 

@@ -6,13 +6,24 @@ from typing import Any
 
 from handbook_builder.verdicts.candles import CandleVerdict
 from handbook_builder.verdicts.judge import Judged, judge
-from handbook_builder.verdicts.reason import Reason
+from handbook_builder.verdicts.reason import Quantity, Reason
 from tests.records_in_text import BASE, DAY, burn, linked
 
 
 def told(reasons: Iterable[Reason]) -> list[tuple[str, int, dict[str, Any]]]:
-    """Return code, line and details of each reason."""
-    return [(one.code, one.place.line, dict(one.details)) for one in reasons]
+    """Return code, line and details of each reason, quantities named with their unit."""
+    return [(one.code, one.place.line, numbers(one)) for one in reasons]
+
+
+def numbers(reason: Reason) -> dict[str, Any]:
+    """Return the details of a reason, a quantity as a number whose name ends in its unit."""
+    found: dict[str, Any] = {}
+    for name, value in reason.details.items():
+        if isinstance(value, Quantity):
+            found[f"{name}_{value.unit}"] = value.value
+        else:
+            found[name] = value
+    return found
 
 
 def codes(reasons: Iterable[Reason]) -> list[str]:

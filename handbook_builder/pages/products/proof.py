@@ -69,7 +69,7 @@ def _looser(desk: Desk, one: Looser) -> str:
         return desk.phrase("looser.needs", what=one.what.replace("_", "-"))
     own, shipped = _shown(desk, one, desk.studio.protocol), _shown(desk, one, in_force(None))
     if one.key == "limits":
-        what = desk.phrase(f"measures.{one.what}").lower()
+        what = desk.words.measure(one.what).lower()
     else:
         what = desk.words.seen(one.what) if one.what else ""
     return desk.phrase(f"looser.{one.key}", what=what, own=own, shipped=shipped)

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 
 from handbook_builder.pages.desk import Desk
 from handbook_builder.verdicts.candles import CandleVerdict
-from handbook_builder.verdicts.reason import Reason
+from handbook_builder.verdicts.reason import Quantity, Reason
 
 
 def watched(desk: Desk, candles: Iterable[CandleVerdict]) -> tuple[str, ...]:
@@ -30,8 +30,7 @@ def _sentence(desk: Desk, several: list[tuple[str, Reason]]) -> str:
 
 def _beyond(reason: Reason) -> float:
     """Return how far a reading lies beyond its limit; what was merely seen lies nowhere."""
-    named = {name.partition("_")[0]: value for name, value in reason.details.items()}
-    reading, limit = named.get("reading"), named.get("limit")
-    if isinstance(reading, float) and isinstance(limit, float):
-        return abs(reading - limit)
+    reading, limit = (reason.details.get(name) for name in ("reading", "limit"))
+    if isinstance(reading, Quantity) and isinstance(limit, Quantity):
+        return abs(reading.value - limit.value)
     return 0.0

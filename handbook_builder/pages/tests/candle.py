@@ -1,19 +1,20 @@
 """One page a test candle: what it was, how each cycle went, and what it came to."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
 from handbook_builder.derived.burns import BurnFigures, CycleFigures
-from handbook_builder.figures.burn import expanded
 from handbook_builder.figures.pool import rule_of_thumb_h
 from handbook_builder.pages.desk import Desk, Link, Said, item_link
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.tests.charts import Chart, charts_of_candle
+from handbook_builder.pages.tests.columns import Column, cells, columns
 from handbook_builder.pages.tests.diagnosis import Diagnosis, diagnosis_of_test
 from handbook_builder.pages.tests.lines import lacks, spoken_against
 from handbook_builder.pages.tests.notes import CandleNotes, notes_on
-from handbook_builder.reading.kinds.making import Cycle, End
+from handbook_builder.reading.kinds.making import End
+from handbook_builder.reading.kinds.readings import Cycle
 from handbook_builder.verdicts.approval import Burned
 from handbook_builder.verdicts.cycles import CycleVerdict
 from handbook_builder.verdicts.seen import Numbered
@@ -42,22 +43,12 @@ class Used:
 
 @dataclass(frozen=True, slots=True)
 class CycleRow:
-    """One cycle as a row of the table; None is a reading that was not taken."""
+    """One cycle as a row of the table: `cells` stand under the page's `columns`."""
 
     number: int
     word: Word
     on: str
-    burned: str | None
-    before: str | None
-    after: str | None
-    consumed: str | None
-    rate: str | None
-    pool: str | None
-    coverage: str | None
-    depth: str | None
-    flame: str | None
-    wall: str | None
-    after_smoke: str | None
+    cells: tuple[str | None, ...]
     failures: tuple[Said, ...]
     gaps: tuple[Said, ...]
     watches: tuple[Said, ...]
@@ -111,7 +102,7 @@ class CandlePage:
     used: tuple[Used, ...]
     net: str
     cycles: tuple[CycleRow, ...]
-    units: Mapping[str, str]
+    columns: tuple[Column, ...]
     ending: Ending | None
     other_gaps: tuple[Said, ...]
     figures: Figures
@@ -163,7 +154,7 @@ def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage
         used=_used(desk, burned),
         net=desk.mass(burned.combination.net_g),
         cycles=_rows(desk, burned),
-        units={one: desk.unit(one) for one in ("g", "mm", "c", "s")},
+        columns=columns(desk),
         ending=None if seen.end is None else _ending(desk, seen.end),
         other_gaps=tuple(desk.said(one) for one in others),
         figures=_figures(desk, burned),
@@ -244,44 +235,22 @@ def _rows(desk: Desk, burned: Burned) -> tuple[CycleRow, ...]:
 
 
 def _row(desk: Desk, seen: Numbered, verdict: CycleVerdict, figure: CycleFigures) -> CycleRow:
-    cycle, shown = seen.cycle, desk.bare
     return CycleRow(
         number=verdict.number,
         word=desk.words.verdict(verdict.verdict),
-        on=_lit(cycle),
-        burned=desk.maybe(cycle.burned_h, "h"),
-        before=shown(cycle.before_g, "g"),
-        after=shown(cycle.after_g, "g"),
-        consumed=shown(_tenth(figure.consumed_g), "g"),
-        rate=_rate(desk, figure),
-        pool=shown(cycle.pool_mm, "mm"),
-        coverage=None if figure.coverage is None else f"{figure.coverage:.0%}",
-        depth=shown(cycle.depth_mm, "mm"),
-        flame=shown(cycle.flame_mm, "mm"),
-        wall=shown(cycle.wall_c, "c"),
-        after_smoke=shown(cycle.after_smoke_s, "s"),
+        on=_lit(seen.cycle),
+        cells=cells(desk, seen.cycle, figure),
         failures=tuple(desk.said(one) for one in verdict.failures),
         gaps=tuple(desk.said(one) for one in verdict.gaps),
         watches=tuple(desk.said(one) for one in verdict.watches),
         notes=tuple(desk.said(one) for one in verdict.notes),
-        note=cycle.note,
+        note=seen.cycle.note,
     )
 
 
 def _lit(cycle: Cycle) -> str:
     day = cycle.on.day.isoformat()
     return day if cycle.on.at is None else f"{day} {cycle.on.at:%H:%M}"
-
-
-def _tenth(value: float | None) -> float | None:
-    return None if value is None else round(value, 2)
-
-
-def _rate(desk: Desk, figure: CycleFigures) -> str | None:
-    if figure.rate_g_per_h is None or figure.rate_uncertainty_g_per_h is None:
-        return None
-    doubt = expanded(figure.rate_uncertainty_g_per_h)
-    return desk.phrase("uncertain", rate=f"{figure.rate_g_per_h:.2f}", doubt=f"{doubt:.2f}")
 
 
 def _ending(desk: Desk, end: End) -> Ending:

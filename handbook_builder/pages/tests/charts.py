@@ -8,7 +8,7 @@ from handbook_builder import units
 from handbook_builder.derived.burns import CycleFigures, pool_readings
 from handbook_builder.figures.pool import rule_of_thumb_h
 from handbook_builder.pages.desk import Desk
-from handbook_builder.reading.kinds.making import Cycle
+from handbook_builder.reading.kinds.readings import Cycle
 from handbook_builder.verdicts.approval import Burned
 from handbook_builder.verdicts.candles import CandleVerdict
 

@@ -6,6 +6,9 @@ from dataclasses import dataclass
 from typing import Final
 
 from handbook_builder.derived.compare import (
+    RATE,
+    READINGS,
+    Compared,
     Comparison,
     Factor,
     Side,
@@ -17,6 +20,7 @@ from handbook_builder.derived.pairs import Pair, pairs_of, series_of
 from handbook_builder.pages.board.reckoned import several
 from handbook_builder.pages.desk import Desk, Link, name_of
 from handbook_builder.pages.page import Page
+from handbook_builder.pages.tests.columns import cell, head_unit
 
 FOLDER: Final = "compare"
 _BOOST: Final = 0.5  # in the search after the pages of the candles themselves
@@ -210,26 +214,22 @@ def _readings(desk: Desk, found: Comparison) -> Iterator[Table]:
     """Yield a table for each reading that was ever taken, and one of what was seen."""
     head = desk.phrase("compare.cycle")
     for name, cycles in found.readings.items():
-        suffix = _suffix(name)
+        compared = READINGS[name]
         rows = tuple(
-            (str(number), *(_bare(desk, value, suffix) for value in values))
+            (str(number), *(cell(desk, value, compared.unit) for value in values))
             for number, values in enumerate(cycles, 1)
         )
         if any(value is not None for values in cycles for value in values):
-            unit = "" if suffix == "h" else desk.unit(suffix)
-            title = desk.phrase(f"compare.readings.{name}")
-            yield Table(title, head, unit, numeric=True, rows=rows)
+            unit = head_unit(desk, compared.unit)
+            yield Table(_called(desk, compared), head, unit, numeric=True, rows=rows)
     if any(words for cycle in found.seen for words in cycle):
         yield Table(desk.phrase("compare.seen"), head, "", numeric=False, rows=_seen(desk, found))
 
 
-def _suffix(name: str) -> str:
-    """Return the unit that the name of a reading ends in."""
-    return "g_per_h" if name.endswith("g_per_h") else name.rpartition("_")[2]
-
-
-def _bare(desk: Desk, value: float | None, suffix: str) -> str | None:
-    return desk.maybe(value, "h") if suffix == "h" else desk.bare(value, suffix)
+def _called(desk: Desk, compared: Compared) -> str:
+    if compared is RATE:
+        return desk.phrase("worked_out.rate")
+    return desk.words.reading(compared.key)
 
 
 def _seen(desk: Desk, found: Comparison) -> tuple[tuple[str | None, ...], ...]:

@@ -20,7 +20,6 @@ from handbook_builder.reading.fields import (
     duration_days,
     duration_h,
     ident,
-    length_mm,
     many,
     money,
     number,
@@ -36,31 +35,12 @@ from handbook_builder.reading.fields import (
     yes_no,
 )
 from handbook_builder.reading.kinds.items import MATERIALS
+from handbook_builder.reading.kinds.readings import MEASURES, READINGS, SEEN_WORDS
 from handbook_builder.reading.nodes import Map, Node
 from handbook_builder.reading.shape import Source, nested, optional, read_shape, required, shape
 
-READINGS: Final = (
-    "before", "after", "burned", "pool", "depth", "flame", "wall", "after_smoke", "room",
-)  # fmt: skip
 # What a candle must show once, and not in each of its cycles.
 ONCE: Final = ("tilt", "cycles")
-CYCLE_MEASURES: Final = ("flame", "wall", "depth", "after_smoke", "coverage", "room")
-MEASURES: Final = (*CYCLE_MEASURES, "mean_after_smoke")
-CRITICAL: Final = ("secondary_ignition", "flare_up", "crack", "leak")
-SEEN_WORDS: Final = (
-    "mushrooming", "sooting", "smoking", "tunnelling", "drowning", "flickering",
-    "secondary_ignition", "flare_up", "wick_drift", "afterglow", "crack", "leak",
-    "wet_spots", "frosting", "sweating",
-)  # fmt: skip
-_MEASURED_IN: Final = {
-    "flame": length_mm,
-    "depth": length_mm,
-    "wall": quantity(units.TEMPERATURE),
-    "coverage": quantity(units.SHARE),
-    "after_smoke": quantity(units.DURATION, 3600.0),
-    "mean_after_smoke": quantity(units.DURATION, 3600.0),
-    "room": quantity(units.TEMPERATURE),
-}
 
 
 def _currency(node: Node, report: Report, key: str) -> str | Bad:
@@ -154,7 +134,7 @@ def _limit(node: Node, report: Report, key: str) -> Limit | Bad:
     unread = written.at_most or written.at_least
     if unread is None:
         return report.bad(node, "unconditional", measure=written.measure)
-    bound = _MEASURED_IN[written.measure](unread.node, report, written.measure)
+    bound = MEASURES[written.measure].bound(unread.node, report, written.measure)
     if isinstance(bound, Bad):
         return BAD
     return Limit(

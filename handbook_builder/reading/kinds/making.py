@@ -13,16 +13,12 @@ from handbook_builder.reading.fields import (
     Reader,
     Report,
     T,
-    When,
     bounded,
     choice,
     count,
     day,
-    duration_h,
-    duration_s,
     ident,
     item_name,
-    length_mm,
     many,
     mass_g,
     or_bare,
@@ -34,9 +30,8 @@ from handbook_builder.reading.fields import (
     table,
     temperature_c,
     text,
-    when,
 )
-from handbook_builder.reading.kinds.house import READINGS, SEEN_WORDS
+from handbook_builder.reading.kinds.readings import Cycle
 from handbook_builder.reading.nodes import Map, Node, Scalar
 from handbook_builder.reading.shape import Source, nested, optional, required, shape
 
@@ -118,10 +113,8 @@ def _letter(node: Node, report: Report, key: str) -> str | Bad:
 # What is left out of what was weighed would make another candle of it, and nobody would see.
 _weighed: Final = _or_none(table(ident, some_mass_g))
 
-# More than a scale for candles would be, and more than a wick weighs: either would explain away
-# a whole cycle that is not on file.
+# More than a scale for candles would be would explain away a whole cycle that is not on file.
 _readability: Final = bounded(some_mass_g, 0, 5, "a readability of 5 g or finer")
-_cut: Final = bounded(mass_g, 0, 5, "a piece of wick, up to 5 g")
 
 
 @shape
@@ -168,29 +161,6 @@ def made_of(made: Made) -> Iterator[str]:
     yield from (f"waxes/{one}" for one in made.wax)
     yield from (f"fragrances/{one}" for one in made.fragrance)
     yield from (f"colorants/{one}" for one in made.colorant)
-
-
-@shape
-class Cycle:
-    """One burn and what was read in it; whatever was not read is None."""
-
-    on: When = required(when, "the day it was lit")
-    burned_h: float | None = optional(duration_h)
-    before_g: float | None = optional(mass_g)
-    after_g: float | None = optional(mass_g)
-    pool_mm: float | None = optional(some_length_mm)
-    depth_mm: float | None = optional(length_mm)
-    flame_mm: float | None = optional(some_length_mm)
-    wall_c: float | None = optional(temperature_c)
-    after_smoke_s: float | None = optional(duration_s)
-    room_c: float | None = optional(temperature_c)
-    trimmed_g: float | None = optional(_cut)
-    seen: tuple[str, ...] = optional(many(choice(*SEEN_WORDS)), ())
-    unread: tuple[str, ...] = optional(many(choice(*READINGS)), ())
-    checks: Mapping[float, float] = optional(
-        table(duration_h, some_length_mm), MappingProxyType({})
-    )
-    note: str | None = optional(text)
 
 
 @shape

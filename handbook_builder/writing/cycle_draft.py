@@ -5,16 +5,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 from pathlib import Path
-from typing import Any, Final
+from typing import Final, TypeVar
 
-from handbook_builder.cli.telling import Telling
-from handbook_builder.cli.writing import SHOWN_AS
 from handbook_builder.derived.at_bench import AtBench, told_whole, unread_of
-from handbook_builder.derived.slips import Slip, questions_of, slips
+from handbook_builder.problems import Problem
 from handbook_builder.reading.fields import Report, When
-from handbook_builder.reading.kinds.making import Burn, Cycle, End
+from handbook_builder.reading.kinds.making import Burn, End
+from handbook_builder.reading.kinds.readings import GRAMS, MILLIMETRES, TABLE, Cycle, Unit
 from handbook_builder.reading.nodes import Map, compose
-from handbook_builder.reading.records import read_record
+from handbook_builder.reading.records import SHOWN_AS, read_record
 from handbook_builder.reading.shape import keys_of
 from handbook_builder.verdicts.candles import CandleVerdict
 from handbook_builder.writing.adding import (
@@ -25,23 +24,19 @@ from handbook_builder.writing.adding import (
     with_value,
     without_key,
 )
-from handbook_builder.writing.values import Value, is_text, written
+from handbook_builder.writing.values import Value, written
 
-# The order in which keys are written, and the units that a bare number is taken to be in.
-CYCLE_KEYS: Final = (
-    "on", "trimmed", "burned", "before", "after", "pool", "depth", "flame", "wall",
-    "after_smoke", "room", "unread", "seen", "checks", "note",
-)  # fmt: skip
-END_KEYS: Final = ("how", "why", "left", "vessel", "tilt", "cycles")
-METRIC: Final[Mapping[str, str]] = {
-    "burned": "h", "trimmed": "g", "before": "g", "after": "g", "left": "g", "pool": "mm",
-    "depth": "mm", "flame": "mm", "wall": "degC", "after_smoke": "s", "checks": "mm",
-    "room": "degC",
-}  # fmt: skip
-US: Final[Mapping[str, str]] = {
-    **METRIC, "trimmed": "oz", "before": "oz", "after": "oz", "left": "oz", "pool": "in",
-    "depth": "in", "flame": "in", "wall": "degF", "checks": "in", "room": "degF",
-}  # fmt: skip
+# In the order in which they are written.
+CYCLE_KEYS: Final = tuple(keys_of(Cycle))
+END_KEYS: Final = tuple(keys_of(End))
+# The unit that a bare number is taken to be in.
+_UNITS: Final[Mapping[str, Unit]] = {
+    **{one.key: one.unit for one in TABLE},
+    "trimmed": GRAMS,
+    "left": GRAMS,
+    "checks": MILLIMETRES,
+}
+T = TypeVar("T")
 _BARE: Final = re.compile(r"\d+(?:\.\d+)?")
 
 
@@ -58,15 +53,6 @@ class Draft:
     stamped: datetime | None = None  # the moment of a scale's first reading
     tilt_new: str | None = None  # how it stood before its first light
 
-    def __post_init__(self) -> None:
-        """Put the keys into the order in which they are written."""
-        for name, keys in (("cycle", CYCLE_KEYS), ("end", END_KEYS)):
-            given = getattr(self, name)
-            object.__setattr__(self, name, {key: given[key] for key in keys if key in given})
-        if self.end and self.number:
-            # An end counts its cycles, so that one that is lost later is noticed.
-            object.__setattr__(self, "end", {**self.end, "cycles": str(self.number)})
-
     @property
     def number(self) -> int:
         """Return the number of the cycle that is added, or of the last one."""
@@ -80,7 +66,8 @@ class Draft:
     @property
     def units(self) -> Mapping[str, str]:
         """Return the unit that each reading is asked for in, by the studio's habit."""
-        return US if self.bench.studio.info.units == "us" else METRIC
+        is_us = self.bench.studio.info.units == "us"
+        return {key: one.us if is_us else one.metric for key, one in _UNITS.items()}
 
     @property
     def tilt_is_due(self) -> bool:
@@ -88,10 +75,19 @@ class Draft:
         unsaid = self.bench.burn.made.tilt is None and self.tilt_new is None
         return unsaid and "tilt" in self.bench.studio.protocol.needs
 
-    def given(self, **more: Mapping[str, Any]) -> "Draft":
-        """Return the draft with more values: `cycle` or `end`."""
-        values = {name: {**getattr(self, name), **found} for name, found in more.items()}
-        return replace(self, **values)  # type: ignore[arg-type]  # each is one of the two
+    def given(
+        self, *, cycle: Mapping[str, Value] | None = None, end: Mapping[str, str] | None = None
+    ) -> "Draft":
+        """Return the draft with more values, in the order in which they are written."""
+        new = replace(
+            self,
+            cycle=_in_order({**self.cycle, **(cycle or {})}, CYCLE_KEYS),
+            end=_in_order({**self.end, **(end or {})}, END_KEYS),
+        )
+        if not (new.end and new.number):
+            return new
+        # An end counts its cycles, so that one that is lost later is noticed.
+        return replace(new, end={**new.end, "cycles": str(new.number)})
 
     def bytes(self) -> bytes:
         """Return the file's bytes with the draft added; raises CannotAddError."""
@@ -128,15 +124,21 @@ class Draft:
         return told_whole(self.bench, self.burn())
 
 
-def faults(told: Telling, key: str, value: Value, *, of_end: bool = False) -> list[str]:
-    """Return what a record would be told of one value, in the handbook's words."""
-    if not is_text(value):
-        return [told.text("not_text", key=key)]
+def _in_order(given: Mapping[str, T], keys: tuple[str, ...]) -> dict[str, T]:
+    """Return the values in the order of `keys`; a key that is none of them is a fault of ours."""
+    if strangers := given.keys() - set(keys):
+        msg = f"no key that could be written: {', '.join(sorted(strangers))}"
+        raise ValueError(msg)
+    return {key: given[key] for key in keys if key in given}
+
+
+def problems_of(key: str, value: Value, *, of_end: bool = False) -> list[Problem]:
+    """Return what the check would say of one value of a cycle, or of an end."""
     root, problems = compose(f"{key}: {written(value)}", "", 1)
     report = Report("", problems)
     if isinstance(root, Map):
         keys_of(End if of_end else Cycle)[key].read(root.entries[0][1], report, key)
-    return [one.message for one in report.problems]
+    return report.problems
 
 
 def day_of(on: Value) -> date | None:
@@ -146,36 +148,6 @@ def day_of(on: Value) -> date | None:
         return None
     found = keys_of(Cycle)["on"].read(root.entries[0][1], Report(""), "on")
     return found.day if isinstance(found, When) else None
-
-
-def questions(told: Telling, draft: Draft) -> tuple[str, ...]:
-    """Return what is asked about the new cycle, however it came, before it is written."""
-    if not draft.cycle:
-        return ()
-    said = [told.words.say(one) for one in questions_of(draft.verdict())]
-    own = [_said(told, one) for one in slips(draft.bench, draft.burn(), draft.stamped)]
-    return (*own, *said)
-
-
-def unanswered(told: Telling, draft: Draft) -> tuple[str, ...]:
-    """Return what the prompts would have asked about the tilt and the end, and a call left out."""
-    found = [told.text("questions.fell_new")] if draft.tilt_new == "fell" else []
-    due = ("left", "vessel", "tilt", *(("why",) if draft.end.get("how") == "stopped" else ()))
-    lacking = [key for key in due if key not in draft.end] if draft.end else []
-    if lacking:
-        found.append(told.text("questions.end_lacks", keys=", ".join(lacking)))
-    return tuple(found)
-
-
-def _said(told: Telling, slip: Slip) -> str:
-    """Return the question about a slip; what follows a name's first word is its unit."""
-    shown = {
-        name: told.words.quantity(value, name.partition("_")[2])
-        if isinstance(value, float)
-        else value
-        for name, value in slip.details.items()
-    }
-    return told.text(f"questions.{slip.code}", **shown)
 
 
 def with_unit(text: str, unit: str | None) -> str:

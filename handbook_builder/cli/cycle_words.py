@@ -1,0 +1,43 @@
+"""What is said of a cycle in the making: faults of its values, and what is asked about it."""
+
+from handbook_builder.cli.telling import Telling
+from handbook_builder.derived.slips import Slip, questions_of, slips
+from handbook_builder.writing.cycle_draft import Draft, problems_of
+from handbook_builder.writing.values import Value, is_text
+
+
+def faults(told: Telling, key: str, value: Value, *, of_end: bool = False) -> list[str]:
+    """Return what a record would be told of one value, in the handbook's words."""
+    if not is_text(value):
+        return [told.text("not_text", key=key)]
+    return [one.message for one in problems_of(key, value, of_end=of_end)]
+
+
+def questions(told: Telling, draft: Draft) -> tuple[str, ...]:
+    """Return what is asked about the new cycle, however it came, before it is written."""
+    if not draft.cycle:
+        return ()
+    said = [told.words.say(one) for one in questions_of(draft.verdict())]
+    own = [_said(told, one) for one in slips(draft.bench, draft.burn(), draft.stamped)]
+    return (*own, *said)
+
+
+def unanswered(told: Telling, draft: Draft) -> tuple[str, ...]:
+    """Return what the prompts would have asked about the tilt and the end, and a call left out."""
+    found = [told.text("questions.fell_new")] if draft.tilt_new == "fell" else []
+    due = ("left", "vessel", "tilt", *(("why",) if draft.end.get("how") == "stopped" else ()))
+    lacking = [key for key in due if key not in draft.end] if draft.end else []
+    if lacking:
+        found.append(told.text("questions.end_lacks", keys=", ".join(lacking)))
+    return tuple(found)
+
+
+def _said(told: Telling, slip: Slip) -> str:
+    """Return the question about a slip; what follows a name's first word is its unit."""
+    shown = {
+        name: told.words.quantity(value, name.partition("_")[2])
+        if isinstance(value, float)
+        else value
+        for name, value in slip.details.items()
+    }
+    return told.text(f"questions.{slip.code}", **shown)

@@ -1,0 +1,78 @@
+"""The readings of a cycle as columns of a table, and beside them what is worked out of them."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from typing import Final
+
+from handbook_builder.derived.burns import CycleFigures
+from handbook_builder.figures.burn import expanded
+from handbook_builder.pages.desk import Desk
+from handbook_builder.reading.kinds.readings import AFTER, HOURS, POOL, TABLE, Cycle, Reading
+
+# What stands after a reading that it is worked out of.
+_WORKED_OUT: Final[Mapping[str, tuple[str, ...]]] = {
+    AFTER.key: ("consumed", "rate"),
+    POOL.key: ("coverage",),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """The head of a column; its cells bear their own unit where `unit` is empty."""
+
+    label: str
+    unit: str
+    numeric: bool = True
+
+
+def columns(desk: Desk) -> tuple[Column, ...]:
+    """Return the heads of the columns that tell of a cycle."""
+    units = {"consumed": desk.unit("g"), "rate": desk.phrase("worked_out.rate_unit")}
+    return tuple(
+        Column(desk.words.reading(one.key, "short"), head_unit(desk, one.unit.name))
+        if isinstance(one, Reading)
+        else Column(desk.phrase(f"worked_out.{one}"), units.get(one, ""))
+        for one in _shown()
+    )
+
+
+def cells(desk: Desk, cycle: Cycle, figures: CycleFigures) -> tuple[str | None, ...]:
+    """Return the cells of a cycle, one a column; None is a reading that was not taken."""
+    worked_out = {
+        "consumed": desk.bare(_hundredth(figures.consumed_g), "g"),
+        "rate": _rate(desk, figures),
+        "coverage": None if figures.coverage is None else f"{figures.coverage:.0%}",
+    }
+    return tuple(
+        cell(desk, one.of(cycle), one.unit.name) if isinstance(one, Reading) else worked_out[one]
+        for one in _shown()
+    )
+
+
+def head_unit(desk: Desk, unit: str) -> str:
+    """Return the unit for the head of a column: hours and minutes bear their own."""
+    return "" if unit == HOURS.name else desk.unit(unit)
+
+
+def cell(desk: Desk, value: float | None, unit: str) -> str | None:
+    """Return a value for a column with such a head, or None."""
+    return desk.maybe(value, unit) if unit == HOURS.name else desk.bare(value, unit)
+
+
+def _shown() -> Iterator[Reading | str]:
+    """Yield what has a column, from the left: a reading, or the name of what is worked out."""
+    for one in TABLE:
+        if one.is_shown:
+            yield one
+            yield from _WORKED_OUT.get(one.key, ())
+
+
+def _hundredth(value: float | None) -> float | None:
+    return None if value is None else round(value, 2)
+
+
+def _rate(desk: Desk, figures: CycleFigures) -> str | None:
+    if figures.rate_g_per_h is None or figures.rate_uncertainty_g_per_h is None:
+        return None
+    doubt = expanded(figures.rate_uncertainty_g_per_h)
+    return desk.phrase("uncertain", rate=f"{figures.rate_g_per_h:.2f}", doubt=f"{doubt:.2f}")
