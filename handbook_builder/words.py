@@ -13,7 +13,7 @@ from typing import Any, Final
 
 import yaml
 
-from handbook_builder import units
+from handbook_builder.conversion import convert
 from handbook_builder.figures.cost import currency_decimals
 from handbook_builder.verdicts.combination import Difference, Named
 from handbook_builder.verdicts.reason import Quantity, Reason
@@ -201,7 +201,7 @@ def _hours(value: float) -> str:
 
 def _us(value: float, base: str, us_unit: str) -> float:
     if base == "degC":
-        return units.convert(value, "degC", "degF")
+        return convert(value, "degC", "degF")
     if base == "delta_degC":
-        return units.convert(value, "delta_degC", "delta_degF")
-    return units.convert(value, base, _US[us_unit])
+        return convert(value, "delta_degC", "delta_degF")
+    return convert(value, base, _US[us_unit])

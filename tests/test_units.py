@@ -6,7 +6,8 @@ import pint
 import pytest
 
 from handbook_builder import units
-from handbook_builder.units import DIFFERENCE, TEMPERATURE, UNITS, Dimension, Fault, convert
+from handbook_builder.conversion import convert
+from handbook_builder.units import DIFFERENCE, TEMPERATURE, UNITS, Dimension, Fault
 
 
 @pytest.fixture(scope="module")

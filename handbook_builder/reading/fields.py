@@ -4,17 +4,16 @@ A reader returns `BAD` after it has reported; what was asked for is never guesse
 """
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date, datetime, time
 from decimal import Decimal
 from difflib import get_close_matches
-from types import MappingProxyType
 from typing import Final, TypeVar
 
 from handbook_builder import units
 from handbook_builder.problems import Place, Problem, problem
-from handbook_builder.reading.nodes import Map, Node, Scalar, Sequence
+from handbook_builder.reading.nodes import Node, Scalar, Sequence
 
 T = TypeVar("T")
 K = TypeVar("K")
@@ -58,7 +57,8 @@ def near(word: str, known: "list[str] | tuple[str, ...]") -> str:
     return found[0] if found else ""
 
 
-def _kind_of(node: Node) -> str:
+def kind_of(node: Node) -> str:
+    """Return what was found, as a message names it: the text itself, or what holds others."""
     if isinstance(node, Scalar):
         return f"'{node.text}'"
     return "a list" if isinstance(node, Sequence) else "keys with values"
@@ -69,7 +69,7 @@ def word(expected: str = "a text") -> Reader[str]:
 
     def read(node: Node, report: Report, key: str) -> str | Bad:
         if not isinstance(node, Scalar):
-            return report.bad(node, "not_a_word", found=_kind_of(node), key=key, expected=expected)
+            return report.bad(node, "not_a_word", found=kind_of(node), key=key, expected=expected)
         found = " ".join(node.text.split())
         if not found:
             return report.bad(node, "empty_value", key=key, expected=expected)
@@ -304,52 +304,3 @@ def when(node: Node, report: Report, key: str) -> When | Bad:
         return report.bad(node, "bad_time", found=found, reason=str(error))
     found_day = _believable(moment.date(), node, report)
     return found_day if isinstance(found_day, Bad) else When(found_day, moment.time())
-
-
-def many(read: Reader[T], least: int = 0) -> Reader[tuple[T, ...]]:
-    """Return a reader of a list, each entry read by `read`."""
-
-    def read_all(node: Node, report: Report, key: str) -> tuple[T, ...] | Bad:
-        if not isinstance(node, Sequence):
-            return report.bad(node, "not_a_list", found=_kind_of(node), key=key)
-        if len(node.items) < least:
-            return report.bad(node, "empty_list", key=key)
-        found = [read(item, report, key) for item in node.items]
-        good = tuple(one for one in found if not isinstance(one, Bad))
-        return good if len(good) == len(found) else BAD
-
-    return read_all
-
-
-def one_or_many(read: Reader[T]) -> Reader[tuple[T, ...]]:
-    """Return a reader of one entry, or a list of them, as a tuple either way."""
-
-    def read_either(node: Node, report: Report, key: str) -> tuple[T, ...] | Bad:
-        if isinstance(node, Sequence):
-            return many(read, 1)(node, report, key)
-        found = read(node, report, key)
-        return found if isinstance(found, Bad) else (found,)
-
-    return read_either
-
-
-def table(read_key: Reader[K], read: Reader[T], least: int = 0) -> Reader[Mapping[K, T]]:
-    """Return a reader of keys with values, sealed, in the order of the file."""
-
-    def read_table(node: Node, report: Report, key: str) -> Mapping[K, T] | Bad:
-        if not isinstance(node, Map):
-            return report.bad(node, "not_a_map", found=_kind_of(node), key=key)
-        if len(node.entries) < least:
-            return report.bad(node, "empty_list", key=key)
-        found: dict[K, T] = {}
-        lines: dict[K, int] = {}
-        for its_key, value in node.entries:
-            one, other = read_key(its_key, report, key), read(value, report, its_key.text)
-            if isinstance(one, Bad) or isinstance(other, Bad):
-                continue
-            if one in lines:  # 1 h and 60 min are one key
-                report.bad(its_key, "duplicate_key", found=its_key.text, first=lines[one])
-            found[one], lines[one] = other, its_key.line
-        return MappingProxyType(found) if len(found) == len(node.entries) else BAD
-
-    return read_table

@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from typing import Final
 
 from handbook_builder import units
+from handbook_builder.conversion import convert
 
 LARGEST: Final = 20_000_000  # bytes: a reading a second, for three days
 _DELIMITERS: Final = (";", "\t", ",")
@@ -225,7 +226,7 @@ def _quantity(line: int, cell: str, unit: str | None, dimension: units.Dimension
         if unit is None:
             details = {"line": line, "found": cell, "what": dimension.word}
             raise _FaultyError(FileFault("no_unit", details))
-        value = units.convert(float(cell), units.UNITS[unit][0], dimension.base)
+        value = convert(float(cell), units.UNITS[unit][0], dimension.base)
         if abs(value) <= (_LONGEST_H if dimension is units.DURATION else dimension.most):
             return value
     found = units.read_quantity(cell, dimension)

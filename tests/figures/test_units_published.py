@@ -2,6 +2,7 @@
 
 import pytest
 
+from handbook_builder.conversion import convert
 from handbook_builder.units import (
     DIFFERENCE,
     LENGTH,
@@ -9,7 +10,6 @@ from handbook_builder.units import (
     TEMPERATURE,
     VOLUME,
     Dimension,
-    convert,
     read_quantity,
 )
 

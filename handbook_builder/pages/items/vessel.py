@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
-from handbook_builder import units
+from handbook_builder.conversion import convert
 from handbook_builder.figures.burn import flame_power_w
 from handbook_builder.figures.fill import us_fluid_ounces
 from handbook_builder.pages import workings
@@ -243,7 +243,7 @@ def wax_held(desk: Desk, vessel: Vessel, words: Words) -> str | None:
     if found is None:
         return None
     least_g, most_g = (f"{one:.0f}" for one in found)
-    least_oz, most_oz = (f"{units.convert(one, 'gram', 'ounce'):.1f}" for one in found)
+    least_oz, most_oz = (f"{convert(one, 'gram', 'ounce'):.1f}" for one in found)
     return desk.phrase(
         f"ranges.{words.units}", least_g=least_g, most_g=most_g, least_oz=least_oz, most_oz=most_oz
     )
@@ -266,7 +266,7 @@ def _trap(desk: Desk, vessel: Vessel) -> str | None:
     if found is None:
         return None
     figures = desk.account.vessels[vessel.source.id]
-    wax_oz, fill_floz = f"{units.convert(found[1], 'gram', 'ounce'):.1f}", _floz(figures.fill_ml)
+    wax_oz, fill_floz = f"{convert(found[1], 'gram', 'ounce'):.1f}", _floz(figures.fill_ml)
     if figures.brim_ml is None:
         return desk.phrase("ounces_fill", fill_floz=fill_floz, wax_oz=wax_oz)
     return desk.phrase("ounces", brim_floz=_floz(figures.brim_ml), wax_oz=wax_oz)

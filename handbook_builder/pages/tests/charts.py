@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from handbook_builder import units
+from handbook_builder.conversion import convert
 from handbook_builder.derived.burns import CycleFigures, pool_readings
 from handbook_builder.figures.pool import rule_of_thumb_h
 from handbook_builder.pages.desk import Desk
@@ -167,7 +167,7 @@ def _unit(desk: Desk, suffix: str) -> _Unit:
     if desk.words.units != "us":
         return _Unit(_METRIC[suffix], float, _DIGITS[suffix])
     base, other, sign = _US[suffix]
-    return _Unit(sign, lambda value: units.convert(value, base, other), _DIGITS[sign])
+    return _Unit(sign, lambda value: convert(value, base, other), _DIGITS[sign])
 
 
 def _read(desk: Desk, candle: CandleVerdict) -> Iterator[tuple[int, float, Cycle, CycleFigures]]:

@@ -20,7 +20,6 @@ from handbook_builder.reading.fields import (
     duration_days,
     duration_h,
     ident,
-    many,
     money,
     number,
     or_bare,
@@ -30,12 +29,12 @@ from handbook_builder.reading.fields import (
     some_length_mm,
     some_loss,
     some_share,
-    table,
     text,
     yes_no,
 )
 from handbook_builder.reading.kinds.items import MATERIALS
 from handbook_builder.reading.kinds.readings import MEASURES, READINGS, SEEN_WORDS
+from handbook_builder.reading.lists import many, table
 from handbook_builder.reading.nodes import Map, Node
 from handbook_builder.reading.shape import Source, nested, optional, read_shape, required, shape
 

@@ -16,9 +16,7 @@ from handbook_builder.reading.fields import (
     duration_days,
     ident,
     length_mm,
-    many,
     number,
-    one_or_many,
     or_bare,
     share,
     some_density,
@@ -33,6 +31,7 @@ from handbook_builder.reading.fields import (
     water_temperature_c,
     yes_no,
 )
+from handbook_builder.reading.lists import many, one_or_many
 from handbook_builder.reading.nodes import Map, Node
 from handbook_builder.reading.shape import Source, nested, optional, read_shape, required, shape
 

@@ -19,7 +19,6 @@ from handbook_builder.reading.fields import (
     day,
     ident,
     item_name,
-    many,
     mass_g,
     or_bare,
     quantity,
@@ -27,11 +26,11 @@ from handbook_builder.reading.fields import (
     some_length_mm,
     some_mass_g,
     some_share,
-    table,
     temperature_c,
     text,
 )
 from handbook_builder.reading.kinds.readings import Cycle
+from handbook_builder.reading.lists import many, table
 from handbook_builder.reading.nodes import Map, Node, Scalar
 from handbook_builder.reading.shape import Source, nested, optional, required, shape
 

@@ -21,15 +21,14 @@ from handbook_builder.reading.fields import (
     duration_h,
     duration_s,
     length_mm,
-    many,
     mass_g,
     quantity,
     some_length_mm,
-    table,
     temperature_c,
     text,
     when,
 )
+from handbook_builder.reading.lists import many, table
 from handbook_builder.reading.shape import optional, required, shape
 
 

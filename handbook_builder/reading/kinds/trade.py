@@ -17,14 +17,13 @@ from handbook_builder.reading.fields import (
     day,
     ident,
     item_name,
-    many,
     mass_g,
     money,
     reason,
     some_mass_g,
-    table,
     text,
 )
+from handbook_builder.reading.lists import many, table
 from handbook_builder.reading.nodes import Node
 from handbook_builder.reading.shape import Source, nested, optional, required, shape
 
