@@ -309,7 +309,3 @@ def test_rounding_keeps_the_load(
 # Mutations that cannot be told apart:
 # - MakeUp, `> _SLACK` against `>= _SLACK`: near 1 floats are whole multiples of 2**-53, so that
 #   |sum - 1| is one too; the float 1e-6 is not, hence the two sides are never equal.
-
-
-# The mutant of MakeUp.__post_init__ that is left has `>=` for `>`: a sum of floats near 1 is off by
-# a multiple of 2 ** -53, which 1e-9 is not, so the two never differ.
