@@ -31,7 +31,8 @@ def _recipe(candles: int) -> dict[str, str]:
 
 def _miscounted(handbook: Run, studio: Path, *, stated: int, filed: int) -> None:
     told = handbook("figures", "--json", *DAY, folder=studio)
-    assert (told.returncode, told.stdout) == (1, "")
+    assert told.returncode == 1
+    assert [one["code"] for one in json.loads(told.stdout)["faults"]] == ["candles_count"]
     assert (
         f"records/recipes/fig.md:9:1: found test_candles: {stated}, and on file: {filed}."
         in told.stderr
