@@ -16,8 +16,8 @@ from itertools import chain
 from handbook_builder.problems import Place, Problem, problem
 from handbook_builder.reading.fields import near
 from handbook_builder.reading.kinds.making import Recipe
+from handbook_builder.reading.refs import ITEM_FOLDERS, Ref
 from handbook_builder.shipped import templates_folder
-from handbook_builder.studio.links import ITEM_KINDS
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.verdicts.batches import code_on, is_former
@@ -111,7 +111,7 @@ class _Recipes:
 def _turning_days(studio: Studio, recipe: Recipe) -> set[date]:
     """Return every day on which the verdict on a recipe can change."""
     burns, vessel = studio.burns.values(), studio.vessels[recipe.vessel]
-    items = chain.from_iterable(getattr(studio, kind).values() for kind in ITEM_KINDS)
+    items = chain.from_iterable(getattr(studio, kind).values() for kind in ITEM_FOLDERS)
     oils = studio.fragrances.values()
     incidents = studio.incidents.values()
     found = {
@@ -198,7 +198,7 @@ def untraceable(studio: Studio) -> Iterator[Problem]:
             yield from _lot(bought, place, item, lot, burn.made.on)
     for one in studio.incidents.values():
         place = one.source.place("lot")
-        if one.lot is not None and one.about.partition("/")[0] in ITEM_KINDS:
+        if one.lot is not None and one.about.is_item:
             yield from _lot(bought, place, one.about, one.lot, date.max)
         elif one.lot is not None:
             yield problem(place, "lot_of_no_item", {"about": one.about})
@@ -209,7 +209,7 @@ def alike_lots(studio: Studio) -> Iterator[Problem]:
 
     An incident about one of them would miss whatever was written down as the other.
     """
-    seen: dict[tuple[str, str], str] = {}
+    seen: dict[tuple[Ref, str], str] = {}
     for bill in studio.purchases.values():
         for index, line in enumerate(bill.lines):
             plain_lot = re.sub(r"[\W_]", "", line.lot or "").casefold()
@@ -219,9 +219,9 @@ def alike_lots(studio: Studio) -> Iterator[Problem]:
                 yield problem(bill.source.place(f"lines[{index}].lot"), "lots_alike", details)
 
 
-def _first_bought(studio: Studio) -> dict[str, dict[str, date]]:
+def _first_bought(studio: Studio) -> dict[Ref, dict[str, date]]:
     """Return when each lot was first bought, by item and lot."""
-    found: dict[str, dict[str, date]] = defaultdict(dict)
+    found: dict[Ref, dict[str, date]] = defaultdict(dict)
     for bill in studio.purchases.values():
         for line in bill.lines:
             if line.lot is not None:
@@ -231,7 +231,7 @@ def _first_bought(studio: Studio) -> dict[str, dict[str, date]]:
 
 
 def _lot(
-    bought: Mapping[str, Mapping[str, date]], place: Place, item: str, lot: str, day: date
+    bought: Mapping[Ref, Mapping[str, date]], place: Place, item: Ref, lot: str, day: date
 ) -> Iterator[Problem]:
     known = bought.get(item, {})
     if lot not in known:

@@ -9,11 +9,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
-from typing import Final
 
 from handbook_builder.figures.load import MakeUp, measured_make_up
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.reading.kinds.trade import Batch, Incident
+from handbook_builder.reading.refs import WEIGHED_FOLDERS, Ref
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import REACH, SUSPENDING
 from handbook_builder.verdicts.code import plain
@@ -28,10 +28,6 @@ from handbook_builder.verdicts.judge import Judged
 from handbook_builder.verdicts.readings import Verdict, exceeds
 from handbook_builder.verdicts.reason import Reason, quantity
 from handbook_builder.verdicts.screening import Screening
-
-_MIXED: Final = ("waxes", "fragrances", "colorants")
-# Another box makes no other candle; another vessel or wick does.
-OF_THE_CANDLE: Final = (*_MIXED, "vessels", "wicks")
 
 
 class BatchState(StrEnum):
@@ -184,15 +180,15 @@ def _extra(studio: Studio, batch: Batch) -> Iterator[Reason]:
     held = frozenset(held_by(studio.recipes[batch.recipe]))
     for key, items in (("lots", batch.lots), ("weighed", batch.weighed_g)):
         for item in items:
-            if item not in held and item.partition("/")[0] in OF_THE_CANDLE:
+            if item not in held and item.burns:
                 yield Reason(
                     "batch_item_extra", batch.source.place(f"{key}.{item}"), {"item": item}
                 )
 
 
-def _mixed(recipe: Recipe) -> Iterator[str]:
+def _mixed(recipe: Recipe) -> Iterator[Ref]:
     """Yield what is weighed into the pitcher."""
-    yield from (item for item in held_by(recipe) if item.partition("/")[0] in _MIXED)
+    yield from (item for item in held_by(recipe) if item.is_weighed)
 
 
 def _unweighed(studio: Studio, batch: Batch) -> Iterator[Reason]:
@@ -209,12 +205,8 @@ def measured(studio: Studio, batch: Batch) -> MakeUp | None:
     if any(True for _ in _unweighed(studio, batch)):
         return None
     waxes, oils, colors = (
-        {
-            item.partition("/")[2]: mass_g
-            for item, mass_g in batch.weighed_g.items()
-            if item.partition("/")[0] == folder
-        }
-        for folder in _MIXED
+        {item.id: mass_g for item, mass_g in batch.weighed_g.items() if item.folder == folder}
+        for folder in WEIGHED_FOLDERS
     )
     return measured_make_up(waxes, oils, colors)
 
@@ -227,9 +219,7 @@ def fill_g(studio: Studio, batch: Batch) -> float | None:
     """
     if measured(studio, batch) is None:
         return None
-    poured_g = sum(
-        mass_g for item, mass_g in batch.weighed_g.items() if item.partition("/")[0] in _MIXED
-    )
+    poured_g = sum(mass_g for item, mass_g in batch.weighed_g.items() if item.is_weighed)
     return poured_g * (1.0 - studio.info.pitcher_loss) / batch.made
 
 
