@@ -16,6 +16,7 @@ from handbook_builder.reading.kinds.trade import Batch, Incident
 from handbook_builder.reading.refs import WEIGHED_FOLDERS, Ref
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import REACH, SUSPENDING
+from handbook_builder.verdicts.candles import candle_failed
 from handbook_builder.verdicts.code import plain
 from handbook_builder.verdicts.combination import (
     allowed_off,
@@ -23,11 +24,20 @@ from handbook_builder.verdicts.combination import (
     combination_of_recipe,
 )
 from handbook_builder.verdicts.fills import make_up, net_fill
-from handbook_builder.verdicts.incidents import Touch, held_by, is_open, open_about_batch, touch
+from handbook_builder.verdicts.hands import may_not
+from handbook_builder.verdicts.incidents import (
+    Touch,
+    held_by,
+    is_open,
+    open_about_batch,
+    open_incident,
+    open_incident_lot,
+    touch,
+)
 from handbook_builder.verdicts.judge import Judged
 from handbook_builder.verdicts.readings import Verdict, exceeds
 from handbook_builder.verdicts.reason import Reason, quantity
-from handbook_builder.verdicts.screening import Screening
+from handbook_builder.verdicts.screening import Screening, vessel_not_cleared
 
 
 class BatchState(StrEnum):
@@ -78,7 +88,7 @@ def batch_verdict(judged: Judged, batch: Batch) -> BatchVerdict:
             *_poured_anyway(studio, batch),
             *_given_anyway(judged, batch),
             *_given_uncured(judged, batch),
-            *_poured_by(studio, batch),
+            *may_not(studio, batch.source.place("by"), batch.by, "pour"),
         ),
     )
 
@@ -127,25 +137,13 @@ def _given_uncured(judged: Judged, batch: Batch) -> Iterator[Reason]:
             yield Reason("given_uncured", batch.source.place(f"given[{index}]"), details)
 
 
-def _poured_by(studio: Studio, batch: Batch) -> Iterator[Reason]:
-    """Yield when it was poured by a helper who may not pour."""
-    if not studio.may(batch.by, "pour"):
-        yield Reason("by_may_not", batch.source.place("by"), {"by": batch.by, "what": "pour"})
-
-
 def _suspended(studio: Studio, batch: Batch, incidents: tuple[Incident, ...]) -> Iterator[Reason]:
     for one in incidents:
-        details = {"number": one.number, "on": one.on, "about": one.about, "what": one.what}
-        of_lot = {
-            "number": one.number, "on": one.on, "about": one.about, "lot": one.lot,
-            "what": one.what,
-        }  # fmt: skip
-        if touch(studio, one, batch) is Touch.LOT_UNKNOWN:
-            yield Reason("open_incident_lot_unknown", batch.source.place("lots"), of_lot)
-        elif one.lot is not None:
-            yield Reason("open_incident_lot", one.source.place(), of_lot)
+        if one.lot is None:
+            yield open_incident(one)
         else:
-            yield Reason("open_incident", one.source.place(), details)
+            is_known = touch(studio, one, batch) is not Touch.LOT_UNKNOWN
+            yield open_incident_lot(one, batch, is_known=is_known)
 
 
 def _proof_suspended(
@@ -166,13 +164,10 @@ def _disproven(judged: Judged, batch: Batch) -> Iterator[Reason]:
     for one in judged.burns.values():
         failed = known and one.candle.verdict is Verdict.FAIL
         if failed and one.is_within(poured, studio.protocol, REACH):
-            burn = one.candle.seen.burn
-            named = {"burn": burn.source.id, "candle": burn.candle}
-            yield Reason("candle_failed", one.candle.failures[0].place, named)
+            yield candle_failed(one.candle)
     vessel = judged.vessels[recipe.vessel]
     if vessel.screening is Screening.REFUSED:
-        details = {"vessel": recipe.vessel, "screening": vessel.screening.value}
-        yield Reason("vessel_not_cleared", vessel.reasons[0].place, details)
+        yield vessel_not_cleared(vessel)
 
 
 def _extra(studio: Studio, batch: Batch) -> Iterator[Reason]:

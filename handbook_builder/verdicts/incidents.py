@@ -10,6 +10,7 @@ from handbook_builder.reading.kinds.trade import Batch, Incident
 from handbook_builder.reading.refs import Ref
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.combination import combination_of_recipe, within
+from handbook_builder.verdicts.reason import Reason
 
 # Goods come before their bill: how long is common practice, no published source.
 BILL_GRACE: Final = timedelta(days=30)
@@ -141,6 +142,22 @@ def _was_there(studio: Studio, item: Ref, lot: str, day: date) -> bool:
         if bought.on <= day
         for line in bought.lines
     )
+
+
+def open_incident(one: Incident) -> Reason:
+    """Return that an incident is open."""
+    details = {"number": one.number, "on": one.on, "about": one.about, "what": one.what}
+    return Reason("open_incident", one.source.place(), details)
+
+
+def open_incident_lot(one: Incident, batch: Batch, *, is_known: bool) -> Reason:
+    """Return that an incident about a lot is open, which a batch holds, or may hold."""
+    details = {
+        "number": one.number, "on": one.on, "about": one.about, "lot": one.lot, "what": one.what
+    }  # fmt: skip
+    if is_known:
+        return Reason("open_incident_lot", one.source.place(), details)
+    return Reason("open_incident_lot_unknown", batch.source.place("lots"), details)
 
 
 def held_by(recipe: Recipe) -> Iterator[Ref]:

@@ -40,6 +40,12 @@ class Screened:
         return (*self.against, *self.unknown)
 
 
+def vessel_not_cleared(vessel: Screened) -> Reason:
+    """Return that a vessel is not cleared, with the line that says so first."""
+    details = {"vessel": vessel.vessel.source.id, "screening": vessel.screening.value}
+    return Reason("vessel_not_cleared", vessel.reasons[0].place, details)
+
+
 def screened(studio: Studio, vessel: Vessel, day: date) -> Screened:
     """Return the screening of `vessel` as it is sold on `day`, with what is on file by then.
 

@@ -33,7 +33,9 @@ def test_every_kind_of_item_is_a_kind_of_record_and_a_key_of_a_recipe() -> None:
         ("batches/cedar-fig-1", False, False, False),
     ],
 )
-def test_what_a_reference_is_of(written: str, is_item: bool, is_weighed: bool, burns: bool) -> None:
+def test_what_a_reference_is_of(
+    written: str, *, is_item: bool, is_weighed: bool, burns: bool
+) -> None:
     """Wax, oil and dye go by mass, the rest by the piece; a box does not burn."""
     named = Ref(written)
     assert (named.is_item, named.is_weighed, named.burns) == (is_item, is_weighed, burns)
