@@ -112,9 +112,11 @@ def _settings(studio: Path) -> dict[str, str]:
         raise click.UsageError(msg) from error
     plugins = config.get("plugins", []) if isinstance(config, dict) else []
     entries = [plugins] if isinstance(plugins, dict) else plugins
-    for one in entries:
-        if isinstance(one, dict) and isinstance(one.get("handbook"), dict):
-            return {key: value for key, value in one["handbook"].items() if isinstance(value, str)}
+    for entry in entries:
+        if isinstance(entry, dict) and isinstance(entry.get("handbook"), dict):
+            return {
+                key: value for key, value in entry["handbook"].items() if isinstance(value, str)
+            }
     return {}
 
 
@@ -154,7 +156,7 @@ def refuse(problems: Sequence[Problem], *, as_json: bool = False) -> NoReturn:
 
 def in_no_studio(problems: Sequence[Problem]) -> bool:
     """Return whether all that is wrong is the folder that the command was called in."""
-    return [one.code for one in problems] == ["no_records"]
+    return [fault.code for fault in problems] == ["no_records"]
 
 
 def account_or_exit(

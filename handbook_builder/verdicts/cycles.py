@@ -30,7 +30,7 @@ from handbook_builder.verdicts.seen import Numbered, Seen
 
 # What the very last cycle of an ended candle must have: it may be short, and its pool and wall
 # are those of a candle going out.
-LAST_NEEDS: Final = tuple(one.key for one in TABLE if one.due is Due.EVER)
+LAST_NEEDS: Final = tuple(reading.key for reading in TABLE if reading.due is Due.EVER)
 POOL_SLACK: Final = 1.02
 
 
@@ -214,22 +214,22 @@ def due_readings(bench: Bench, at: int) -> tuple[str, ...]:
 
     A limit that can fail a candle is no limit when nobody reads it.
     """
-    limits = [one for one in _due_limits(bench, at) if one.on_breach == "fail"]
+    limits = [limit for limit in _due_limits(bench, at) if limit.on_breach == "fail"]
     if not _is_whole(bench, at):
-        return (*LAST_NEEDS, *(POOL.key for one in limits if one.measure == COVERAGE))
-    failing = [_read_as(one) for one in limits]
-    if any(one.on_breach == "fail" for one in mean_limits(bench)):
+        return (*LAST_NEEDS, *(POOL.key for limit in limits if limit.measure == COVERAGE))
+    failing = [_read_as(limit) for limit in limits]
+    if any(limit.on_breach == "fail" for limit in mean_limits(bench)):
         failing.append(AFTER_SMOKE.key)
-    each = (one for one in bench.protocol.needs if one not in ONCE)
+    each = (need for need in bench.protocol.needs if need not in ONCE)
     return tuple(dict.fromkeys((*each, *failing)))
 
 
 def mean_limits(bench: Bench) -> tuple[Limit, ...]:
     """Return the limits on the mean after-smoke time that speak of this candle."""
     return tuple(
-        one
-        for one in bench.protocol.limits
-        if one.measure == MEAN_AFTER_SMOKE and one.material in {None, bench.material}
+        limit
+        for limit in bench.protocol.limits
+        if limit.measure == MEAN_AFTER_SMOKE and limit.material in {None, bench.material}
     )
 
 

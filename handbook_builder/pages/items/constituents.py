@@ -24,16 +24,16 @@ def constituents(desk: Desk, oil: Fragrance) -> tuple[Constituent, ...]:
     """Return the constituents of an oil in words, in the order of its record."""
     return tuple(
         Constituent(
-            name=one.name,
-            cas=one.cas,
-            share=desk.words.percent(one.share),
-            hazards=", ".join(one.hazards),
-            m_acute=_number(one.m_acute),
-            m_chronic=_number(one.m_chronic),
-            ate_oral=_number(one.ate_oral),
-            limit=None if one.limit is None else desk.words.percent(one.limit),
+            name=component.name,
+            cas=component.cas,
+            share=desk.words.percent(component.share),
+            hazards=", ".join(component.hazards),
+            m_acute=_number(component.m_acute),
+            m_chronic=_number(component.m_chronic),
+            ate_oral=_number(component.ate_oral),
+            limit=None if component.limit is None else desk.words.percent(component.limit),
         )
-        for one in oil.components
+        for component in oil.components
     )
 
 
