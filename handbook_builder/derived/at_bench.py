@@ -12,7 +12,7 @@ from handbook_builder.studio.links import faults_of
 from handbook_builder.studio.protocol import in_force
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.candles import CandleVerdict, candle_verdict
-from handbook_builder.verdicts.cycles import bench_of
+from handbook_builder.verdicts.cycles import grounds_of
 from handbook_builder.verdicts.reason import Reason
 from handbook_builder.verdicts.seen import seen_on
 from handbook_builder.verdicts.unsaid import lacking
@@ -84,4 +84,4 @@ def unread_of(bench: AtBench, burn: Burn) -> tuple[str, ...]:
     seen = seen_on(burn, date.max)
     if seen is None or burn.is_misuse:
         return ()
-    return lacking(bench_of(bench.studio, seen), len(seen.cycles) - 1)
+    return lacking(grounds_of(bench.studio, seen), len(seen.cycles) - 1)

@@ -14,7 +14,7 @@ from handbook_builder.reading.kinds.trade import Batch, Purchase
 from handbook_builder.studio.studio import Studio
 
 
-def for_the_bench(account: Account, unnamed: str) -> Account:
+def floor_account(account: Account, unnamed: str) -> Account:
     """Return the account without money; `unnamed` stands where a supplier or recipient stood."""
     studio = _studio(account.studio, unnamed)
     return replace(account, judged=replace(account.judged, studio=studio), money=None)

@@ -11,10 +11,10 @@ from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.balance import unproven, watched_loss
 from handbook_builder.verdicts.cycles import (
     CycleVerdict,
-    bench_of,
     breach_code,
     breach_details,
     cycle_verdicts,
+    grounds_of,
     mean_limits,
 )
 from handbook_builder.verdicts.doubts import begun_in_doubt, ended_in_doubt
@@ -56,9 +56,9 @@ def candle_verdict(studio: Studio, seen: Seen, copies: tuple[str, ...] = ()) -> 
 
     `copies` are the test candles whose records it repeats.
     """
-    bench = bench_of(studio, seen)
-    cycles = cycle_verdicts(bench)
-    means = mean_limits(bench)
+    grounds = grounds_of(studio, seen)
+    cycles = cycle_verdicts(grounds)
+    means = mean_limits(grounds)
     smoked = tuple(_smoked(seen, means))
     failures = (
         *_bad_start(seen),
