@@ -2,10 +2,10 @@
 
 import re
 import sys
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 from pathlib import Path
-from typing import Any, NoReturn, TypeVar
+from typing import NoReturn
 
 import click
 import yaml
@@ -16,8 +16,6 @@ from handbook_builder.reports.faults import faults_report
 from handbook_builder.reports.plain import as_json as json_of
 from handbook_builder.words import Words
 from handbook_builder.workshop import account_in, words_for, words_text_for
-
-F = TypeVar("F", bound=Callable[..., Any])
 
 
 class Day(click.ParamType[date]):
