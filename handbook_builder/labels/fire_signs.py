@@ -3,7 +3,6 @@
 None is copied. Every line is at least 0.25 mm wide where a sign is 5 mm high, so that it prints.
 """
 
-from collections.abc import Sequence
 from typing import Final
 
 from handbook_builder.labels.drawing import Drawing, Ink, Shape, box, circle, filled, lined, oval
@@ -32,15 +31,18 @@ def _flame(x: float, foot: float, height: float, lean: float = 0.0) -> Shape:
     )
 
 
-def _candle(
-    x: float, top: float, foot: float, half: float, *, flame: float, lean: float = 0.0
-) -> tuple[Shape, ...]:
-    """Return a lit candle: a solid body from `top` to `foot`, its wick and a flame so high."""
+def _candle(x: float, top: float, foot: float, half: float, flame: Shape) -> tuple[Shape, ...]:
+    """Return a lit candle: a solid body from `top` to `foot`, its wick and a flame."""
     return (
         filled(box(x - half, top, x + half, foot)),
         lined(f"M{x} {top}L{x} {top - 5}", 3.5),
-        _flame(x, top - 4, flame, lean),
+        flame,
     )
+
+
+def _small_candle() -> tuple[Shape, ...]:
+    """Return the lit candle in the lower half of a ring."""
+    return _candle(32, 63, 82, 9.5, _flame(32, 59, 23))
 
 
 def _forbidden(*within: Shape) -> Drawing:
@@ -77,16 +79,16 @@ def _warning() -> Drawing:
 
 
 def _within_sight() -> Drawing:
-    """An eye over a lit candle: it is watched."""
+    """Show an eye over a lit candle: it is watched."""
     return _framed(
         lined("M14 27C30 8 70 8 86 27C70 46 30 46 14 27Z", _THIN),
         filled(circle(50, 27, 9)),
-        *_candle(50, 71, 88, 13, flame=22),
+        *_candle(50, 71, 88, 13, _flame(50, 67, 22)),
     )
 
 
 def _from_children_and_pets() -> Drawing:
-    """A child with raised arms, and the print of a paw."""
+    """Show a child with raised arms, and the print of a paw."""
     return _forbidden(
         filled(circle(26.5, 49, 7.5)),
         filled("M21 58L32 58L37 74L16 74Z"),
@@ -99,16 +101,16 @@ def _from_children_and_pets() -> Drawing:
 
 
 def _from_what_burns() -> Drawing:
-    """A lit candle, and the curtain that hangs over it."""
+    """Show a lit candle, and the curtain that hangs over it."""
     return _forbidden(
-        *_candle(32, 63, 82, 9.5, flame=23),
+        *_small_candle(),
         lined("M46 20L78 20", 5.5),
         lined("M56 22C61 28 53 32 57 39M67 22C73 31 62 38 68 50M77 22C83 34 71 44 79 59", 6.5),
     )
 
 
 def _trim() -> Drawing:
-    """Open scissors at the wick of a candle."""
+    """Show open scissors at the wick of a candle."""
     return _framed(
         filled(box(16, 62, 50, 88)),
         lined("M33 62L33 30", _THIN),
@@ -118,49 +120,49 @@ def _trim() -> Drawing:
 
 
 def _draught() -> Drawing:
-    """Wind that bends a flame."""
+    """Show wind that bends a flame."""
     return _forbidden(
-        *_candle(35, 65, 83, 9.5, flame=24, lean=-16),
+        *_candle(35, 65, 83, 9.5, _flame(35, 61, 24, lean=-16)),
         lined("M48 22C56 14 63 30 72 21M57 34C65 26 72 42 82 33M66 47C73 40 78 54 86 46", _THIN),
     )
 
 
 def _moving() -> Drawing:
-    """A lit candle that is carried away."""
+    """Show a lit candle that is carried away."""
     return _forbidden(
-        *_candle(32, 63, 82, 9.5, flame=23),
+        *_small_candle(),
         filled("M48 26L66 26L66 16L87 33L66 50L66 40L60 40Z"),
     )
 
 
 def _apart() -> Drawing:
-    """Two lit candles, and the way between them."""
+    """Show two lit candles, and the way between them."""
     return _framed(
-        *_candle(22, 50, 88, 9, flame=26),
-        *_candle(78, 50, 88, 9, flame=26),
+        *_candle(22, 50, 88, 9, _flame(22, 46, 26)),
+        *_candle(78, 50, 88, 9, _flame(78, 46, 26)),
         _arrow(36, 64, 69),
     )
 
 
 def _liquid() -> Drawing:
-    """Water that drops onto a lit candle."""
+    """Show water that drops onto a lit candle."""
     return _forbidden(
-        *_candle(32, 63, 82, 9.5, flame=23),
+        *_small_candle(),
         filled(_drop(54, 24, 1.25) + _drop(72, 32, 1.25) + _drop(76, 55, 1.25)),
     )
 
 
 def _drop(x: float, y: float, size: float) -> str:
-    half, low = 5 * size, y + 8 * size
+    half, low, tip = 5 * size, y + 8 * size, y - 9 * size
     return (
-        f"M{x} {y - 9 * size}C{x + 2 * size} {y - 4 * size} {x + half} {y} {x + half} {y + 3 * size}"
+        f"M{x} {tip}C{x + 2 * size} {y - 4 * size} {x + half} {y} {x + half} {y + 3 * size}"
         f"C{x + half} {low} {x - half} {low} {x - half} {y + 3 * size}"
-        f"C{x - half} {y} {x - 2 * size} {y - 4 * size} {x} {y - 9 * size}Z"
+        f"C{x - half} {y} {x - 2 * size} {y - 4 * size} {x} {tip}Z"
     )
 
 
 def _pool_clear() -> Drawing:
-    """A match over the wax of a lit vessel."""
+    """Show a match over the wax of a lit vessel."""
     return _forbidden(
         lined("M18.5 56L18.5 80L45 80L45 70", _THIN),
         filled(box(23.5, 68, 40, 75.5)),

@@ -68,4 +68,4 @@ def outline(font: Font, character: str) -> str:
     glyphs = opened.getGlyphSet()
     pen = SVGPathPen(glyphs)
     glyphs[opened.getBestCmap()[ord(character)]].draw(pen)
-    return pen.getCommands()
+    return str(pen.getCommands())

@@ -56,7 +56,7 @@ def _gas_cylinder() -> Drawing:
 
 
 def _corrosion() -> Drawing:
-    """Two tubes that drip: onto a bar, and onto a hand."""
+    """Show two tubes that drip: onto a bar, and onto a hand."""
     return _diamond(
         filled("M45 23.5L49 30.5L28.5 43L24.5 36Z"),
         filled("M55 23.5L51 30.5L71.5 43L75.5 36Z"),
@@ -104,7 +104,7 @@ def _exclamation() -> Drawing:
 
 
 def _health() -> Drawing:
-    """Head and chest of a person, with a star that breaks open on the chest."""
+    """Show head and chest of a person, with a star that breaks open on the chest."""
     return _diamond(
         filled(circle(50, 26, 8.5)),
         filled("M43 37L57 37C66 39 71 43 71 51L71 65L57 79L43 79L29 65L29 51C29 43 34 39 43 37Z"),
@@ -117,7 +117,7 @@ def _health() -> Drawing:
 
 
 def _environment() -> Drawing:
-    """A bare tree, and a dead fish beside it."""
+    """Show a bare tree, and a dead fish beside it."""
     return _diamond(
         lined("M43 58L43 21M43 47L34 38M43 38L52 28M34 38L35 31M34 38L28 41", 3.6),
         lined("M52 28L50 21M52 28L58 26M24 62L50 62", 3.6),

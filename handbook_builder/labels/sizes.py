@@ -38,16 +38,10 @@ class Minimum:
 
 # BAuA calls 1.2 mm the lower readable limit. Two consultants say the same of packages up to 0.5 l
 # in Regulation (EU) 2024/2865, and 1.4 mm above, which is not yet due: see `letters`.
-LETTERS: Final = Minimum(
-    Measure.X_HEIGHT, 1.2, "BAuA, example of a CLP label", Sure.SECOND_HAND
-)
-FIRE_SIGN: Final = Minimum(
-    Measure.HEIGHT, 5.0, "EN 15494:2019, 4.3", Sure.SECOND_HAND
-)
+LETTERS: Final = Minimum(Measure.X_HEIGHT, 1.2, "BAuA, example of a CLP label", Sure.SECOND_HAND)
+FIRE_SIGN: Final = Minimum(Measure.HEIGHT, 5.0, "EN 15494:2019, 4.3", Sure.SECOND_HAND)
 # "Dimensions are of the red frame's side": Table 1.3 for packages up to 3 l.
-PICTOGRAM: Final = Minimum(
-    Measure.SIDE, 10.0, "CLP Annex I 1.2.1.4, Table 1.3", Sure.READ
-)
+PICTOGRAM: Final = Minimum(Measure.SIDE, 10.0, "CLP Annex I 1.2.1.4, Table 1.3", Sure.READ)
 PICTOGRAM_PREFERRED_MM: Final = 16.0  # "if possible", the same table
 LABEL_PREFERRED_MM: Final = (52.0, 74.0)  # "if possible", the same table
 _SHARE_OF_LABEL: Final = 1 / 15  # of the minimum area of the label, CLP Annex I 1.2.1.4
