@@ -1,6 +1,6 @@
 """The signs of fire safety for candles: our own plain drawings of what the standards describe.
 
-None is copied. Every line is at least 0.25 mm wide where a sign is 5 mm high, so that it prints.
+None is copied. No line is thinner than 0.17 mm where a sign is 5 mm high, so that it prints.
 """
 
 from typing import Final

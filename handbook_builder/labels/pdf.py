@@ -8,16 +8,16 @@ from typing import Final
 from fpdf import FPDF
 from fpdf.drawing import PaintedPath
 from fpdf.enums import PathPaintRule
+from fpdf.fonts import TTFFont
 
 from handbook_builder.labels.drawing import Command, Ink, Shape, in_place
 from handbook_builder.labels.fonts import font_file
 from handbook_builder.labels.impose import Grid, Sheet, TooLarge, cut_marks, grid
-from handbook_builder.labels.placed import Layout
+from handbook_builder.labels.placed import FRAME_LINE_MM, Layout
 from handbook_builder.labels.signs import DRAWINGS
 from handbook_builder.labels.typeface import Font
 
 _COLOURS: Final = {Ink.BLACK: "#000000", Ink.RED: "#e2001a", Ink.PAPER: "#ffffff"}
-_FRAME_LINE_MM: Final = 0.2
 _CUT_LINE_MM: Final = 0.1
 _STYLES: Final = {Font.REGULAR: "", Font.BOLD: "B"}
 _FAMILY: Final = "label"
@@ -44,6 +44,15 @@ def _blank(imprint: Imprint) -> FPDF:
     pdf.set_producer("handbook-builder")
     pdf.set_creation_date(imprint.made)
     return pdf
+
+
+def _written(pdf: FPDF) -> bytes:
+    """Return the bytes, and close the files of the fonts, which the library leaves open."""
+    data = bytes(pdf.output())
+    for font in pdf.fonts.values():
+        if isinstance(font, TTFFont):
+            font.ttfont.close()
+    return data
 
 
 def _follow(path: PaintedPath, command: Command, x: float, y: float) -> None:
@@ -88,14 +97,14 @@ def _draw(pdf: FPDF, layout: Layout, x: float, y: float) -> None:
     with pdf.rect_clip(x, y, layout.panel.width_mm, layout.panel.height_mm):
         if layout.marks:
             _draw_marks(pdf, layout, x, y)
-        pdf.set_line_width(_FRAME_LINE_MM)
+        pdf.set_line_width(FRAME_LINE_MM)
         for frame in layout.frames:
-            inset = _FRAME_LINE_MM / 2
+            inset = FRAME_LINE_MM / 2
             pdf.rect(
                 x + frame.x_mm + inset,
                 y + frame.y_mm + inset,
-                frame.width_mm - _FRAME_LINE_MM,
-                frame.height_mm - _FRAME_LINE_MM,
+                frame.width_mm - FRAME_LINE_MM,
+                frame.height_mm - FRAME_LINE_MM,
             )
         for run in layout.runs:
             pdf.set_font(_FAMILY, _STYLES[run.font], run.size_pt)
@@ -116,7 +125,7 @@ def single_pdf(layouts: Sequence[Layout], imprint: Imprint) -> bytes:
     for layout in layouts:
         _add_page(pdf, layout.panel.width_mm, layout.panel.height_mm)
         _draw(pdf, layout, 0.0, 0.0)
-    return bytes(pdf.output())
+    return _written(pdf)
 
 
 def _draw_cut(pdf: FPDF, layout: Layout, x: float, y: float) -> None:
@@ -145,10 +154,13 @@ def sheet_pdf(
 
     `TooLarge` names the panel that the sheet does not hold. The same arguments give the same bytes.
     """
-    pdf = _blank(imprint)
+    placed: list[tuple[Layout, Grid]] = []
     for layout in layouts:
         places = grid(layout.panel, sheet)
         if places is None:
             return TooLarge(layout.panel, sheet)
+        placed.append((layout, places))
+    pdf = _blank(imprint)
+    for layout, places in placed:
         _add_sheets(pdf, layout, places, count)
-    return bytes(pdf.output())
+    return _written(pdf)

@@ -100,8 +100,9 @@ def _words(block: Text | Field, text: str, face: Typeface, scale: Scale, width: 
             wide * size,
         )
         for number, (line, wide) in enumerate(lines)
+        if line
     )
-    whole = max(run.x_mm + run.width_mm for run in runs)
+    whole = max((run.x_mm + run.width_mm for run in runs), default=0.0)
     return Piece(whole, len(lines) * step, runs, lead.marks)
 
 
@@ -113,7 +114,7 @@ def _field_piece(block: Field, faces: Typefaces, scale: Scale, width: float) -> 
     """Return a caption, and under it a frame for so many of the widest figure."""
     face = faces[_font(block)]
     caption = _words(block, block.caption, face, scale, width)
-    size = caption.runs[0].size_mm
+    size = _size_pt(block, face, scale) * MM_PER_POINT
     wide = block.characters * face.advances["0"] * size
     frame = Frame(block.role, 0.0, caption.height_mm, wide, _FRAME * size)
     height = caption.height_mm + frame.height_mm

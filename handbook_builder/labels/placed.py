@@ -3,11 +3,13 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import pi, sqrt
+from typing import Final
 
 from handbook_builder.labels.content import Pictogram, Role, Sign
 from handbook_builder.labels.typeface import Font
 
-MM_PER_POINT = 25.4 / 72
+MM_PER_POINT: Final = 25.4 / 72
+FRAME_LINE_MM: Final = 0.2  # of an empty frame; it lies within the frame
 
 
 @dataclass(frozen=True, slots=True)

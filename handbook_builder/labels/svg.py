@@ -6,12 +6,11 @@ from typing import Final
 
 from handbook_builder.labels.drawing import Ink, Shape, in_place
 from handbook_builder.labels.fonts import UNITS, outline
-from handbook_builder.labels.placed import Frame, Layout, Run
+from handbook_builder.labels.placed import FRAME_LINE_MM, Frame, Layout, Run
 from handbook_builder.labels.signs import DRAWINGS
 from handbook_builder.labels.typeface import Font, Typefaces
 
 _COLOURS: Final = {Ink.BLACK: "#000", Ink.RED: "#e2001a", Ink.PAPER: "#fff"}
-FRAME_LINE_MM: Final = 0.2
 
 
 def _number(value: float) -> str:
