@@ -6,8 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
-_TOKEN: Final = re.compile(r"[MLCZ]|-?\d*\.?\d+")
-_NUMBERS: Final = {"M": 2, "L": 2, "C": 6, "Z": 0}
+_STEP: Final = re.compile(r"([MLCZ])([^MLCZ]*)")
 # A quarter of a circle as a cubic curve: how far its handles reach, of the radius.
 # 4/3 (sqrt 2 - 1), the usual approximation, off by less than 0.03 % of the radius.
 _HANDLE: Final = 0.5522847498
@@ -47,14 +46,8 @@ class Drawing:
 
 
 def _commands(path: str) -> Iterator[Command]:
-    tokens = _TOKEN.findall(path)
-    letter, at = "M", 0
-    while at < len(tokens):
-        if tokens[at] in _NUMBERS:
-            letter, at = tokens[at], at + 1
-        count = _NUMBERS[letter]
-        yield Command(letter, tuple(float(token) / 100 for token in tokens[at : at + count]))
-        at += count
+    for letter, numbers in _STEP.findall(path):
+        yield Command(letter, tuple(float(number) / 100 for number in numbers.split()))
 
 
 def filled(path: str, ink: Ink = Ink.BLACK) -> Shape:

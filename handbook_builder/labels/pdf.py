@@ -49,9 +49,8 @@ def _blank(imprint: Imprint) -> FPDF:
 def _written(pdf: FPDF) -> bytes:
     """Return the bytes, and close the files of the fonts, which the library leaves open."""
     data = bytes(pdf.output())
-    for font in pdf.fonts.values():
-        if isinstance(font, TTFFont):
-            font.ttfont.close()
+    for font in [font for font in pdf.fonts.values() if isinstance(font, TTFFont)]:
+        font.ttfont.close()
     return data
 
 

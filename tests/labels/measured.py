@@ -12,6 +12,7 @@ from typing import Any
 
 from pypdf import PageObject, PdfReader
 
+PdfFont = dict[str, Any]  # as pypdf gives a dictionary of a PDF
 MM = 25.4 / 72  # a point is 1/72 of an inch of 25.4 mm
 
 
@@ -53,20 +54,20 @@ def page_mm(page: PageObject, box: str = "mediabox") -> tuple[float, float]:
     return float(area.width) * MM, float(area.height) * MM
 
 
-def fonts(page: PageObject) -> dict[str, Any]:
+def fonts(page: PageObject) -> dict[str, PdfFont]:
     """Return each font of a page, by its name there."""
     resources: Any = page["/Resources"]
     named = resources.get("/Font", {})
     return {name: font.get_object() for name, font in named.items()}
 
 
-def descendant(font: Any) -> Any:
+def descendant(font: PdfFont) -> PdfFont:
     """Return the one font that a composite font is made of."""
     (only,) = font["/DescendantFonts"]
     return only.get_object()
 
 
-def _unicode(font: Any) -> dict[bytes, str]:
+def _unicode(font: PdfFont) -> dict[bytes, str]:
     """Return what each two bytes of a font's text mean, by the font's own table."""
     text = font["/ToUnicode"].get_object().get_data().decode("ascii")
     table = {}
@@ -89,7 +90,7 @@ def _ranges(numbers: Sequence[Any]) -> Iterator[tuple[int, float]]:
             at += 3
 
 
-def width_of_each(font: Any) -> dict[str, float]:
+def width_of_each(font: PdfFont) -> dict[str, float]:
     """Return how far each character of a font moves, in thousandths of the size."""
     codes = dict(_ranges(descendant(font)["/W"]))
     return {character: codes[int.from_bytes(code)] for code, character in _unicode(font).items()}
@@ -148,49 +149,59 @@ class _Reading:
             self.read.paths.append(Path(how, tuple(self.points), width, colour))
         self.points = []
 
-    def _shown(self, data: bytes) -> None:
+    def _shown(self, shown: Any) -> None:  # noqa: ANN401 -- an object of a PDF
+        data = shown.original_bytes
         table = self.unicode[self.state.font]
         text = "".join(table[data[at : at + 2]] for at in range(0, len(data), 2))
         x, y = self._place(*self.at)
         self.read.words.append(Words(text, self.state.font, self.state.size, x, y))
 
     def step(self, operands: list[Any], name: str) -> None:
+        """Follow one operator; one that nobody here knows is no measure to go by."""
+        if name in {"h", "W", "BT", "ET", "d", "J", "j", "M", "ri", "i"}:
+            return
+        text = {"Tf": self._font, "Tj": self._shown, "gs": self._style}
+        if name in text:
+            text[name](*operands)
+        else:
+            self._number_step([float(one) for one in operands], name)
+
+    def _number_step(self, numbers: list[float], name: str) -> None:
         state = self.state
-        numbers = [float(one) for one in operands] if name not in {"Tf", "Tj", "gs", "d"} else []
+        if name in {"m", "l", "c"}:
+            pairs = zip(numbers[::2], numbers[1::2], strict=True)
+            self.points.extend(self._place(x, y) for x, y in pairs)
+        elif name == "re":
+            x, y, wide, high = numbers
+            self.points.extend((self._place(x, y), self._place(x + wide, y + high)))
+        elif name in {"S", "f", "f*", "n"}:
+            self._painted(name)
+        elif name == "Td":
+            self.at = (numbers[0], numbers[1])
+        elif name == "cm":
+            state.matrix = _times(numbers, state.matrix)
+        else:
+            self._state_step(numbers, name)
+
+    def _state_step(self, numbers: list[float], name: str) -> None:
+        state = self.state
         match name:
             case "q":
                 self.kept.append(_State(**vars(state)))
             case "Q":
                 self.state = self.kept.pop()
-            case "cm":
-                state.matrix = _times(numbers, state.matrix)
             case "w":
-                state.line = numbers[0]
-            case "gs":
-                self._style(operands[0])
+                (state.line,) = numbers
             case "RG" | "G":
                 state.stroke = tuple(numbers)
             case "rg" | "g":
                 state.fill = tuple(numbers)
-            case "m" | "l" | "c":
-                pairs = zip(numbers[::2], numbers[1::2], strict=True)
-                self.points.extend(self._place(x, y) for x, y in pairs)
-            case "re":
-                x, y, wide, high = numbers
-                self.points.extend((self._place(x, y), self._place(x + wide, y + high)))
-            case "S" | "f" | "f*" | "n":
-                self._painted(name)
-            case "Tf":
-                state.font, state.size = str(operands[0]), float(operands[1])
-            case "Td":
-                self.at = (numbers[0], numbers[1])
-            case "Tj":
-                self._shown(operands[0].original_bytes)
-            case "h" | "W" | "BT" | "ET" | "d" | "J" | "j" | "M" | "ri" | "i":
-                pass
             case _:
                 msg = f"no measure knows the operator {name}"
                 raise AssertionError(msg)
+
+    def _font(self, name: Any, size: Any) -> None:  # noqa: ANN401 -- an object of a PDF
+        self.state.font, self.state.size = str(name), float(size)
 
 
 def measured(page: PageObject) -> Page:

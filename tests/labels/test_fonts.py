@@ -12,7 +12,11 @@ LETTERS = (
     "àáâãäåæçèéêëìíîïñòóôõöøùúûüýÿœßāăąćċčďđēėęěğģġħīįķļľłńņňőŕřśšșťțūůűųŵŷźżž"
     "αβγδεζηθικλμνξοπρστυφχψωςάέήίόύώϊϋΐΰабвгдежзийклмнопрстуфхцчшщъьюя"
 )
-PRINTED = "0123456789.,:;!?()/&%+-–—'\"‘’“”„«»€£°½¼¾·•…®©™×℮№µ\N{NO-BREAK SPACE}"
+PRINTED = (  # what is easily taken for another is named
+    "0123456789.,:;!?()/&%+-—'\"“”„«»€£°½¼¾·•…®©™№µ"
+    "\N{EN DASH}\N{LEFT SINGLE QUOTATION MARK}\N{RIGHT SINGLE QUOTATION MARK}"
+    "\N{MULTIPLICATION SIGN}\N{ESTIMATED SYMBOL}\N{NO-BREAK SPACE}"
+)
 
 
 @pytest.mark.parametrize("font", Font)

@@ -63,7 +63,7 @@ def test_it_is_black_red_and_paper() -> None:
 
 
 def test_words_stand_where_they_stand_in_the_pdf() -> None:
-    """The same baseline to a hundredth of a millimetre, the same size, the same number of letters."""
+    """The same baseline to a hundredth of a millimetre, the same size, as many letters."""
     layout = _layout(Panel(80, 80))
     (page,) = opened(single_pdf([layout], IMPRINT))
     lines = [one for one in _read(layout).iter(f"{NS}g") if one.get("transform")]
@@ -76,6 +76,7 @@ def test_words_stand_where_they_stand_in_the_pdf() -> None:
         assert (x, y) == pytest.approx((word.x, word.y), abs=0.01)
         assert size == pytest.approx(word.size_pt * 25.4 / 72, abs=0.001)
         assert len(line) == len(word.text.replace(" ", ""))
+        assert re.search(r"scale\(([\d.]+e-3) -\1\)$", line.get("transform") or "")  # upright
 
 
 def test_drawings_stand_where_they_stand_in_the_pdf() -> None:
