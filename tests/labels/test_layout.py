@@ -1,220 +1,34 @@
 """A layout is whole, within its panel and never too small; or it says what would do."""
 
 from dataclasses import replace
-from itertools import combinations
-from math import sqrt
 
 import pytest
-from fontTools.ttLib import TTFont
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
 from handbook_builder.labels.content import (
-    Block,
     Field,
-    Pictogram,
     Pictograms,
     Role,
     Sign,
     Signs,
     Text,
 )
-from handbook_builder.labels.fonts import font_file
-from handbook_builder.labels.layout import Laid, lay_out, lay_out_label
+from handbook_builder.labels.layout import lay_out, lay_out_label
 from handbook_builder.labels.placed import (
     Layout,
     Panel,
-    Run,
     TooSmall,
     Unprintable,
     round_panel,
 )
-from handbook_builder.labels.sizes import LETTERS, Measure, Minimum, Sure, net_weight_eu
+from handbook_builder.labels.sizes import LETTERS, Measure, Minimum, Sure
 from handbook_builder.labels.typeface import Font
+from tests.labels.held import (
+    FILES,
+    assert_a_millimetre_less_does_not_do,
+    reach,
+    x_height_mm,
+)
 from tests.labels.samples import FACES, LABEL
-
-MM = 25.4 / 72
-WORDS = st.text(st.sampled_from("abegijpxÅĢőŠß1.-€"), min_size=1, max_size=9)
-TEXTS = st.lists(WORDS, min_size=1, max_size=14).map(" ".join)
-MINIMA = st.sampled_from([(LETTERS,), (LETTERS, net_weight_eu(150))])
-BLOCKS: st.SearchStrategy[Block] = st.one_of(
-    st.builds(
-        Text,
-        role=st.sampled_from(Role),
-        text=TEXTS,
-        minima=MINIMA,
-        preferred_x_mm=st.none() | st.floats(0.8, 4.0),
-        is_bold=st.booleans(),
-        lead=st.none() | st.just(Sign.WARNING),
-    ),
-    st.builds(
-        Signs,
-        signs=st.lists(st.sampled_from(Sign), max_size=8).map(tuple),
-        preferred_mm=st.none() | st.floats(3.0, 12.0),
-    ),
-    st.builds(Pictograms, pictograms=st.lists(st.sampled_from(Pictogram), max_size=3).map(tuple)),
-    st.builds(Field, role=st.just(Role.UFI), caption=WORDS, characters=st.integers(1, 19)),
-)
-FACES_OF_BLOCKS = st.lists(BLOCKS, max_size=7)
-PANELS = st.one_of(
-    st.builds(Panel, st.integers(10, 120).map(float), st.integers(10, 120).map(float)),
-    st.integers(10, 120).map(lambda across: round_panel(float(across))),
-)
-Box = tuple[float, float, float, float]
-
-
-def _glyphs(font: Font) -> TTFont:
-    return TTFont(font_file(font), lazy=False)
-
-
-FILES = {font: _glyphs(font) for font in Font}
-
-
-def _reach(run: Run) -> Box:
-    """Return how far a run's letters reach, by the tables of the font's file."""
-    file = FILES[run.font]
-    names = [file.getBestCmap()[ord(character)] for character in run.text]
-    shapes = [file["glyf"][name] for name in names]
-    high = max((getattr(shape, "yMax", 0) for shape in shapes), default=0) / 1000
-    low = min((getattr(shape, "yMin", 0) for shape in shapes), default=0) / 1000
-    wide = sum(file["hmtx"][name][0] for name in names) / 1000
-    size = run.size_pt * MM
-    return (
-        run.x_mm,
-        run.baseline_mm - high * size,
-        run.x_mm + wide * size,
-        run.baseline_mm - low * size,
-    )
-
-
-def _boxes(layout: Layout) -> list[Box]:
-    rest = [*layout.marks, *layout.frames]
-    return [
-        *(_reach(run) for run in layout.runs),
-        *((one.x_mm, one.y_mm, one.x_mm + one.width_mm, one.y_mm + one.height_mm) for one in rest),
-    ]
-
-
-def _is_inside(box: Box, panel: Panel) -> bool:
-    """Return whether a box lies on the panel within its margin; a round one by its corners."""
-    left, top, right, foot = box
-    if panel.is_round:
-        middle, most = panel.width_mm / 2, panel.width_mm / 2 - panel.margin_mm + 1e-3
-        corners = [(x - middle, y - middle) for x in (left, right) for y in (top, foot)]
-        return all(sqrt(x * x + y * y) <= most for x, y in corners)
-    margin = panel.margin_mm - 1e-3
-    return (
-        min(left, top) >= margin
-        and right <= panel.width_mm - margin
-        and foot <= panel.height_mm - margin
-    )
-
-
-def _overlap(one: Box, other: Box) -> bool:
-    wide = min(one[2], other[2]) - max(one[0], other[0])
-    high = min(one[3], other[3]) - max(one[1], other[1])
-    return wide > 1e-3 and high > 1e-3
-
-
-def _x_height_mm(run: Run) -> float:
-    file = FILES[run.font]
-    return float(file["glyf"][file.getBestCmap()[ord("x")]].yMax) / 1000 * run.size_pt * MM
-
-
-def _figure_mm(run: Run) -> float:
-    file = FILES[run.font]
-    return float(file["glyf"][file.getBestCmap()[ord("1")]].yMax) / 1000 * run.size_pt * MM
-
-
-def _least_side(panel: Panel) -> float:
-    """Return what a pictogram's side must be at least: CLP Table 1.3 and one fifteenth [C]."""
-    area = panel.width_mm * panel.height_mm
-    if panel.is_round:
-        area *= 3.141592653589793 / 4
-    return max(10.0, sqrt(min(area, 3848.0) / 15))
-
-
-def _assert_nothing_is_too_small(layout: Layout, blocks: list[Block]) -> None:
-    texts = [block for block in blocks if isinstance(block, Text | Field)]
-    assert all(_x_height_mm(run) >= 1.2 - 1e-6 for run in layout.runs)
-    figures = {block.role for block in texts if len(block.minima) > 1}
-    others = {block.role for block in texts if len(block.minima) == 1}
-    for run in layout.runs:
-        if run.role in figures - others:
-            assert _figure_mm(run) >= 3.0 - 1e-6
-    leads = sum(1 for block in texts if isinstance(block, Text) and block.lead)
-    signs = [mark.height_mm for mark in layout.marks if isinstance(mark.name, Sign)]
-    assert sum(height < 5.0 - 1e-6 for height in signs) <= leads
-    for mark in layout.marks:
-        if isinstance(mark.name, Pictogram):
-            assert mark.height_mm / sqrt(2) >= _least_side(layout.panel) - 1e-6
-
-
-def _assert_it_is_whole(layout: Layout, blocks: list[Block]) -> None:
-    asked: list[str] = []
-    drawn: list[Sign | Pictogram] = []
-    for block in blocks:
-        match block:
-            case Text():
-                asked += block.text.split()
-                drawn += [block.lead] if block.lead else []
-            case Field():
-                asked += block.caption.split()
-            case Signs():
-                drawn += block.signs
-            case Pictograms():
-                drawn += block.pictograms
-    assert " ".join(run.text for run in layout.runs).split() == asked
-    assert [mark.name for mark in layout.marks] == drawn
-    fields = sum(isinstance(block, Field) for block in blocks)
-    assert len(layout.frames) == fields
-
-
-def _fits(laid: Laid) -> bool:
-    return isinstance(laid, Layout)
-
-
-def _assert_a_millimetre_less_does_not_do(blocks: list[Block], small: TooSmall) -> None:
-    panel = small.panel
-
-    def fits(wide: float, high: float) -> bool:
-        return _fits(lay_out(blocks, Panel(wide, high, panel.margin_mm), FACES))
-
-    assert small.good_mm is not None
-    assert small.across_mm is not None
-    wide, high = small.good_mm
-    assert fits(wide, high)
-    assert not fits(wide - 1, high)
-    assert not fits(wide, high - 1)
-    assert _fits(lay_out(blocks, round_panel(small.across_mm), FACES))
-    assert not _fits(lay_out(blocks, round_panel(small.across_mm - 1), FACES))
-    if small.height_mm is not None:
-        assert fits(panel.width_mm, small.height_mm)
-        assert not fits(panel.width_mm, small.height_mm - 1)
-    if small.width_mm is not None:
-        assert fits(small.width_mm, panel.height_mm)
-        assert not fits(small.width_mm - 1, panel.height_mm)
-
-
-@settings(max_examples=80)
-@given(FACES_OF_BLOCKS, PANELS, st.booleans())
-def test_a_layout_is_whole_and_within_or_says_what_would_do(
-    blocks: list[Block],
-    panel: Panel,
-    is_centred: bool,  # noqa: FBT001 -- named by what draws it
-) -> None:
-    """For any words and signs and any panel."""
-    laid = lay_out(blocks, panel, FACES, is_centred=is_centred)
-    assert laid == lay_out(blocks, panel, FACES, is_centred=is_centred)
-    if isinstance(laid, TooSmall):
-        _assert_a_millimetre_less_does_not_do(blocks, laid)
-        return
-    assert isinstance(laid, Layout)
-    boxes = _boxes(laid)
-    assert all(_is_inside(box, panel) for box in boxes)
-    assert not any(_overlap(one, other) for one, other in combinations(boxes, 2))
-    _assert_nothing_is_too_small(laid, blocks)
-    _assert_it_is_whole(laid, blocks)
 
 
 def test_it_grows_to_what_is_preferred_and_no_further() -> None:
@@ -224,8 +38,8 @@ def test_it_grows_to_what_is_preferred_and_no_further() -> None:
     narrow = lay_out((block,), Panel(30, 12), FACES)
     assert isinstance(roomy, Layout)
     assert isinstance(narrow, Layout)
-    assert _x_height_mm(roomy.runs[0]) == pytest.approx(4.0, abs=0.01)
-    assert 1.2 < _x_height_mm(narrow.runs[0]) < 4.0
+    assert x_height_mm(roomy.runs[0]) == pytest.approx(4.0, abs=0.01)
+    assert 1.2 < x_height_mm(narrow.runs[0]) < 4.0
     assert (roomy.grown, narrow.grown < 1.0) == (1.0, True)
 
 
@@ -233,7 +47,7 @@ def test_what_is_preferred_below_the_minimum_is_the_minimum() -> None:
     """A size is never less than what is asked for by law, whatever a studio likes."""
     laid = lay_out((Text(Role.CODE, "x", preferred_x_mm=0.5),), Panel(30, 30), FACES)
     assert isinstance(laid, Layout)
-    assert _x_height_mm(laid.runs[0]) == pytest.approx(1.2, abs=0.01)
+    assert x_height_mm(laid.runs[0]) == pytest.approx(1.2, abs=0.01)
 
 
 def test_every_minimum_of_a_text_is_kept() -> None:
@@ -241,7 +55,7 @@ def test_every_minimum_of_a_text_is_kept() -> None:
     capitals = Minimum(Measure.CAPITAL, 4.0, "invented for this test", Sure.MEMORY)
     laid = lay_out((Text(Role.NET, "X", (LETTERS, capitals)),), Panel(30, 30), FACES)
     assert isinstance(laid, Layout)
-    _, top, _, foot = _reach(laid.runs[0])
+    _, top, _, foot = reach(laid.runs[0])
     assert foot - top == pytest.approx(4.0, abs=0.01)
 
 
@@ -262,7 +76,7 @@ def test_a_proposal_has_no_millimetre_too_many() -> None:
     """For a whole label, with every kind of block."""
     laid = lay_out(LABEL.caution, Panel(50, 40), FACES)
     assert isinstance(laid, TooSmall)
-    _assert_a_millimetre_less_does_not_do(list(LABEL.caution), laid)
+    assert_a_millimetre_less_does_not_do(list(LABEL.caution), laid)
     assert laid.good_mm is not None
     assert 1.2 < laid.good_mm[0] / laid.good_mm[1] < 2.0
 
