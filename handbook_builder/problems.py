@@ -84,6 +84,8 @@ MESSAGES: Final[Mapping[str, str]] = {
     "cannot_fit": "the fill of {fill_g:.1f} g needs {need_ml:.1f} mL, but {vessel} holds "
     "{brim_ml:.1f} mL to the brim. Give a smaller fill, or mend the vessel's brim.",
     "cannot_read": "the file cannot be read: {reason}.",
+    "catalogue_unreadable": "the statements cannot be read: {reason}. Compare with "
+    "site_templates/statements/en.yml, which comes with the program.",
     "claims_supplier": "found sold_for_candles by '{found}', but there is no "
     "suppliers/{found}.md. Name the supplier's id, or add its record.",
     "closed_before": "found closed on {closed}, before the incident itself on {on}. Mend one of "
@@ -172,6 +174,9 @@ MESSAGES: Final[Mapping[str, str]] = {
     "mouth_too_wide": "found an opening of {opening} mm on a vessel {width} mm wide inside. "
     "Mend one of them; state how far it flares as 'bulge'.",
     "negative": "found '{found}'; a {what} cannot be negative.",
+    "no_catalogue": "there are no statements in the language '{found}'. Copy "
+    "site_templates/statements/en.yml, which comes with the program, to this file, and write what "
+    "the law prints in that language.",
     "no_front": "expected the record to begin with a line '---'; found {found}. Put the keys "
     "between two lines of '---'.",
     "no_height": "found a headspace, but the vessel has no inside_height above it. Give "
@@ -180,6 +185,8 @@ MESSAGES: Final[Mapping[str, str]] = {
     "can read, of three letters at least.",
     "no_records": "expected a folder of records with a file studio.md; found none. Run the "
     "command in your studio's folder, or name it with --studio.",
+    "no_statement_number": "found '{found}'; expected the number of a statement, such as H317, "
+    "EUH208 or P302+P352.",
     "no_such_wall": "found a wall of {wall} mm; expected one between {least} and {most} mm in a "
     "vessel so wide. Look at the unit.",
     "no_such_width": "found an inside_diameter of {width} mm; expected one between {least} and "
@@ -238,6 +245,10 @@ MESSAGES: Final[Mapping[str, str]] = {
     "most. Mend the number, or raise 'spec' in the item's record.",
     "spread_by_mass": "found spread: mass, but the mass of {item} is not known. Give its "
     "empty_mass, or write spread: value.",
+    "statement_without_blank": "found no '{blank}' in '{key}', or more than one; expected it where "
+    "the label fills something in. Write it once.",
+    "statements_lacking": "the label needs statements that are not in {language} here: {found}. "
+    "Write each under 'statements' as the law prints it: '{first}: {{text: …, sure: C}}'.",
     "stray_file": "found a file that is no record. Records end in .md and stand in the folder "
     "of their kind; photos end in .jpg, .jpeg, .png or .webp. Rename it, or move it away.",
     "stray_folder": "found the folder '{found}', which is no kind of record{near}.",
