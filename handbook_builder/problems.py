@@ -84,6 +84,8 @@ MESSAGES: Final[Mapping[str, str]] = {
     "cannot_fit": "the fill of {fill_g:.1f} g needs {need_ml:.1f} mL, but {vessel} holds "
     "{brim_ml:.1f} mL to the brim. Give a smaller fill, or mend the vessel's brim.",
     "cannot_read": "the file cannot be read: {reason}.",
+    "cas_digit": "found '{found}', which is no CAS number: of these digits the last would be "
+    "{due}. Copy it anew from the safety sheet; for a component without one write 'cas: none'.",
     "catalogue_unreadable": "the statements cannot be read: {reason}. Compare with "
     "site_templates/statements/en.yml, which comes with the program.",
     "claims_supplier": "found sold_for_candles by '{found}', but there is no "
@@ -145,8 +147,13 @@ MESSAGES: Final[Mapping[str, str]] = {
     "a key. Move it up between the two lines; if it is only a note, begin the line otherwise.",
     "lighter_than_wax": "found a first weight of {first} g, but {wax} g of wax and oil were "
     "poured into the vessel. Mend one of the weights.",
+    "limit_of_what": "found a limit of {found}, and of its hazards {classes} can have one. "
+    "Write for which it is: 'limits: [{{of: Skin Sens. 1A, at: 0.01 %}}]'.",
     "limit_twice": "found a second limit of {measure} with the same bound, breach and material. "
     "Remove one of them.",
+    "limit_without_class": "found a limit of {name} for '{found}', which is none of its hazards, "
+    "or one that has M-factors or estimates instead. Mend one of the two.",
+    "limited_twice": "found two limits of {name} for '{found}'. Remove one of them.",
     "linked": "found a link to another place in the file system; records are plain files. Copy "
     "the file here.",
     "lit_and_end": "found 'lit' beside 'end'; 'lit' counts the cycles of a candle that burns on, "
@@ -192,6 +199,8 @@ MESSAGES: Final[Mapping[str, str]] = {
     "no_such_width": "found an inside_diameter of {width} mm; expected one between {least} and "
     "{most} mm. Look at the unit.",
     "no_unit": "found '{found}' without a unit; expected a {what}, for example '{example}'.",
+    "not_a_cas": "found '{found}'; expected a CAS number such as 78-70-6, or 'none' for a "
+    "component without one.",
     "not_a_choice": "found '{found}' for '{key}'; expected one of {known}{near}.",
     "not_a_code": "found '{found}', which is no code of a candle: it was copied wrong. Copy it "
     "anew from the page of the product or from 'handbook why'.",
@@ -233,10 +242,14 @@ MESSAGES: Final[Mapping[str, str]] = {
     "another id, and name that in studio.md.",
     "quantity_by_volume": "found '{found}' of {item}, a volume; its density is needed to know "
     "the mass. Give a mass.",
+    "range_backwards": "found '{found}'; expected the lower end of the range first, and then the "
+    "upper.",
     "reserved_id": "found the id '{found}', which the handbook keeps for its own pages. Rename "
     "the file.",
     "result_of_no_test": "found a result or a difference under {found}, which is no test. "
     "Remove it, or give the entry the kind that it is.",
+    "sheet_lists_fewer": "found {listed} components, but sheet_lists: {stated}. Mend the count, "
+    "or take out what the safety sheet does not list.",
     "spec_days": "found {found} as the number of days in spec_since; expected {due} beside spec "
     "{spec}: a day for each specification from the second on.",
     "spec_days_mixed": "the days in spec_since do not rise. Write them in order, each later "

@@ -13,6 +13,7 @@ from handbook_builder.faults.counts import miscounted, unshown
 from handbook_builder.faults.fit import misfits
 from handbook_builder.faults.future import untold_yet
 from handbook_builder.faults.poured import alike_lots, miscopied, of_another, unfounded, untraceable
+from handbook_builder.faults.sheets import overlisted
 from handbook_builder.faults.sizes import impossible_sizes
 from handbook_builder.faults.told import told
 from handbook_builder.problems import Place, Problem, in_order, problem
@@ -60,7 +61,12 @@ def studio_from(
     if studio is None:
         return None, problems
     # A size or a day that cannot be is told before what would be made of it.
-    slips = (impossible_sizes(studio), untold_yet(studio, known_by), misfits(studio))
+    slips = (
+        impossible_sizes(studio),
+        untold_yet(studio, known_by),
+        misfits(studio),
+        overlisted(studio),
+    )
     counts = (miscounted(studio), unshown(studio))
     traces = (miscopied(studio), of_another(studio), untraceable(studio), alike_lots(studio))
     faults = in_order(chain(*slips, *counts, *traces))
