@@ -49,7 +49,9 @@ def plain(text: str) -> str:
     """Return a text with everything that could split or disguise a line written as its number."""
     if text.isprintable():
         return text
-    return "".join(f"\\u{ord(one):04x}" if category(one) in _UNSHOWN else one for one in text)
+    return "".join(
+        f"\\u{ord(letter):04x}" if category(letter) in _UNSHOWN else letter for letter in text
+    )
 
 
 # Every message a record can earn, sorted by code. A test keeps the table sorted, and each code

@@ -79,8 +79,8 @@ def report(account: Account, say: Say) -> dict[str, object]:
         **trade_report(account, say),
         **hands_report(account),
         "warnings": [
-            problem_told(one)
-            for one in notices(account.studio, account.judged.as_of, account.guides)
+            problem_told(notice)
+            for notice in notices(account.studio, account.judged.as_of, account.guides)
         ],
     }
 
@@ -97,7 +97,7 @@ def _vessel(account: Account, ident: str, say: Say) -> dict[str, object]:
 
 
 def _ids(candles: Sequence[CandleVerdict]) -> list[str]:
-    return sorted(one.id for one in candles)
+    return sorted(candle.id for candle in candles)
 
 
 def _product(product: Product, figures: ProductFigures, say: Say) -> dict[str, object]:
@@ -159,6 +159,6 @@ def _burn(account: Account, ident: str, say: Say) -> dict[str, object]:
         "hours": figures.hours_h,
         "consumed_g": figures.consumed_g,
         "rate_g_per_h": figures.rate_g_per_h,
-        "findings": [one.code for one in findings_of(account.studio, candle, figures)],
+        "findings": [finding.code for finding in findings_of(account.studio, candle, figures)],
         "cycles": [cycle_told(cycle, numbers, say) for cycle, numbers in pairs],
     }

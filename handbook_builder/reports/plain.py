@@ -46,7 +46,7 @@ def fields_of(value: object) -> dict[str, object]:
     if not is_dataclass(value) or isinstance(value, type) or not _is_frozen(value):
         msg = f"a {type(value).__name__} has no plain form"
         raise TypeError(msg)
-    return {one.name: getattr(value, one.name) for one in fields(value)}
+    return {field.name: getattr(value, field.name) for field in fields(value)}
 
 
 def _is_frozen(value: object) -> bool:

@@ -26,44 +26,44 @@ def constituents(desk: Desk, item: Fragrance | Colorant) -> tuple[Constituent, .
     """Return the constituents of an oil or a dye in words, in the order of its record."""
     return tuple(
         Constituent(
-            name=each.name,
-            cas=each.cas or desk.phrase("constituents.no_cas"),
-            share=desk.words.percent(each.share),
-            hazards=_hazards(desk, each),
-            m_acute=_number(each.m_acute),
-            m_chronic=_number(each.m_chronic),
-            ate="; ".join(_estimates(desk, each)) or None,
-            limits="; ".join(_limits(desk, each)) or None,
+            name=component.name,
+            cas=component.cas or desk.phrase("constituents.no_cas"),
+            share=desk.words.percent(component.share),
+            hazards=_hazards(desk, component),
+            m_acute=_number(component.m_acute),
+            m_chronic=_number(component.m_chronic),
+            ate="; ".join(_estimates(desk, component)) or None,
+            limits="; ".join(_limits(desk, component)) or None,
         )
-        for each in item.components
+        for component in item.components
     )
 
 
-def _hazards(desk: Desk, each: Component) -> str:
+def _hazards(desk: Desk, component: Component) -> str:
     """Return the hazard classes; none that are known and none at all are two things."""
-    if each.hazards is None:
+    if component.hazards is None:
         return desk.phrase("constituents.unknown")
-    return ", ".join(each.hazards) or desk.phrase("constituents.harmless")
+    return ", ".join(component.hazards) or desk.phrase("constituents.harmless")
 
 
-def _estimates(desk: Desk, each: Component) -> Iterator[str]:
+def _estimates(desk: Desk, component: Component) -> Iterator[str]:
     """Yield the toxicity estimates, each with its unit and its route."""
     by_route = {
-        "oral": each.ate_oral,
-        "dermal": each.ate_dermal,
-        "vapour": each.ate_vapour,
-        "mist": each.ate_mist,
+        "oral": component.ate_oral,
+        "dermal": component.ate_dermal,
+        "vapour": component.ate_vapour,
+        "mist": component.ate_mist,
     }
     for route, dose in by_route.items():
         if dose is not None:
             yield desk.phrase(f"constituents.estimates.{route}", dose=_number(dose))
 
 
-def _limits(desk: Desk, each: Component) -> Iterator[str]:
+def _limits(desk: Desk, component: Component) -> Iterator[str]:
     """Yield the specific limits, each with its class where the record says it."""
-    if each.limit is not None:
-        yield desk.words.percent(each.limit)
-    for limit in each.limits:
+    if component.limit is not None:
+        yield desk.words.percent(component.limit)
+    for limit in component.limits:
         yield desk.phrase("constituents.limit", of=limit.of, at=desk.words.percent(limit.at))
 
 

@@ -175,7 +175,7 @@ def page_of_material(desk: Desk, folder: str, ident: str) -> Page:
         notes=item.source.body,
         own_tests=desk.phrase("own_tests"),
     )
-    named = (ident, *dict.fromkeys(one.lot for one in lots if one.lot))
+    named = (ident, *dict.fromkeys(lot.lot for lot in lots if lot.lot))
     return Page(f"{folder}/{ident}", name_of(ident), folder, content, 1.5, named)
 
 
@@ -219,7 +219,7 @@ def _wax(desk: Desk, wax: Wax) -> WaxLimits:
 
 def _wick(desk: Desk, wick: Wick) -> WickLimits:
     series = sorted(
-        (one for one in desk.studio.wicks.values() if one.series == wick.series),
+        (each_wick for each_wick in desk.studio.wicks.values() if each_wick.series == wick.series),
         key=lambda one: one.step,
     )
     at = [one.source.id for one in series].index(wick.source.id)
