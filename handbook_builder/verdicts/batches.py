@@ -222,51 +222,37 @@ def _off(studio: Studio, batch: Batch) -> Iterator[Reason]:
     """Yield each measured factor that lies outside the protocol's tolerances."""
     found, due = measured(studio, batch), make_up(studio.recipes[batch.recipe])
     if found is not None:
-        yield from _waxes_off(studio, batch, found, due)
-        yield from _oils_off(studio, batch, found, due)
-        yield from _colorants_off(studio, batch, found, due)
+        yield from _shares_off(studio, batch, found, due)
     yield from _fill_off(studio, batch)
 
 
-def _waxes_off(studio: Studio, batch: Batch, found: MakeUp, due: MakeUp) -> Iterator[Reason]:
-    for ident, share in due.wax.items():
-        allowed = allowed_off(share, studio.protocol)
-        if exceeds(abs(found.wax[ident] - share), allowed):
-            details = {
-                "item": ident,
-                "is": quantity(found.wax[ident], "share"),
-                "due": quantity(share, "share"),
-                "allowed": quantity(allowed, "share"),
-            }
-            yield Reason("batch_wax_off", batch.source.place(f"weighed.waxes/{ident}"), details)
+def _shares_off(studio: Studio, batch: Batch, found: MakeUp, due: MakeUp) -> Iterator[Reason]:
+    """Yield each share of wax, oil and dye that lies outside the tolerances."""
+    for folder, measured_share, due_share in (
+        ("waxes", found.wax, due.wax),
+        ("fragrances", found.fragrance, due.fragrance),
+        ("colorants", found.colorant, due.colorant),
+    ):
+        for ident, share in due_share.items():
+            allowed = allowed_off(share, studio.protocol)
+            if exceeds(abs(measured_share[ident] - share), allowed):
+                item = Ref.to(folder, ident)
+                yield _share_off(batch, item, measured_share[ident], share, allowed)
 
 
-def _oils_off(studio: Studio, batch: Batch, found: MakeUp, due: MakeUp) -> Iterator[Reason]:
-    for ident, share in due.fragrance.items():
-        allowed = allowed_off(share, studio.protocol)
-        if exceeds(abs(found.fragrance[ident] - share), allowed):
-            details = {
-                "item": ident,
-                "is": quantity(found.fragrance[ident], "share"),
-                "due": quantity(share, "share"),
-                "allowed": quantity(allowed, "share"),
-            }
-            place = batch.source.place(f"weighed.fragrances/{ident}")
-            yield Reason("batch_oil_off", place, details)
-
-
-def _colorants_off(studio: Studio, batch: Batch, found: MakeUp, due: MakeUp) -> Iterator[Reason]:
-    for ident, share in due.colorant.items():
-        allowed = allowed_off(share, studio.protocol)
-        if exceeds(abs(found.colorant[ident] - share), allowed):
-            details = {
-                "item": ident,
-                "is": quantity(found.colorant[ident], "share"),
-                "due": quantity(share, "share"),
-                "allowed": quantity(allowed, "share"),
-            }
-            place = batch.source.place(f"weighed.colorants/{ident}")
-            yield Reason("batch_colorant_off", place, details)
+def _share_off(batch: Batch, item: Ref, found: float, due: float, allowed: float) -> Reason:
+    details = {
+        "item": item.id,
+        "is": quantity(found, "share"),
+        "due": quantity(due, "share"),
+        "allowed": quantity(allowed, "share"),
+    }
+    code = (
+        "batch_wax_off" if item.folder == "waxes"
+        else "batch_oil_off" if item.folder == "fragrances"
+        else "batch_colorant_off"
+    )  # fmt: skip
+    return Reason(code, batch.source.place(f"weighed.{item}"), details)
 
 
 def _fill_off(studio: Studio, batch: Batch) -> Iterator[Reason]:
