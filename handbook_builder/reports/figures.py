@@ -20,8 +20,9 @@ cas, detail}], and then `classes`, `signal` (Danger | Warning | null), `pictogra
 the components, oils and dyes about which anything is missing; `small_pack`: {h, p}, what a pack of
 up to 125 ml might leave off, to be checked by hand; `told` and `by_hand`, unclear points, in the
 form of `missing`; `ignored`: [{name, cas, hazard, share, limit, why (below_cut_off |
-solid_candle)}]; `workings`: [{rule, clause, sure (C | S | M | X), outcome, reached, is_sum, parts: [{name, cas,
-hazard, share, weight, limit, brings}], total (1 is at the limit), limit, unknown, ate}];
+solid_candle)}]; `workings`: [{rule, clause, sure (C | S | M | X), outcome, reached, is_sum, parts:
+[{name, cas, hazard, share, weight, limit, brings}], total (1 is at the limit), limit, unknown,
+ate}];
 `load_on_wax`, and up to `steps_up_to` the `steps`: [{from (load_on_wax), at, beyond (only above
 `at`), kind (class | pictogram | statement | euh208), appears, falls_away, through, cas}].
 
