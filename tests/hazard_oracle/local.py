@@ -23,7 +23,8 @@ def relevant(one: Component, words: Iterable[str], cut_off: Fraction) -> bool:
     Says CLP 1.1.2.2.2(a)(i) [C, reachonline]: "the lower of the specific concentration limit and
     the relevant generic cut-off value in Table 1.1".
     """
-    return one["share"] >= min(cut_off, own_limit(one, words, cut_off))
+    share: Fraction = one["share"]
+    return share >= min(cut_off, own_limit(one, words, cut_off))
 
 
 def summed(parts: Sequence[tuple[Component, Fraction]]) -> Sum:

@@ -18,7 +18,7 @@ STOT_SE: Final = ("STOT SE 1", "STOT SE 2")
 STOT_RE: Final = ("STOT RE 1", "STOT RE 2")
 STOT_SE_3: Final = ("STOT SE 3 (H335)", "STOT SE 3 (H336)")
 CMR: Final = tuple(
-    f"{kind} {one}" for kind in ("Carc.", "Muta.", "Repr.") for one in "1A 1B 2".split()
+    f"{kind} {one}" for kind in ("Carc.", "Muta.", "Repr.") for one in ("1A", "1B", "2")
 )
 LACT: Final = "Lact."
 ASPIRATION: Final = "Asp. Tox. 1"
