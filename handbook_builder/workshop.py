@@ -14,6 +14,7 @@ from handbook_builder.faults.fit import misfits
 from handbook_builder.faults.future import untold_yet
 from handbook_builder.faults.poured import alike_lots, miscopied, of_another, unfounded, untraceable
 from handbook_builder.faults.sizes import impossible_sizes
+from handbook_builder.faults.told import told
 from handbook_builder.problems import Problem, in_order
 from handbook_builder.publish.templates import files_in, layers
 from handbook_builder.reading.records import Reading, read_folder
@@ -47,11 +48,12 @@ class Handbook:
 
 
 def studio_from(
-    reading: Reading, known_by: date = date.max
+    reading: Reading, known_by: date = date.max, folder: Path | None = None
 ) -> tuple[Studio | None, tuple[Problem, ...]]:
     """Return the linked studio, or None and every problem that its records have.
 
-    Nothing can be on file that is dated after `known_by`.
+    Nothing can be on file that is dated after `known_by`. What contradicts a verdict is told in
+    the words of the studio's `folder`, where it has its own.
     """
     studio, problems = link(reading)
     if studio is None:
@@ -61,8 +63,16 @@ def studio_from(
     counts = (miscounted(studio), unshown(studio))
     traces = (miscopied(studio), of_another(studio), untraceable(studio), alike_lots(studio))
     faults = in_order(chain(*slips, *counts, *traces))
-    faults = faults or in_order(unfounded(studio))
+    faults = faults or _unfounded(studio, folder)
     return (None, faults) if faults else (studio, ())
+
+
+def _unfounded(studio: Studio, folder: Path | None) -> tuple[Problem, ...]:
+    batches = tuple(unfounded(studio))
+    if not batches:  # the catalogue is long, and read for what must be said alone
+        return ()
+    words = words_for(studio, words_text_for(folder))
+    return in_order(told(batch, words) for batch in batches)
 
 
 def studio_in(
@@ -72,7 +82,7 @@ def studio_in(
 
     What is dated after today is a slip, unless it is asked what will be known on a later day.
     """
-    return studio_from(read_folder(records, shown_as), last_known_day(as_of))
+    return studio_from(read_folder(records, shown_as), last_known_day(as_of), records.parent)
 
 
 def last_known_day(as_of: date) -> date:
@@ -104,9 +114,9 @@ def guides_for(folder: Path) -> Mapping[str, str]:
     }
 
 
-def words_text_for(folder: Path) -> str:
+def words_text_for(folder: Path | None) -> str:
     """Return the catalogue of words: the studio's own, in `folder`, before the shipped one."""
-    own = folder / "site_templates" / "words.yml"
+    own = (folder or templates_folder()) / "site_templates" / "words.yml"
     return (own if own.is_file() else templates_folder() / "words.yml").read_text("utf-8")
 
 

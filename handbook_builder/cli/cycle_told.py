@@ -7,6 +7,7 @@ from handbook_builder.derived.burns import CycleFigures, burn_figures
 from handbook_builder.figures.burn import expanded
 from handbook_builder.reports.cycles import Logged
 from handbook_builder.verdicts.candles import CandleVerdict
+from handbook_builder.verdicts.lighting import STILL_TO_COME
 from handbook_builder.verdicts.reason import Reason
 from handbook_builder.writing.cycle_draft import Draft
 
@@ -40,7 +41,7 @@ def _of_candle(verdict: CandleVerdict) -> dict[str, tuple[Reason, ...]]:
     """Return what is said of the candle beyond its newest cycle."""
     told = (*verdict.cycles[-1].failures, *verdict.cycles[-1].gaps) if verdict.cycles else ()
     failures = tuple(one for one in verdict.failures if one not in told)
-    later = () if verdict.seen.end else ("not_ended", "after_smoke_missing")
+    later = () if verdict.seen.end else STILL_TO_COME
     gaps = tuple(one for one in verdict.gaps if one not in told and one.code not in later)
     return {"failures": failures, "gaps": gaps}
 

@@ -71,11 +71,7 @@ def lots_and_batches(
     folded = asked.strip().casefold()
     known = lots_on(account.studio, account.judged.as_of)
     named = [one for one in account.batches if folded in (one, f"batches/{one}")]
-    lots = [
-        one
-        for one in known
-        if folded in (one.lot.casefold(), one.item, one.item.partition("/")[2], one.key)
-    ]
+    lots = [one for one in known if folded in (one.lot.casefold(), one.item, one.item.id, one.key)]
     if not lots and not named and not or_nothing:
         names = [*(each for one in known for each in (one.lot, one.item)), *account.batches]
         _unknown("lot, batch, item or buyer", asked, [*names, *recipients(account).values()])

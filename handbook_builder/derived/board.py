@@ -17,19 +17,13 @@ from handbook_builder.figures.schedule import (
 from handbook_builder.reading.fields import When
 from handbook_builder.verdicts.approval import Burned, Product, Status
 from handbook_builder.verdicts.lighting import cure_days, cured_on, forbidden, lit_from, spoiled
+from handbook_builder.verdicts.more_tests import PAST_TESTING
 from handbook_builder.verdicts.readings import Verdict
 from handbook_builder.verdicts.reason import Reason
 
 # No standard speaks of it: these two are the project's own, and said so on the page.
 OVERDUE_UNLIT_DAYS: Final = 14
 OVERDUE_LIT_DAYS: Final = 7
-# More test candles of the recipe as it is do not mend these.
-_PAST_TESTING: Final = frozenset(
-    {
-        *("candle_failed", "vessel_not_cleared", "vessel_practice", "open_incident", "retired"),
-        *("load_over_max_load", "oil_over_max_use"),
-    }
-)
 
 
 class Stage(StrEnum):
@@ -210,7 +204,7 @@ def _within_the_calendar(first: date, cycles: int, per_day: int, slots: int) -> 
 def _outlook(account: Account, product: Product, waiting: tuple[Waiting, ...]) -> Outlook:
     others = tuple(one for one in product.missing if one.code != "too_few_passed")
     short = max(0, account.studio.protocol.test_candles - len(product.evidence.passed))
-    if not short or _PAST_TESTING & {one.code for one in others}:
+    if not short or PAST_TESTING & {one.code for one in others}:
         return Outlook(product, short, (), 0, None, None, None, None, others)
     counted = tuple(_counted(product, waiting))[:short]
     to_pour = short - len(counted)

@@ -13,6 +13,7 @@ from handbook_builder.reading.kinds.house import Helper, ReadGuide
 from handbook_builder.reading.kinds.making import Burn
 from handbook_builder.reading.kinds.trade import Batch
 from handbook_builder.studio.studio import Studio
+from handbook_builder.verdicts.hands import may_not
 from handbook_builder.verdicts.reason import Reason
 
 # The guides that whoever does a work has read: the studio's own rule, told on the test board.
@@ -133,17 +134,11 @@ def forbidden_work(studio: Studio, day: date) -> tuple[Reason, ...]:
 def forbidden_on(studio: Studio, burn: Burn, day: date) -> Iterator[Reason]:
     """Yield that a test candle was burned, or set aside, by a helper who may not."""
     if burn.made.on <= day and burn.by is not None:
-        yield from _unless(studio, burn.source.place("by"), burn.by, "burn")
+        yield from may_not(studio, burn.source.place("by"), burn.by, "burn")
     if burn.void is not None and burn.void.on <= day:
-        yield from _unless(studio, burn.source.place("void.by"), burn.void.by, "sign")
+        yield from may_not(studio, burn.source.place("void.by"), burn.void.by, "sign")
 
 
 def _of_batch(studio: Studio, batch: Batch, day: date) -> Iterator[Reason]:
     if batch.on <= day:
-        yield from _unless(studio, batch.source.place("by"), batch.by, "pour")
-
-
-def _unless(studio: Studio, place: Place, by: str, what: str) -> Iterator[Reason]:
-    """Yield that somebody did what they may not, unless they may."""
-    if not studio.may(by, what):
-        yield Reason("by_may_not", place, {"by": by, "what": what})
+        yield from may_not(studio, batch.source.place("by"), batch.by, "pour")

@@ -8,6 +8,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
+from handbook_builder.reading.refs import Ref
+
 _SLACK: Final = 1e-9
 
 
@@ -15,7 +17,7 @@ _SLACK: Final = 1e-9
 class Heat:
     """The temperatures of one wax or oil, each None where it is not recorded."""
 
-    item: str
+    item: Ref
     heat_to_c: float | None
     add_at_c: float | None
     pour_at_c: float | None
@@ -24,7 +26,7 @@ class Heat:
     @property
     def is_wax(self) -> bool:
         """Return whether it is a wax, which is heated; an oil never is."""
-        return self.item.startswith("waxes/")
+        return self.item.folder == "waxes"
 
 
 @dataclass(frozen=True, slots=True)

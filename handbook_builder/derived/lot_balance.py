@@ -5,23 +5,21 @@ from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import Final
 
 from handbook_builder.derived.money.bills import quantity_of
 from handbook_builder.problems import Place
 from handbook_builder.reading.kinds.making import Burn
 from handbook_builder.reading.kinds.trade import Batch, Line
+from handbook_builder.reading.refs import Ref
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.readings import exceeds
-
-_WEIGHED: Final = ("waxes", "fragrances", "colorants")
 
 
 @dataclass(frozen=True, slots=True)
 class Taken:
     """What one batch or test candle took from a lot, in grams or pieces; `place` names the lot."""
 
-    item: str
+    item: Ref
     lot: str
     amount: float
     on: date
@@ -36,7 +34,7 @@ class LotBalance:
     What a batch did not weigh is not in `taken`, which so is what was taken at the least.
     """
 
-    item: str
+    item: Ref
     lot: str
     taken: tuple[Taken, ...]
     bought: float
@@ -45,7 +43,7 @@ class LotBalance:
     @property
     def unit(self) -> str:
         """Return what is counted: grams, or pieces."""
-        return "g" if is_weighed(self.item) else "pieces"
+        return "g" if self.item.is_weighed else "pieces"
 
     @property
     def amount(self) -> float:
@@ -58,14 +56,9 @@ class LotBalance:
         return exceeds(self.amount, self.bought * (1.0 + self.tolerance))
 
 
-def is_weighed(item: str) -> bool:
-    """Return whether an item is used by its mass, and not by the piece."""
-    return item.partition("/")[0] in _WEIGHED
-
-
-def lot_balances(studio: Studio, day: date) -> Mapping[tuple[str, str], LotBalance]:
+def lot_balances(studio: Studio, day: date) -> Mapping[tuple[Ref, str], LotBalance]:
     """Return the balance of every lot that was bought by `day`, by item and lot."""
-    used: dict[tuple[str, str], list[Taken]] = defaultdict(list)
+    used: dict[tuple[Ref, str], list[Taken]] = defaultdict(list)
     for one in _taken(studio, day):
         used[one.item, one.lot].append(one)
     return {
@@ -80,8 +73,8 @@ def lot_balances(studio: Studio, day: date) -> Mapping[tuple[str, str], LotBalan
     }
 
 
-def _lines(studio: Studio, day: date) -> dict[tuple[str, str], list[Line]]:
-    found: dict[tuple[str, str], list[Line]] = defaultdict(list)
+def _lines(studio: Studio, day: date) -> dict[tuple[Ref, str], list[Line]]:
+    found: dict[tuple[Ref, str], list[Line]] = defaultdict(list)
     for one in studio.purchases.values():
         for line in one.lines if one.on <= day else ():
             if line.lot is not None:
@@ -101,24 +94,21 @@ def _taken(studio: Studio, day: date) -> Iterator[Taken]:
             yield Taken(item, lot, _by_burn(burn, item), burn.made.on, place, burn.source.id)
 
 
-def _by_batch(studio: Studio, batch: Batch, item: str) -> float | None:
+def _by_batch(studio: Studio, batch: Batch, item: Ref) -> float | None:
     """Return what a batch took of an item, or None when that was not weighed."""
-    if is_weighed(item):
+    if item.is_weighed:
         return batch.weighed_g.get(item)
-    folder, _, ident = item.partition("/")
     recipe = studio.recipes[batch.recipe]
-    if folder == "wicks" and ident == recipe.wick:
+    if item == Ref.to("wicks", recipe.wick):
         return float(batch.made * recipe.wicks)
-    return float(
-        batch.made * recipe.packaging.get(ident, 1) if folder == "packaging" else batch.made
-    )
+    is_packed = item.folder == "packaging"
+    return float(batch.made * recipe.packaging.get(item.id, 1) if is_packed else batch.made)
 
 
-def _by_burn(burn: Burn, item: str) -> float:
+def _by_burn(burn: Burn, item: Ref) -> float:
     """Return what a test candle took of an item: what was weighed into it, or its pieces."""
-    folder, _, ident = item.partition("/")
     made = burn.made
     weighed = {"waxes": made.wax, "fragrances": made.fragrance, "colorants": made.colorant}
-    if folder in weighed:
-        return weighed[folder].get(ident, 0.0)
-    return float(made.wicks if folder == "wicks" else 1)
+    if item.folder in weighed:
+        return weighed[item.folder].get(item.id, 0.0)
+    return float(made.wicks if item.folder == "wicks" else 1)

@@ -8,6 +8,7 @@ from datetime import date
 from typing import Final
 
 from handbook_builder.reading.kinds.trade import Batch, Incident
+from handbook_builder.reading.refs import Ref
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.incidents import Touch, is_open, touch
 
@@ -30,7 +31,7 @@ class Delivery:
 class Lot:
     """One lot of an item: its deliveries, the batches that used it, and what is open about it."""
 
-    item: str
+    item: Ref
     lot: str
     deliveries: tuple[Delivery, ...]
     batches: tuple[str, ...]
@@ -50,7 +51,7 @@ class Touched:
     touch: Touch
 
 
-def lot_key(item: str, lot: str) -> str:
+def lot_key(item: Ref, lot: str) -> str:
     """Return a name for a lot that no other lot of any item has: waxes-soy-blend--w-2231."""
     start = item.replace("/", "-")
     if _PLAIN.fullmatch(lot):
@@ -65,7 +66,7 @@ def lots_on(studio: Studio, day: date) -> tuple[Lot, ...]:
     return tuple(lot_on(studio, day, item, lot) for item, lot in sorted(_known(studio, day)))
 
 
-def _known(studio: Studio, day: date) -> set[tuple[str, str]]:
+def _known(studio: Studio, day: date) -> set[tuple[Ref, str]]:
     bought = {
         (line.item, line.lot)
         for one in studio.purchases.values()
@@ -84,7 +85,7 @@ def poured_by(studio: Studio, day: date) -> tuple[Batch, ...]:
     return tuple(sorted(known, key=lambda one: (one.on, one.source.id)))
 
 
-def lot_on(studio: Studio, day: date, item: str, lot: str) -> Lot:
+def lot_on(studio: Studio, day: date, item: Ref, lot: str) -> Lot:
     """Return one lot as of `day`."""
     return Lot(
         item=item,
@@ -95,7 +96,7 @@ def lot_on(studio: Studio, day: date, item: str, lot: str) -> Lot:
     )
 
 
-def open_about_lot(studio: Studio, day: date, item: str, lot: str) -> tuple[Incident, ...]:
+def open_about_lot(studio: Studio, day: date, item: Ref, lot: str) -> tuple[Incident, ...]:
     """Return the incidents that are open about a lot or its whole item, by number."""
     about = (
         one
@@ -105,7 +106,7 @@ def open_about_lot(studio: Studio, day: date, item: str, lot: str) -> tuple[Inci
     return tuple(sorted(about, key=lambda one: one.number))
 
 
-def deliveries_of(studio: Studio, day: date, item: str, lot: str) -> Iterator[Delivery]:
+def deliveries_of(studio: Studio, day: date, item: Ref, lot: str) -> Iterator[Delivery]:
     """Yield the bills that brought a lot by `day`, the oldest first."""
     for ident, one in sorted(studio.purchases.items(), key=lambda pair: (pair[1].on, pair[0])):
         if one.on <= day:

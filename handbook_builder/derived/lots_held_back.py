@@ -6,6 +6,7 @@ from datetime import date
 
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.reading.kinds.trade import Incident
+from handbook_builder.reading.refs import Ref
 from handbook_builder.studio.studio import Studio, spec_as_of
 from handbook_builder.verdicts.incidents import is_open, open_about_lots
 
@@ -29,10 +30,9 @@ def lots_held_back(studio: Studio, recipe: Recipe, day: date) -> tuple[HeldBack,
     )
 
 
-def _good_lots(studio: Studio, item: str, day: date) -> Iterator[str]:
+def _good_lots(studio: Studio, item: Ref, day: date) -> Iterator[str]:
     """Yield the lots of an item, as it is sold on `day`, that no open incident is about."""
-    folder, _, ident = item.partition("/")
-    known = getattr(studio, folder)[ident]
+    known = studio.item(item)
     bad = {
         one.lot
         for one in studio.incidents.values()

@@ -14,6 +14,7 @@ from typing import Any, Final
 
 from handbook_builder.reading.kinds.items import HeatEvidence, Vessel
 from handbook_builder.reading.kinds.trade import Batch
+from handbook_builder.reading.refs import Ref
 from handbook_builder.reading.shape import Source
 from handbook_builder.studio.studio import Studio
 
@@ -26,12 +27,12 @@ class Names:
 
     batches: Mapping[str, str]
     incidents: Mapping[str, str]
-    lots: Mapping[tuple[str, str], str]
+    lots: Mapping[tuple[Ref, str], str]
 
-    def about(self, item: str) -> str:
+    def about(self, record: Ref) -> Ref:
         """Return what an incident is about, by its new name."""
-        folder, _, ident = item.partition("/")
-        return f"batches/{self.batches[ident]}" if folder == "batches" else item
+        is_batch = record.folder == "batches"
+        return Ref.to("batches", self.batches[record.id]) if is_batch else record
 
 
 def neutral(studio: Studio, unnamed: str) -> Studio:
@@ -74,15 +75,15 @@ def _vessels(studio: Studio, unnamed: str) -> dict[str, Vessel]:
     }
 
 
-def _lots(studio: Studio) -> Iterator[tuple[tuple[str, str], str]]:
+def _lots(studio: Studio) -> Iterator[tuple[tuple[Ref, str], str]]:
     """Yield each lot with the day of its first delivery; a second one of a day is numbered."""
     lines = (
         ((bill.on, line.item, line.quantity.value, line.quantity.written), line)
         for bill in studio.purchases.values()
         for line in bill.lines
     )
-    taken: Counter[tuple[str, str]] = Counter()
-    known: set[tuple[str, str]] = set()
+    taken: Counter[tuple[Ref, str]] = Counter()
+    known: set[tuple[Ref, str]] = set()
     for (on, *_), line in sorted(lines, key=lambda pair: pair[0]):
         if line.lot is None or (line.item, line.lot) in known:
             continue
@@ -91,7 +92,7 @@ def _lots(studio: Studio) -> Iterator[tuple[tuple[str, str], str]]:
         yield (line.item, line.lot), _numbered(on.isoformat(), taken[line.item, on.isoformat()])
 
 
-def _batches(studio: Studio, lots: Mapping[tuple[str, str], str]) -> Iterator[tuple[str, str]]:
+def _batches(studio: Studio, lots: Mapping[tuple[Ref, str], str]) -> Iterator[tuple[str, str]]:
     """Yield each batch with its recipe and day; a second one of a day is numbered."""
     taken: Counter[str] = Counter()
 
@@ -157,7 +158,7 @@ def _renamed_record(record: Any, names: Names, told: Callable[[str], str]) -> An
         elif one.name == "lot" and old is not None:
             item = getattr(record, "item", None) or record.about
             new[one.name] = names.lots.get((item, old), told(old))
-        elif one.name == "about" and isinstance(old, str):
+        elif one.name == "about" and isinstance(old, Ref):
             new[one.name] = names.about(old)
         else:
             new[one.name] = _renamed(old, names, told)

@@ -7,8 +7,8 @@ from datetime import date
 from handbook_builder.derived.worked_out import lots_on_shelf
 from handbook_builder.figures.load import Masses, masses, rounded_masses
 from handbook_builder.reading.kinds.making import Burn, Recipe
-from handbook_builder.studio.studio import ITEM_FOLDERS, Studio, spec_as_of
-from handbook_builder.verdicts.batches import OF_THE_CANDLE
+from handbook_builder.reading.refs import ITEM_FOLDERS, Ref
+from handbook_builder.studio.studio import Studio, spec_as_of
 from handbook_builder.verdicts.combination import code_of_combination, combination_of_recipe
 from handbook_builder.verdicts.fills import net_fill
 from handbook_builder.verdicts.incidents import held_by
@@ -38,7 +38,7 @@ class NextBurn:
     on_file: int
     poured: int
     together: tuple[Burn, ...]
-    lots: Mapping[str, tuple[str, ...]]
+    lots: Mapping[Ref, tuple[str, ...]]
 
     @property
     def candles(self) -> int:
@@ -70,9 +70,9 @@ def next_burn(studio: Studio, recipe: Recipe, on: date, candles: int) -> NextBur
     )
 
 
-def _burned_items(recipe: Recipe) -> list[str]:
+def _burned_items(recipe: Recipe) -> list[Ref]:
     """Return what goes into a test candle and may have come in lots: a box does not burn."""
-    return [one for one in held_by(recipe) if one.partition("/")[0] in OF_THE_CANDLE]
+    return [one for one in held_by(recipe) if one.burns]
 
 
 def _shown(weights: Masses, scale_g: float | None) -> Masses:
@@ -106,6 +106,6 @@ def _raised(studio: Studio, recipe: Recipe, on: date) -> dict[str, int]:
         "fragrances": recipe.fragrance,
         "colorants": recipe.colorant,
     }
-    items = [f"{kind}/{one}" for kind in ITEM_FOLDERS for one in named.get(kind, ())]
+    items = [Ref.to(kind, one) for kind in ITEM_FOLDERS for one in named.get(kind, ())]
     specs = {item: spec_as_of(studio.item(item), on) for item in items}
     return {item: spec for item, spec in specs.items() if spec > 1}

@@ -14,6 +14,7 @@ from handbook_builder.derived.lot_balance import LotBalance, lot_balances
 from handbook_builder.problems import Place, Problem, in_order, notice
 from handbook_builder.reading.fields import near
 from handbook_builder.reading.records import KINDS
+from handbook_builder.reading.refs import Ref
 from handbook_builder.reading.shape import Source
 from handbook_builder.studio.later import planned_later
 from handbook_builder.studio.studio import Studio
@@ -71,7 +72,7 @@ def _sources(studio: Studio) -> Iterator[Source]:
 
 def _prices(studio: Studio) -> Iterator[Problem]:
     """Yield each line of a bill whose price is ten times that of any other bill, or a tenth."""
-    each: dict[tuple[str, str], list[tuple[Place, float]]] = defaultdict(list)
+    each: dict[tuple[Ref, str], list[tuple[Place, float]]] = defaultdict(list)
     for bill in studio.purchases.values():
         for index, line in enumerate(bill.lines):
             place, amount = bill.source.place(f"lines[{index}].price"), line.quantity
@@ -81,7 +82,7 @@ def _prices(studio: Studio) -> Iterator[Problem]:
         yield from _far_off(item, lines)
 
 
-def _far_off(item: str, lines: Sequence[tuple[Place, float]]) -> Iterator[Problem]:
+def _far_off(item: Ref, lines: Sequence[tuple[Place, float]]) -> Iterator[Problem]:
     for at, (place, of_one) in enumerate(lines):
         others = [one for other, (_, one) in enumerate(lines) if other != at and one > 0]
         if of_one <= 0 or not others:

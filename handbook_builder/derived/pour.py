@@ -10,6 +10,7 @@ from handbook_builder.derived.heat import Heat, Order, order_of
 from handbook_builder.figures.load import blended_limit
 from handbook_builder.figures.pour import MILLION, Mix, Scale, micrograms, scale_of
 from handbook_builder.reading.kinds.making import Recipe
+from handbook_builder.reading.refs import Ref
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import Product
 
@@ -105,7 +106,8 @@ def _cure_days(studio: Studio, recipe: Recipe) -> int:
 def _heats(studio: Studio, recipe: Recipe) -> Iterator[Heat]:
     for ident in recipe.wax:
         wax = studio.waxes[ident]
-        yield Heat(f"waxes/{ident}", wax.heat_to_c, wax.add_at_c, wax.pour_at_c, wax.flash_point_c)
+        item = Ref.to("waxes", ident)
+        yield Heat(item, wax.heat_to_c, wax.add_at_c, wax.pour_at_c, wax.flash_point_c)
     for ident in recipe.fragrance:
         flash_c = studio.fragrances[ident].flash_point_c
-        yield Heat(f"fragrances/{ident}", None, None, None, flash_c)
+        yield Heat(Ref.to("fragrances", ident), None, None, None, flash_c)

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Mapping
 from datetime import date
 
 from handbook_builder.reading.kinds.making import Recipe
+from handbook_builder.reading.refs import Ref
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.batches import code_on
 from handbook_builder.verdicts.fills import net_fill
@@ -32,7 +33,7 @@ def fill_in_grams(studio: Studio, recipe: Recipe) -> float | None:
     return net_fill(studio, recipe).net_g
 
 
-def lots_on_shelf(studio: Studio, items: Iterable[str], on: date) -> Mapping[str, tuple[str, ...]]:
+def lots_on_shelf(studio: Studio, items: Iterable[Ref], on: date) -> Mapping[Ref, tuple[str, ...]]:
     """Return the lots of each item that were bought by a day, the newest first."""
     bought = [
         (bill.on, line.item, line.lot)

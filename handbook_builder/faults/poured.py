@@ -8,7 +8,7 @@ A lot must be on a bill: in a mistyped one, an incident about the right one woul
 import re
 from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 from functools import cache
 from itertools import chain
@@ -16,8 +16,7 @@ from itertools import chain
 from handbook_builder.problems import Place, Problem, problem
 from handbook_builder.reading.fields import near
 from handbook_builder.reading.kinds.making import Recipe
-from handbook_builder.shipped import templates_folder
-from handbook_builder.studio.links import ITEM_KINDS
+from handbook_builder.reading.refs import ITEM_FOLDERS, Ref
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.verdicts.batches import code_on, is_former
@@ -25,13 +24,24 @@ from handbook_builder.verdicts.code import is_code, plain
 from handbook_builder.verdicts.copies import copies_among
 from handbook_builder.verdicts.judge import judge
 from handbook_builder.verdicts.readings import Verdict
-from handbook_builder.verdicts.screening import Screening
 from handbook_builder.verdicts.seen import seen_on
-from handbook_builder.words import Words
 
 
-def unfounded(studio: Studio) -> Iterator[Problem]:
-    """Yield a problem for each batch of a make-up that was not approved on its day.
+@dataclass(frozen=True, slots=True)
+class Unfounded:
+    """A batch that no proof stood behind on its day; `poured` is how its product stood then.
+
+    It becomes a `Problem` where it is printed (`faults.told`), in the studio's own words.
+    """
+
+    place: Place
+    code: str
+    details: Mapping[str, object]
+    poured: Product | None = None
+
+
+def unfounded(studio: Studio) -> Iterator[Unfounded]:
+    """Yield each batch of a make-up that was not approved on its day.
 
     One of a former make-up is never "as proven", as its page says; but something must have been.
     """
@@ -42,16 +52,14 @@ def unfounded(studio: Studio) -> Iterator[Problem]:
             passed, needed = len(about.passed(recipe, batch.on)), studio.protocol.test_candles
             if passed < needed:
                 details = {"on": batch.on, "recipe": recipe, "passed": passed, "needed": needed}
-                yield problem(batch.source.place("code"), "batch_never_proven", details)
+                yield Unfounded(batch.source.place("code"), "batch_never_proven", details)
             continue
         poured = about.product(recipe, batch.on)
         if poured.status is not Status.APPROVED:
-            details = {"on": batch.on, "recipe": recipe, "missing": _missing(studio, poured)}
-            place, since = batch.source.place("on"), about.approved_after(recipe, batch.on)
-            if since is None:
-                yield problem(place, "batch_unproven", details)
-            else:
-                yield problem(place, "batch_too_early", {**details, "since": since})
+            since = about.approved_after(recipe, batch.on)
+            details = {"on": batch.on, "recipe": recipe, "since": since}
+            code = "batch_unproven" if since is None else "batch_too_early"
+            yield Unfounded(batch.source.place("on"), code, details, poured)
 
 
 class _Recipes:
@@ -111,7 +119,7 @@ class _Recipes:
 def _turning_days(studio: Studio, recipe: Recipe) -> set[date]:
     """Return every day on which the verdict on a recipe can change."""
     burns, vessel = studio.burns.values(), studio.vessels[recipe.vessel]
-    items = chain.from_iterable(getattr(studio, kind).values() for kind in ITEM_KINDS)
+    items = chain.from_iterable(getattr(studio, kind).values() for kind in ITEM_FOLDERS)
     oils = studio.fragrances.values()
     incidents = studio.incidents.values()
     found = {
@@ -127,39 +135,6 @@ def _turning_days(studio: Studio, recipe: Recipe) -> set[date]:
         *(one.closed.on for one in incidents if one.closed),
     }
     return {day for day in found if day is not None}
-
-
-def _missing(studio: Studio, product: Product) -> str:
-    """Return what was missing, in the words of the handbook, each with its line."""
-    text = (templates_folder() / "words.yml").read_text("utf-8")
-    words = Words.load(text, studio.info.units, studio.info.currency)
-    told = [f"{words.say(one)} ({one.place})" for one in product.missing]
-    return " ".join((*told, *_uncounted(words, product)))
-
-
-def _uncounted(words: Words, product: Product) -> Iterator[str]:
-    """Yield why each candle of the recipe does not count, with the line that says so."""
-    for miss in product.near_misses:
-        source = miss.candle.seen.burn.source
-        yield words.phrases["why"]["near_miss"].format(
-            candle=miss.candle.seen.burn.candle,
-            verdict=words.verdict(miss.candle.verdict).word.lower(),
-            differences=", ".join(
-                f"{words.difference(one)} ({source.place(_key_of(one.factor))})"
-                for one in miss.differences
-            ),
-        )
-    if product.screened.screening is not Screening.CLEARED:
-        for reason in product.screened.reasons:
-            yield f"{words.say(reason)} {words.mend(reason)} ({reason.place})"
-    for candle in product.evidence.incomplete:
-        for reason in candle.gaps:
-            yield f"{words.say(reason)} ({reason.place})"
-
-
-def _key_of(factor: str) -> str:
-    """Return the key of a burn that a factor of a make-up was read from."""
-    return "made" if factor == "net" else f"made.{factor.removesuffix('_share')}"
 
 
 def miscopied(studio: Studio) -> Iterator[Problem]:
@@ -198,7 +173,7 @@ def untraceable(studio: Studio) -> Iterator[Problem]:
             yield from _lot(bought, place, item, lot, burn.made.on)
     for one in studio.incidents.values():
         place = one.source.place("lot")
-        if one.lot is not None and one.about.partition("/")[0] in ITEM_KINDS:
+        if one.lot is not None and one.about.is_item:
             yield from _lot(bought, place, one.about, one.lot, date.max)
         elif one.lot is not None:
             yield problem(place, "lot_of_no_item", {"about": one.about})
@@ -209,7 +184,7 @@ def alike_lots(studio: Studio) -> Iterator[Problem]:
 
     An incident about one of them would miss whatever was written down as the other.
     """
-    seen: dict[tuple[str, str], str] = {}
+    seen: dict[tuple[Ref, str], str] = {}
     for bill in studio.purchases.values():
         for index, line in enumerate(bill.lines):
             plain_lot = re.sub(r"[\W_]", "", line.lot or "").casefold()
@@ -219,9 +194,9 @@ def alike_lots(studio: Studio) -> Iterator[Problem]:
                 yield problem(bill.source.place(f"lines[{index}].lot"), "lots_alike", details)
 
 
-def _first_bought(studio: Studio) -> dict[str, dict[str, date]]:
+def _first_bought(studio: Studio) -> dict[Ref, dict[str, date]]:
     """Return when each lot was first bought, by item and lot."""
-    found: dict[str, dict[str, date]] = defaultdict(dict)
+    found: dict[Ref, dict[str, date]] = defaultdict(dict)
     for bill in studio.purchases.values():
         for line in bill.lines:
             if line.lot is not None:
@@ -231,7 +206,7 @@ def _first_bought(studio: Studio) -> dict[str, dict[str, date]]:
 
 
 def _lot(
-    bought: Mapping[str, Mapping[str, date]], place: Place, item: str, lot: str, day: date
+    bought: Mapping[Ref, Mapping[str, date]], place: Place, item: Ref, lot: str, day: date
 ) -> Iterator[Problem]:
     known = bought.get(item, {})
     if lot not in known:

@@ -8,6 +8,7 @@ from handbook_builder.derived.money.account import Money
 from handbook_builder.pages.edition import Edition
 from handbook_builder.problems import Place
 from handbook_builder.reading.kinds.making import Recipe
+from handbook_builder.reading.refs import Ref
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.judge import Judged
 from handbook_builder.verdicts.reason import Reason
@@ -129,6 +130,11 @@ def name_of(ident: str) -> str:
 def item_link(folder: str, ident: str) -> Link:
     """Return the link to a vessel or a material."""
     return Link(name_of(ident), f"{folder}/{ident}")
+
+
+def ref_link(item: Ref) -> Link:
+    """Return the link to an item that is named by a reference."""
+    return item_link(item.folder, item.id)
 
 
 def page_of(place: Place) -> str:

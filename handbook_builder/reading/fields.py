@@ -14,6 +14,7 @@ from typing import Final, TypeVar
 from handbook_builder import units
 from handbook_builder.problems import Place, Problem, problem
 from handbook_builder.reading.nodes import Node, Scalar, Sequence
+from handbook_builder.reading.refs import Ref
 
 T = TypeVar("T")
 K = TypeVar("K")
@@ -126,14 +127,14 @@ def ident(node: Node, report: Report, key: str) -> str | Bad:
     return report.bad(node, "not_a_name", found=found)
 
 
-def item_name(node: Node, report: Report, key: str) -> str | Bad:
+def item_name(node: Node, report: Report, key: str) -> Ref | Bad:
     """Read a folder and an id, such as `waxes/soy-blend`."""
     found = word("a folder and an id")(node, report, key)
     if isinstance(found, Bad):
         return found
-    folder, slash, ident = found.partition("/")
-    if slash and ID.fullmatch(ident) and ID.fullmatch(folder):
-        return found
+    named = Ref(found)
+    if ID.fullmatch(named.id) and ID.fullmatch(named.folder):
+        return named
     return report.bad(node, "unknown_item", found=found)
 
 

@@ -12,6 +12,7 @@ from handbook_builder.derived.buyers import Handed
 from handbook_builder.derived.lot_balance import LotBalance, lot_balances
 from handbook_builder.derived.lots import Lot, deliveries_of, lots_on
 from handbook_builder.figures.net import LotCheck
+from handbook_builder.reading.refs import Ref
 from handbook_builder.reports.plain import fields_of
 from handbook_builder.reports.reasons import Say, said
 from handbook_builder.verdicts.batches import cured_on
@@ -74,7 +75,7 @@ def batch_told(account: Account, ident: str, say: Say) -> dict[str, object]:
     }
 
 
-def _used(account: Account, item: str, lot: str) -> dict[str, object]:
+def _used(account: Account, item: Ref, lot: str) -> dict[str, object]:
     bills = deliveries_of(account.studio, account.judged.as_of, item, lot)
     return {"item": item, "lot": lot, "purchases": [one.purchase for one in bills]}
 

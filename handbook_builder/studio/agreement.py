@@ -109,7 +109,7 @@ def _lots(one: Burn) -> Iterator[Problem]:
     """Yield each lot of something that is not in the candle: one of the two is a slip."""
     made = frozenset(made_of(one.made))
     for item, lot in one.lots.items():
-        if item not in made and item.partition("/")[0] != "packaging":
+        if item not in made and item.burns:
             details = {"item": item, "lot": lot}
             yield problem(one.source.place(f"lots.{item}"), "lot_not_in_made", details)
 
@@ -125,13 +125,12 @@ def _protocol(_records: Records, one: ProtocolRecord) -> Iterator[Problem]:
 
 
 def _specs(records: Records, one: Burn) -> Iterator[Problem]:
-    for path, spec in one.made.spec.items():
-        folder, _, ident = path.partition("/")
-        item = records.get(folder, {}).get(ident)
+    for named, spec in one.made.spec.items():
+        item = records.get(named.folder, {}).get(named.id)
         # What is no item at all is told where its name is looked up.
         if isinstance(item, Item) and spec > item.spec:
-            details = {"found": spec, "item": path, "most": item.spec}
-            yield problem(one.source.place(f"made.spec.{path}"), "spec_unknown", details)
+            details = {"found": spec, "item": named, "most": item.spec}
+            yield problem(one.source.place(f"made.spec.{named}"), "spec_unknown", details)
 
 
 def _pauses(one: Burn) -> Iterator[Problem]:

@@ -8,8 +8,8 @@ from handbook_builder.reading.kinds.house import ReadGuide
 from handbook_builder.reading.kinds.items import Dated
 from handbook_builder.reading.kinds.making import Burn
 from handbook_builder.reading.kinds.trade import Given
+from handbook_builder.reading.refs import ITEM_FOLDERS
 from handbook_builder.reading.shape import Source
-from handbook_builder.studio.links import ITEM_KINDS
 from handbook_builder.studio.studio import Studio
 
 
@@ -24,7 +24,7 @@ def planned_later(studio: Studio, day: date) -> tuple[tuple[Place, str, date], .
 
 
 def _plans(studio: Studio) -> Iterator[tuple[Place, str, date]]:
-    for folder in ITEM_KINDS:
+    for folder in ITEM_FOLDERS:
         for item in getattr(studio, folder).values():
             for on in item.spec_since:
                 yield item.source.place("spec_since"), "spec_since", on

@@ -11,13 +11,12 @@ from handbook_builder.reading.kinds.items import Fill, Vessel
 from handbook_builder.reading.kinds.making import Burn, Recipe
 from handbook_builder.reading.kinds.trade import Batch, Incident, Line, Purchase
 from handbook_builder.reading.records import KINDS, Reading
+from handbook_builder.reading.refs import ITEM_FOLDERS, Ref
 from handbook_builder.reading.shape import Source
 from handbook_builder.studio.agreement import disagreements
 from handbook_builder.studio.protocol import loosened
 
-ITEM_KINDS: Final = ("vessels", "waxes", "wicks", "fragrances", "colorants", "packaging")
-_ABOUT: Final = ("recipes", "batches", *ITEM_KINDS)
-_COUNTED: Final = ("vessels", "wicks", "packaging")
+_ABOUT: Final = ("recipes", "batches", *ITEM_FOLDERS)
 Records = Mapping[str, Mapping[str, Any]]
 
 
@@ -75,16 +74,15 @@ def _helper(
 
 
 def _item(
-    known: Mapping[str, frozenset[str]], source: Source, path: str, item: str,
-    folders: tuple[str, ...] = ITEM_KINDS,
+    known: Mapping[str, frozenset[str]], source: Source, path: str, item: Ref,
+    folders: tuple[str, ...] = ITEM_FOLDERS,
 ) -> Iterator[Problem]:  # fmt: skip
-    folder, _, ident = item.partition("/")
-    if folder not in folders:
-        meant = near(folder, list(folders))
-        details = {"found": item, "near": f"{meant}/{ident}" if meant else ""}
+    if item.folder not in folders:
+        meant = near(item.folder, list(folders))
+        details = {"found": item, "near": f"{meant}/{item.id}" if meant else ""}
         yield problem(source.place(path), "unknown_item", details)
     else:
-        yield from _dangling(known, source, path, folder, ident)
+        yield from _dangling(known, source, path, item.folder, item.id)
 
 
 def _vessel(known: Any, _records: Records, one: Vessel) -> Iterator[Problem]:  # noqa: ANN401
@@ -156,13 +154,12 @@ def _purchase(known: Any, records: Records, one: Purchase) -> Iterator[Problem]:
 
 def _bought(records: Records, source: Source, path: str, line: Line) -> Iterator[Problem]:
     """Yield a problem when the sort of amount does not suit the item."""
-    folder, _, ident = line.item.partition("/")
-    amount, item = line.quantity, records.get(folder, {}).get(ident)
-    due = units.COUNT if folder in _COUNTED else units.MASS
+    amount, item = line.quantity, records.get(line.item.folder, {}).get(line.item.id)
+    due = units.MASS if line.item.is_weighed else units.COUNT
     if amount.dimension is due or item is None:
         return
     if due is units.MASS and amount.dimension is units.VOLUME:
-        if item.density_g_per_ml is None or folder == "waxes":
+        if item.density_g_per_ml is None or line.item.folder == "waxes":
             details = {"found": amount.written, "item": line.item}
             yield problem(source.place(path), "quantity_by_volume", details)
         return
@@ -175,8 +172,7 @@ def _bought(records: Records, source: Source, path: str, line: Line) -> Iterator
 
 def mass_of_line_g(records: Records, line: Line) -> float | None:
     """Return the mass of a line's goods in grams, or None when it is not known."""
-    folder, _, ident = line.item.partition("/")
-    item, amount = records.get(folder, {}).get(ident), line.quantity
+    item, amount = records.get(line.item.folder, {}).get(line.item.id), line.quantity
     if amount.dimension is units.MASS:
         return amount.value
     if amount.dimension is units.VOLUME:

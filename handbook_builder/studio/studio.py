@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from types import MappingProxyType
-from typing import Any, Final, TypeVar
+from typing import Any, TypeVar
 
 from handbook_builder.problems import Problem, in_order
 from handbook_builder.reading.kinds.house import Helper, StudioRecord, Supplier
@@ -21,12 +21,11 @@ from handbook_builder.reading.kinds.items import (
 from handbook_builder.reading.kinds.making import Burn, Made, Recipe
 from handbook_builder.reading.kinds.trade import Batch, Incident, Purchase
 from handbook_builder.reading.records import Reading
+from handbook_builder.reading.refs import Ref
 from handbook_builder.studio.links import faults_of
 from handbook_builder.studio.protocol import Protocol, in_force
 
 D = TypeVar("D", bound=Dated)
-
-ITEM_FOLDERS: Final = ("vessels", "waxes", "wicks", "fragrances", "colorants", "packaging")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -50,10 +49,9 @@ class Studio:
     helpers: Mapping[str, Helper]
     photos: tuple[str, ...] = ()
 
-    def item(self, path: str) -> Item:
-        """Return the item that `path` ("waxes/soy-blend") names."""
-        folder, _, ident = path.partition("/")
-        found: Item = getattr(self, folder)[ident]
+    def item(self, item: Ref) -> Item:
+        """Return the item that is named."""
+        found: Item = getattr(self, item.folder)[item.id]
         return found
 
     def may(self, name: str, what: str) -> bool:

@@ -9,18 +9,19 @@ from typing import Final
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.studio.protocol import Protocol
 from handbook_builder.studio.studio import Studio
-from handbook_builder.verdicts.candles import CandleVerdict
+from handbook_builder.verdicts.candles import CandleVerdict, candle_failed
 from handbook_builder.verdicts.combination import Combination, Difference, differences, within
 from handbook_builder.verdicts.incidents import (
     burned_from,
     open_about_recipe,
     open_about_twin,
+    open_incident,
     open_incidents,
 )
 from handbook_builder.verdicts.papers import lacking
 from handbook_builder.verdicts.readings import Verdict
 from handbook_builder.verdicts.reason import Reason
-from handbook_builder.verdicts.screening import Screened, Screening
+from handbook_builder.verdicts.screening import Screened, Screening, vessel_not_cleared
 
 # Bad news reaches further than good: a failure counts within twice the tolerances.
 REACH = 2.0
@@ -182,8 +183,7 @@ def _incidents(studio: Studio, case: Case, day: date) -> Iterator[Reason]:
     for twin in case.twins:
         about |= {one.number: one for one in open_about_twin(studio, twin, day)}
     for _, one in sorted(about.items()):
-        details = {"number": one.number, "on": one.on, "about": one.about, "what": one.what}
-        yield Reason("open_incident", one.source.place(), details)
+        yield open_incident(one)
 
 
 def _proof_lots(studio: Studio, evidence: Evidence, day: date) -> Iterator[Reason]:
@@ -199,10 +199,7 @@ def _proof_lots(studio: Studio, evidence: Evidence, day: date) -> Iterator[Reaso
 
 
 def _burned(studio: Studio, recipe: Recipe, evidence: Evidence) -> Iterator[Reason]:
-    for one in evidence.failed:
-        burn = one.seen.burn
-        named = {"burn": burn.source.id, "candle": burn.candle}
-        yield Reason("candle_failed", one.failures[0].place, named)
+    yield from (candle_failed(one) for one in evidence.failed)
     needed, passed = studio.protocol.test_candles, len(evidence.passed)
     if passed < needed:
         counts = {"passed": passed, "needed": needed, "short": needed - passed}
@@ -215,8 +212,7 @@ def _burned(studio: Studio, recipe: Recipe, evidence: Evidence) -> Iterator[Reas
 def _vessel(recipe: Recipe, vessel: Screened) -> Iterator[Reason]:
     source = vessel.vessel.source
     if vessel.screening is not Screening.CLEARED:
-        details = {"vessel": recipe.vessel, "screening": vessel.screening.value}
-        yield Reason("vessel_not_cleared", vessel.reasons[0].place, details)
+        yield vessel_not_cleared(vessel)
     if vessel.vessel.use == "practice":
         yield Reason("vessel_practice", source.place("use"), {"vessel": recipe.vessel})
 

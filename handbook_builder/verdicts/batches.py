@@ -9,13 +9,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
-from typing import Final
 
 from handbook_builder.figures.load import MakeUp, measured_make_up
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.reading.kinds.trade import Batch, Incident
+from handbook_builder.reading.refs import WEIGHED_FOLDERS, Ref
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import REACH, SUSPENDING
+from handbook_builder.verdicts.candles import candle_failed
 from handbook_builder.verdicts.code import plain
 from handbook_builder.verdicts.combination import (
     allowed_off,
@@ -23,15 +24,20 @@ from handbook_builder.verdicts.combination import (
     combination_of_recipe,
 )
 from handbook_builder.verdicts.fills import make_up, net_fill
-from handbook_builder.verdicts.incidents import Touch, held_by, is_open, open_about_batch, touch
+from handbook_builder.verdicts.hands import may_not
+from handbook_builder.verdicts.incidents import (
+    Touch,
+    held_by,
+    is_open,
+    open_about_batch,
+    open_incident,
+    open_incident_lot,
+    touch,
+)
 from handbook_builder.verdicts.judge import Judged
 from handbook_builder.verdicts.readings import Verdict, exceeds
 from handbook_builder.verdicts.reason import Reason, quantity
-from handbook_builder.verdicts.screening import Screening
-
-_MIXED: Final = ("waxes", "fragrances", "colorants")
-# Another box makes no other candle; another vessel or wick does.
-OF_THE_CANDLE: Final = (*_MIXED, "vessels", "wicks")
+from handbook_builder.verdicts.screening import Screening, vessel_not_cleared
 
 
 class BatchState(StrEnum):
@@ -82,7 +88,7 @@ def batch_verdict(judged: Judged, batch: Batch) -> BatchVerdict:
             *_poured_anyway(studio, batch),
             *_given_anyway(judged, batch),
             *_given_uncured(judged, batch),
-            *_poured_by(studio, batch),
+            *may_not(studio, batch.source.place("by"), batch.by, "pour"),
         ),
     )
 
@@ -131,25 +137,13 @@ def _given_uncured(judged: Judged, batch: Batch) -> Iterator[Reason]:
             yield Reason("given_uncured", batch.source.place(f"given[{index}]"), details)
 
 
-def _poured_by(studio: Studio, batch: Batch) -> Iterator[Reason]:
-    """Yield when it was poured by a helper who may not pour."""
-    if not studio.may(batch.by, "pour"):
-        yield Reason("by_may_not", batch.source.place("by"), {"by": batch.by, "what": "pour"})
-
-
 def _suspended(studio: Studio, batch: Batch, incidents: tuple[Incident, ...]) -> Iterator[Reason]:
     for one in incidents:
-        details = {"number": one.number, "on": one.on, "about": one.about, "what": one.what}
-        of_lot = {
-            "number": one.number, "on": one.on, "about": one.about, "lot": one.lot,
-            "what": one.what,
-        }  # fmt: skip
-        if touch(studio, one, batch) is Touch.LOT_UNKNOWN:
-            yield Reason("open_incident_lot_unknown", batch.source.place("lots"), of_lot)
-        elif one.lot is not None:
-            yield Reason("open_incident_lot", one.source.place(), of_lot)
+        if one.lot is None:
+            yield open_incident(one)
         else:
-            yield Reason("open_incident", one.source.place(), details)
+            is_known = touch(studio, one, batch) is not Touch.LOT_UNKNOWN
+            yield open_incident_lot(one, batch, is_known=is_known)
 
 
 def _proof_suspended(
@@ -170,13 +164,10 @@ def _disproven(judged: Judged, batch: Batch) -> Iterator[Reason]:
     for one in judged.burns.values():
         failed = known and one.candle.verdict is Verdict.FAIL
         if failed and one.is_within(poured, studio.protocol, REACH):
-            burn = one.candle.seen.burn
-            named = {"burn": burn.source.id, "candle": burn.candle}
-            yield Reason("candle_failed", one.candle.failures[0].place, named)
+            yield candle_failed(one.candle)
     vessel = judged.vessels[recipe.vessel]
     if vessel.screening is Screening.REFUSED:
-        details = {"vessel": recipe.vessel, "screening": vessel.screening.value}
-        yield Reason("vessel_not_cleared", vessel.reasons[0].place, details)
+        yield vessel_not_cleared(vessel)
 
 
 def _extra(studio: Studio, batch: Batch) -> Iterator[Reason]:
@@ -184,15 +175,15 @@ def _extra(studio: Studio, batch: Batch) -> Iterator[Reason]:
     held = frozenset(held_by(studio.recipes[batch.recipe]))
     for key, items in (("lots", batch.lots), ("weighed", batch.weighed_g)):
         for item in items:
-            if item not in held and item.partition("/")[0] in OF_THE_CANDLE:
+            if item not in held and item.burns:
                 yield Reason(
                     "batch_item_extra", batch.source.place(f"{key}.{item}"), {"item": item}
                 )
 
 
-def _mixed(recipe: Recipe) -> Iterator[str]:
+def _mixed(recipe: Recipe) -> Iterator[Ref]:
     """Yield what is weighed into the pitcher."""
-    yield from (item for item in held_by(recipe) if item.partition("/")[0] in _MIXED)
+    yield from (item for item in held_by(recipe) if item.is_weighed)
 
 
 def _unweighed(studio: Studio, batch: Batch) -> Iterator[Reason]:
@@ -209,12 +200,8 @@ def measured(studio: Studio, batch: Batch) -> MakeUp | None:
     if any(True for _ in _unweighed(studio, batch)):
         return None
     waxes, oils, colors = (
-        {
-            item.partition("/")[2]: mass_g
-            for item, mass_g in batch.weighed_g.items()
-            if item.partition("/")[0] == folder
-        }
-        for folder in _MIXED
+        {item.id: mass_g for item, mass_g in batch.weighed_g.items() if item.folder == folder}
+        for folder in WEIGHED_FOLDERS
     )
     return measured_make_up(waxes, oils, colors)
 
@@ -227,9 +214,7 @@ def fill_g(studio: Studio, batch: Batch) -> float | None:
     """
     if measured(studio, batch) is None:
         return None
-    poured_g = sum(
-        mass_g for item, mass_g in batch.weighed_g.items() if item.partition("/")[0] in _MIXED
-    )
+    poured_g = sum(mass_g for item, mass_g in batch.weighed_g.items() if item.is_weighed)
     return poured_g * (1.0 - studio.info.pitcher_loss) / batch.made
 
 

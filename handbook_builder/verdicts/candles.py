@@ -44,6 +44,13 @@ class CandleVerdict:
         return self.seen.burn.source.id
 
 
+def candle_failed(verdict: CandleVerdict) -> Reason:
+    """Return that a test candle failed, with the line that shows it first."""
+    burn = verdict.seen.burn
+    details = {"burn": burn.source.id, "candle": burn.candle}
+    return Reason("candle_failed", verdict.failures[0].place, details)
+
+
 def candle_verdict(studio: Studio, seen: Seen, copies: tuple[str, ...] = ()) -> CandleVerdict:
     """Return the verdict of one test candle; a failure is told before anything that lacks.
 

@@ -9,6 +9,7 @@ from typing import Final
 from handbook_builder.figures.load import MakeUp, measured_make_up
 from handbook_builder.reading.kinds.items import Item
 from handbook_builder.reading.kinds.making import Made, Recipe
+from handbook_builder.reading.refs import Ref
 from handbook_builder.studio.protocol import Protocol
 from handbook_builder.studio.studio import Studio, spec_as_of
 from handbook_builder.verdicts.code import code_of
@@ -86,7 +87,7 @@ def combination_of_candle(studio: Studio, made: Made, *, by_date: bool = False) 
     """
 
     def named(folder: str, ident: str) -> Named:
-        item = f"{folder}/{ident}"
+        item = Ref.to(folder, ident)
         stated = None if by_date else made.spec.get(item)
         return Named(ident, spec_as_of(studio.item(item), made.on) if stated is None else stated)
 

@@ -5,10 +5,12 @@ from datetime import date, timedelta
 from enum import StrEnum
 from typing import Final
 
-from handbook_builder.reading.kinds.making import Burn, Recipe, made_of
+from handbook_builder.reading.kinds.making import Burn, Recipe, items_of, made_of
 from handbook_builder.reading.kinds.trade import Batch, Incident
+from handbook_builder.reading.refs import Ref
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.combination import combination_of_recipe, within
+from handbook_builder.verdicts.reason import Reason
 
 # Goods come before their bill: how long is common practice, no published source.
 BILL_GRACE: Final = timedelta(days=30)
@@ -56,7 +58,7 @@ def open_about_recipe(studio: Studio, recipe: Recipe, day: date) -> tuple[Incide
     """Return the open incidents that suspend the recipe, by number."""
     held = frozenset(held_by(recipe))
     batches = {
-        f"batches/{batch.source.id}"
+        Ref.to("batches", batch.source.id)
         for batch in studio.batches.values()
         if batch.recipe == recipe.source.id
     }
@@ -72,11 +74,11 @@ def open_about_recipe(studio: Studio, recipe: Recipe, day: date) -> tuple[Incide
 
 def open_about_twin(studio: Studio, twin: Recipe, day: date) -> tuple[Incident, ...]:
     """Return the open incidents about another recipe of the same candle, or a batch of it."""
-    itself = f"recipes/{twin.source.id}"
+    itself = Ref.to("recipes", twin.source.id)
     return tuple(
         one
         for one in open_about_recipe(studio, twin, day)
-        if one.about == itself or one.about.startswith("batches/")
+        if one.about == itself or one.about.folder == "batches"
     )
 
 
@@ -106,11 +108,11 @@ def open_about_batch(studio: Studio, batch: Batch, day: date) -> tuple[Incident,
 
 def touch(studio: Studio, incident: Incident, batch: Batch) -> Touch | None:
     """Return how `incident` touches `batch`, whether it is open or not, or None."""
-    about, (folder, _, ident) = incident.about, incident.about.partition("/")
-    if about in (f"batches/{batch.source.id}", f"recipes/{batch.recipe}"):
+    about = incident.about
+    if about in (Ref.to("batches", batch.source.id), Ref.to("recipes", batch.recipe)):
         return Touch.NAMED
-    if folder in ("batches", "recipes"):
-        other = studio.batches[ident].recipe if folder == "batches" else ident
+    if not about.is_item:
+        other = studio.batches[about.id].recipe if about.folder == "batches" else about.id
         return Touch.SAME_CANDLE if _same_candle(studio, other, batch) else None
     holds = about in batch.lots or about in held_by(studio.recipes[batch.recipe])
     if not holds or incident.lot is None:
@@ -132,7 +134,7 @@ def _same_candle(studio: Studio, recipe: str, batch: Batch) -> bool:
     return within(one, other, studio.protocol, 1.0)
 
 
-def _was_there(studio: Studio, item: str, lot: str, day: date) -> bool:
+def _was_there(studio: Studio, item: Ref, lot: str, day: date) -> bool:
     """Return whether a lot had been bought by `day`."""
     return any(
         line.item == item and line.lot == lot
@@ -142,12 +144,23 @@ def _was_there(studio: Studio, item: str, lot: str, day: date) -> bool:
     )
 
 
-def held_by(recipe: Recipe) -> Iterator[str]:
+def open_incident(one: Incident) -> Reason:
+    """Return that an incident is open."""
+    details = {"number": one.number, "on": one.on, "about": one.about, "what": one.what}
+    return Reason("open_incident", one.source.place(), details)
+
+
+def open_incident_lot(one: Incident, batch: Batch, *, is_known: bool) -> Reason:
+    """Return that an incident about a lot is open, which a batch holds, or may hold."""
+    details = {
+        "number": one.number, "on": one.on, "about": one.about, "lot": one.lot, "what": one.what
+    }  # fmt: skip
+    if is_known:
+        return Reason("open_incident_lot", one.source.place(), details)
+    return Reason("open_incident_lot_unknown", batch.source.place("lots"), details)
+
+
+def held_by(recipe: Recipe) -> Iterator[Ref]:
     """Yield the recipe and everything in it, as incidents name them."""
-    yield f"recipes/{recipe.source.id}"
-    yield f"vessels/{recipe.vessel}"
-    yield f"wicks/{recipe.wick}"
-    yield from (f"waxes/{one}" for one in recipe.wax)
-    yield from (f"fragrances/{one}" for one in recipe.fragrance)
-    yield from (f"colorants/{one}" for one in recipe.colorant)
-    yield from (f"packaging/{one}" for one in recipe.packaging)
+    yield Ref.to("recipes", recipe.source.id)
+    yield from items_of(recipe)

@@ -9,15 +9,16 @@ from handbook_builder.reading.fields import When
 from handbook_builder.reading.kinds.readings import Cycle
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import REACH, Burned
-from handbook_builder.verdicts.incidents import open_about_recipe
+from handbook_builder.verdicts.candles import candle_failed
+from handbook_builder.verdicts.incidents import open_about_recipe, open_incident
 from handbook_builder.verdicts.judge import Judged
 from handbook_builder.verdicts.readings import Verdict
 from handbook_builder.verdicts.reason import Reason
-from handbook_builder.verdicts.screening import Screening
+from handbook_builder.verdicts.screening import Screening, vessel_not_cleared
 from handbook_builder.verdicts.seen import Seen
 
 # What a cycle lacks until the candle has ended, and only then for good.
-_STILL_TO_COME: Final = frozenset({"not_ended", "after_smoke_missing"})
+STILL_TO_COME: Final = frozenset({"not_ended", "after_smoke_missing"})
 
 
 def cure_days(studio: Studio, waxes: frozenset[str]) -> int:
@@ -59,7 +60,7 @@ def _rested_from(cycle: Cycle, rest_h: float) -> When:
 
 def spoiled(burned: Burned) -> tuple[Reason, ...]:
     """Return why a candle that burns can no longer pass, as its record stands."""
-    return tuple(one for one in burned.candle.gaps if one.code not in _STILL_TO_COME)
+    return tuple(one for one in burned.candle.gaps if one.code not in STILL_TO_COME)
 
 
 def forbidden(judged: Judged, burned: Burned) -> tuple[Reason, ...]:
@@ -76,18 +77,15 @@ def forbidden(judged: Judged, burned: Burned) -> tuple[Reason, ...]:
 
 
 def _vessel(judged: Judged, burned: Burned) -> Iterator[Reason]:
-    ident = burned.candle.seen.burn.made.vessel
-    screened = judged.vessels[ident]
+    screened = judged.vessels[burned.candle.seen.burn.made.vessel]
     if screened.screening is not Screening.CLEARED:
-        details = {"vessel": ident, "screening": screened.screening.value}
-        yield Reason("vessel_not_cleared", screened.reasons[0].place, details)
+        yield vessel_not_cleared(screened)
 
 
 def _incidents(judged: Judged, burned: Burned) -> Iterator[Reason]:
     recipe = judged.studio.recipes[burned.candle.seen.burn.recipe]
-    for one in open_about_recipe(judged.studio, recipe, judged.as_of):
-        details = {"number": one.number, "on": one.on, "about": one.about, "what": one.what}
-        yield Reason("open_incident", one.source.place(), details)
+    touching = open_about_recipe(judged.studio, recipe, judged.as_of)
+    yield from (open_incident(one) for one in touching)
 
 
 def _failed(judged: Judged, burned: Burned) -> Iterator[Reason]:
@@ -95,6 +93,4 @@ def _failed(judged: Judged, burned: Burned) -> Iterator[Reason]:
     for one in judged.burns.values():
         alike = one.is_within(burned.combination, protocol, REACH)
         if alike and one.candle.verdict is Verdict.FAIL:
-            burn = one.candle.seen.burn
-            details = {"burn": burn.source.id, "candle": burn.candle}
-            yield Reason("candle_failed", one.candle.failures[0].place, details)
+            yield candle_failed(one.candle)

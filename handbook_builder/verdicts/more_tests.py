@@ -4,10 +4,14 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
-from handbook_builder.verdicts.approval import Product, Status
+from handbook_builder.verdicts.approval import SUSPENDING, Product, Status
 from handbook_builder.verdicts.screening import Screening
 
 OVER: Final = frozenset({"oil_over_max_use", "load_over_max_load"})
+# What no further test candle of the recipe as it is can mend.
+PAST_TESTING: Final = (
+    SUSPENDING | OVER | {"candle_failed", "vessel_not_cleared", "vessel_practice", "retired"}
+)
 
 
 class Sense(StrEnum):

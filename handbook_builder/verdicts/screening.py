@@ -40,6 +40,12 @@ class Screened:
         return (*self.against, *self.unknown)
 
 
+def vessel_not_cleared(vessel: Screened) -> Reason:
+    """Return that a vessel is not cleared, with the line that says so first."""
+    details = {"vessel": vessel.vessel.source.id, "screening": vessel.screening.value}
+    return Reason("vessel_not_cleared", vessel.reasons[0].place, details)
+
+
 def screened(studio: Studio, vessel: Vessel, day: date) -> Screened:
     """Return the screening of `vessel` as it is sold on `day`, with what is on file by then.
 
@@ -131,14 +137,16 @@ def _unsaid(vessel: Vessel, protocol: Protocol) -> Iterator[Reason]:
     solid = vessel.material not in _BURNS_OR_MELTS
     details = {"vessel": vessel.source.id, "material": vessel.material}
     if vessel.porous is None and solid:
-        yield Reason("porous_unsaid", _at(vessel, ""), details)
+        yield Reason("porous_unsaid", vessel.source.place(), details)
     if vessel.drinkware is None and solid:
-        yield Reason("drinkware_unsaid", _at(vessel, ""), details)
+        yield Reason("drinkware_unsaid", vessel.source.place(), details)
     if vessel.opening_mm is None:
-        yield Reason("opening_unsaid", _at(vessel, ""), details)
+        yield Reason("opening_unsaid", vessel.source.place(), details)
     least = protocol.min_wall_of(vessel.material)
     if vessel.wall_mm is None and least is not None:
-        yield Reason("wall_unsaid", _at(vessel, ""), {**details, "least": quantity(least, "mm")})
+        yield Reason(
+            "wall_unsaid", vessel.source.place(), {**details, "least": quantity(least, "mm")}
+        )
 
 
 def _untested(vessel: Vessel, tests: tuple[LeakTest, ...]) -> Iterator[Reason]:

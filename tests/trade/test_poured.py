@@ -11,9 +11,10 @@ import pytest
 from handbook_builder.faults.poured import unfounded, untraceable
 from handbook_builder.problems import Problem
 from handbook_builder.reading.records import read_folder, read_texts
+from handbook_builder.shipped import templates_folder
 from handbook_builder.verdicts.approval import Status
 from handbook_builder.verdicts.judge import judge
-from handbook_builder.workshop import studio_from
+from handbook_builder.workshop import studio_from, studio_in
 from tests.oracle.generate import studio as drawn
 from tests.oracle.judge import judge as oracle
 from tests.records_in_text import RECIPE, WICK, as_bytes, burn, linked, proven
@@ -176,15 +177,33 @@ def test_a_recipe_is_judged_alike_with_and_without_the_rest() -> None:
             for one in found.recipes
         }
         told = [
-            one.message.partition(" was")[0] for one in unfounded(replace(found, batches=batches))
+            (batch.details["on"], batch.details["recipe"])
+            for batch in unfounded(replace(found, batches=batches))
         ]
         wrong = [
-            f"poured on {day}, when {ident}"
+            (day, ident)
             for ident, one in judge(found, day).products.items()
             if one.status is not Status.APPROVED
         ]
         assert sorted(told) == sorted(wrong)
         assert len(wrong) > 0
+
+
+def test_what_was_missing_is_told_in_the_studios_own_words(tmp_path: Path) -> None:
+    """A studio with its own catalogue reads the same sentence in a fault as on its pages."""
+    files = as_bytes(poured("2026-03-18"))
+    for name, text in files.items():
+        path = tmp_path / "records" / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(text)
+    shipped = (templates_folder() / "words.yml").read_text("utf-8")
+    sentence = "{passed} of {needed} test candles passed; {short} more must pass."
+    assert sentence in shipped
+    own = tmp_path / "site_templates" / "words.yml"
+    own.parent.mkdir()
+    own.write_text(shipped.replace(sentence, "Burn {short} more of them."), "utf-8")
+    (problem,) = studio_in(tmp_path / "records")[1]
+    assert "Missing on the day: Burn 3 more of them. (" in problem.message
 
 
 def test_the_demo_is_not_at_fault() -> None:

@@ -4,6 +4,7 @@ from datetime import date
 
 import pytest
 
+from handbook_builder.reading.refs import Ref
 from handbook_builder.studio.studio import since_of, spec_as_of
 from tests.records_in_text import BASE, DAY, OIL, RECIPE, VESSEL, WAX, WICK, burn, linked, proven
 from tests.verdicts.told import codes, judged, told
@@ -33,7 +34,7 @@ def respecified(text: str, *since: str) -> str:
 def test_each_make_is_sold_from_its_own_day(item: str, day: str, spec: int) -> None:
     """A third one does not make the first a second."""
     text = respecified(ITEMS[item], "2026-02-01", "2026-03-01")
-    found = linked({**BASE, f"{item}.md": text}).item(item)
+    found = linked({**BASE, f"{item}.md": text}).item(Ref(item))
     assert spec_as_of(found, date.fromisoformat(day)) == spec
     since = [None, date(2026, 2, 1), date(2026, 3, 1)]
     assert since_of(found, date.fromisoformat(day)) == since[spec - 1]

@@ -20,6 +20,7 @@ from handbook_builder.figures.load import Masses
 from handbook_builder.figures.price import breakage_cost, share_of
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.reading.kinds.trade import Line, Purchase
+from handbook_builder.reading.refs import ITEM_FOLDERS, Ref
 from handbook_builder.studio.links import mass_of_line_g
 from handbook_builder.studio.studio import Studio
 
@@ -67,8 +68,8 @@ class Prices:
     """Every price known on a day, by item; what was never bought has none."""
 
     day: date
-    by_item: Mapping[str, Price]
-    history: Mapping[str, tuple[Bought, ...]]
+    by_item: Mapping[Ref, Price]
+    history: Mapping[Ref, tuple[Bought, ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,12 +81,12 @@ class CandleCost:
 
     lines: Mapping[str, Decimal]
     total: Decimal | None
-    unpriced: tuple[str, ...]
+    unpriced: tuple[Ref, ...]
 
 
 def prices_on(studio: Studio, day: date) -> Prices:
     """Return the landed price of every item bought on or before `day`."""
-    history: dict[str, list[Bought]] = defaultdict(list)
+    history: dict[Ref, list[Bought]] = defaultdict(list)
     for ident, purchase in sorted(studio.purchases.items(), key=lambda one: (one[1].on, one[0])):
         if purchase.on <= day:
             for one in landed_lines(studio, ident, purchase):
@@ -138,17 +139,12 @@ def landed_lines(studio: Studio, ident: str, purchase: Purchase) -> Iterator[Bou
 
 def quantity_of(studio: Studio, line: Line) -> Decimal:
     """Return how much was bought, in grams or pieces."""
-    mass_g = mass_of_line_g(_records(studio), line) if _is_weighed(line) else None
+    mass_g = mass_of_line_g(_records(studio), line) if line.item.is_weighed else None
     return Decimal(str(line.quantity.value if mass_g is None else mass_g))
 
 
-def _is_weighed(line: Line) -> bool:
-    return line.item.partition("/")[0] in ("waxes", "fragrances", "colorants")
-
-
 def _records(studio: Studio) -> Mapping[str, Mapping[str, object]]:
-    folders = ("vessels", "waxes", "wicks", "fragrances", "colorants", "packaging")
-    return {folder: getattr(studio, folder) for folder in folders}
+    return {folder: getattr(studio, folder) for folder in ITEM_FOLDERS}
 
 
 def _weights(studio: Studio, purchase: Purchase) -> list[Decimal]:
@@ -178,7 +174,7 @@ def candle_cost(studio: Studio, recipe: Recipe, weights: Masses, prices: Prices)
         pitcher_loss=Decimal(str(studio.info.pitcher_loss)),
         decimals=decimals,
     )
-    vessel = chosen.get(f"vessels/{recipe.vessel}", Decimal(0))
+    vessel = chosen.get(Ref.to("vessels", recipe.vessel), Decimal(0))
     share = breakage_of(studio, recipe.vessel)
     lines = _with_breakage(lines, breakage_cost(vessel, share, lines["vessel"]))
     total = None if unpriced else sum(lines.values(), Decimal(0))
@@ -201,19 +197,19 @@ def _with_breakage(lines: Mapping[str, Decimal], breakage: Decimal) -> dict[str,
     return found
 
 
-def _parts(recipe: Recipe, weights: Masses) -> dict[str, dict[str, Decimal]]:
+def _parts(recipe: Recipe, weights: Masses) -> dict[str, dict[Ref, Decimal]]:
     """Return how much of each item goes into one candle: grams, or pieces."""
 
-    def grams(folder: str, masses_g: Mapping[str, float]) -> dict[str, Decimal]:
-        return {f"{folder}/{ident}": Decimal(str(mass)) for ident, mass in masses_g.items()}
+    def grams(folder: str, masses_g: Mapping[str, float]) -> dict[Ref, Decimal]:
+        return {Ref.to(folder, ident): Decimal(str(mass)) for ident, mass in masses_g.items()}
 
     return {
         "wax": grams("waxes", weights.wax_g),
         "fragrance": grams("fragrances", weights.fragrance_g),
         "colorant": grams("colorants", weights.colorant_g),
-        "vessel": {f"vessels/{recipe.vessel}": Decimal(1)},
-        "wick": {f"wicks/{recipe.wick}": Decimal(recipe.wicks)},
-        "packaging": {f"packaging/{one}": Decimal(n) for one, n in recipe.packaging.items()},
+        "vessel": {Ref.to("vessels", recipe.vessel): Decimal(1)},
+        "wick": {Ref.to("wicks", recipe.wick): Decimal(recipe.wicks)},
+        "packaging": {Ref.to("packaging", one): Decimal(n) for one, n in recipe.packaging.items()},
     }
 
 

@@ -18,6 +18,7 @@ from handbook_builder.derived.money.pricing import (
 )
 from handbook_builder.derived.money.products import ProductMoney
 from handbook_builder.figures.price import middle
+from handbook_builder.reading.refs import Ref
 from handbook_builder.verdicts.approval import Status
 from handbook_builder.verdicts.judge import Judged
 
@@ -79,7 +80,7 @@ def keep(
     price = middle(known) if known else None
     vessels = {
         ident: _vessel(
-            judged, ident, prices.by_item.get(f"vessels/{ident}"), products, burns, price
+            judged, ident, prices.by_item.get(Ref.to("vessels", ident)), products, burns, price
         )
         for ident in judged.vessels
     }

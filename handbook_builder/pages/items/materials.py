@@ -19,9 +19,10 @@ from handbook_builder.reading.kinds.items import (
     Wax,
     Wick,
 )
+from handbook_builder.reading.refs import ITEM_FOLDERS, Ref
 from handbook_builder.studio.studio import counting, since_of, spec_as_of
 
-KINDS: Final = ("waxes", "wicks", "fragrances", "colorants", "packaging")
+KINDS: Final = tuple(folder for folder in ITEM_FOLDERS if folder != "vessels")
 
 
 D = TypeVar("D", LeadFree, Certificate, SafetySheet)
@@ -137,11 +138,11 @@ def _rows(desk: Desk, folder: str) -> tuple[MaterialRow, ...]:
 
 
 def _row(desk: Desk, folder: str, ident: str) -> MaterialRow:
-    lots = lots_of(desk, f"{folder}/{ident}")
+    lots = lots_of(desk, Ref.to(folder, ident))
     return MaterialRow(
         link=item_link(folder, ident),
         limits=_limits(desk, _items(desk, folder)[ident]),
-        used_in=len(uses_of(desk, f"{folder}/{ident}")),
+        used_in=len(uses_of(desk, Ref.to(folder, ident))),
         last_lot=lots[0] if lots else None,
     )
 
@@ -149,7 +150,7 @@ def _row(desk: Desk, folder: str, ident: str) -> MaterialRow:
 def page_of_material(desk: Desk, folder: str, ident: str) -> Page:
     """Return the page of one material; the search finds it by its lots as well."""
     item = _items(desk, folder)[ident]
-    lots = lots_of(desk, f"{folder}/{ident}")
+    lots = lots_of(desk, Ref.to(folder, ident))
     content = MaterialPage(
         id=ident,
         folder=folder,
@@ -157,7 +158,7 @@ def page_of_material(desk: Desk, folder: str, ident: str) -> Page:
         limits=_limits(desk, item),
         spec=spec_as_of(item, desk.day),
         spec_since=since_of(item, desk.day),
-        uses=uses_of(desk, f"{folder}/{ident}"),
+        uses=uses_of(desk, Ref.to(folder, ident)),
         lots=lots,
         notes=item.source.body,
         own_tests=desk.phrase("own_tests"),

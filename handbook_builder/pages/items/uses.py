@@ -1,14 +1,14 @@
 """Where a vessel or a material is used, and how that went: in plain words, without a mark."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
 from handbook_builder.pages.desk import Desk, Link, name_of
 from handbook_builder.pages.edition import Edition
 from handbook_builder.pages.trade.parts import lot_link, lot_word
-from handbook_builder.reading.kinds.making import Recipe
+from handbook_builder.reading.kinds.making import items_of
 from handbook_builder.reading.kinds.trade import Line, Purchase
+from handbook_builder.reading.refs import Ref
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.words import Word
 
@@ -35,20 +35,7 @@ class Lot:
     supplier: str | None
 
 
-def items_of(recipe: Recipe) -> Iterator[str]:
-    """Yield everything that a recipe names, as folder and id."""
-    yield f"vessels/{recipe.vessel}"
-    yield f"wicks/{recipe.wick}"
-    for folder, named in (
-        ("waxes", recipe.wax),
-        ("fragrances", recipe.fragrance),
-        ("colorants", recipe.colorant),
-        ("packaging", recipe.packaging),
-    ):
-        yield from (f"{folder}/{ident}" for ident in named)
-
-
-def products_with(desk: Desk, item: str) -> tuple[Product, ...]:
+def products_with(desk: Desk, item: Ref) -> tuple[Product, ...]:
     """Return the products that hold an item, approved ones first, then by title."""
     found = [one for one in desk.judged.products.values() if item in items_of(one.recipe)]
     found.sort(key=lambda one: (one.status is not Status.APPROVED, one.recipe.title))
@@ -65,7 +52,7 @@ def use_of(desk: Desk, product: Product) -> Use:
     )
 
 
-def uses_of(desk: Desk, item: str) -> tuple[Use, ...]:
+def uses_of(desk: Desk, item: Ref) -> tuple[Use, ...]:
     """Return where an item is used."""
     return tuple(use_of(desk, one) for one in products_with(desk, item))
 
@@ -87,7 +74,7 @@ def _delivered(desk: Desk, purchase: Purchase, line: Line) -> Lot:
     )
 
 
-def lots_of(desk: Desk, item: str) -> tuple[Lot, ...]:
+def lots_of(desk: Desk, item: Ref) -> tuple[Lot, ...]:
     """Return the deliveries of an item up to the day, the newest first."""
     bought = [
         _delivered(desk, one, line)

@@ -15,6 +15,7 @@ from handbook_builder.pages.page import Page
 from handbook_builder.pages.tests.lines import CandleLine, lines_of
 from handbook_builder.pages.workings import Working
 from handbook_builder.reading.kinds.items import HeatEvidence, Vessel
+from handbook_builder.reading.refs import Ref
 from handbook_builder.studio.studio import since_of, spec_as_of, spec_of
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.verdicts.screening import Screened, Screening
@@ -101,7 +102,7 @@ def page_of_vessel(desk: Desk, ident: str) -> Page:
 def _content(desk: Desk, screened: Screened) -> VesselPage:
     vessel = screened.vessel
     ident = vessel.source.id
-    products = products_with(desk, f"vessels/{ident}")
+    products = products_with(desk, Ref.to("vessels", ident))
     proven, disproven = proven_in(products), disproven_in(products)
     others = [one for one in products if one not in (*proven, *disproven)]
     is_practice = vessel.use == "practice"
@@ -133,7 +134,7 @@ def _content(desk: Desk, screened: Screened) -> VesselPage:
         open=() if is_practice else tuple(use_of(desk, one) for one in others),
         flame=None if is_practice else _flame(desk, proven),
         practice=_practice(desk, ident) if is_practice else (),
-        lots=lots_of(desk, f"vessels/{ident}"),
+        lots=lots_of(desk, Ref.to("vessels", ident)),
         notes=vessel.source.body,
         own_tests=desk.phrase("own_tests"),
     )

@@ -14,6 +14,7 @@ from handbook_builder.pages.items.vessel import (
 )
 from handbook_builder.pages.money.keep import Keep, keep_of
 from handbook_builder.pages.page import Page
+from handbook_builder.reading.refs import Ref
 from handbook_builder.verdicts.screening import Screened, Screening
 from handbook_builder.words import Word
 
@@ -64,7 +65,7 @@ def vessels_page(desk: Desk) -> Page:
 def _row(desk: Desk, screened: Screened) -> VesselRow:
     vessel = screened.vessel
     ident = vessel.source.id
-    item = f"vessels/{ident}"
+    item = Ref.to("vessels", ident)
     products = products_with(desk, item)
     figures = desk.account.vessels[ident]
     is_practice = vessel.use == "practice"

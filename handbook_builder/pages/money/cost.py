@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from handbook_builder.derived.money.products import ProductMoney
 from handbook_builder.derived.money.swaps import Swap
-from handbook_builder.pages.desk import Desk, Link, item_link
+from handbook_builder.pages.desk import Desk, Link, item_link, ref_link
 from handbook_builder.pages.money.sums import (
     OfferShown,
     ProvingShown,
@@ -55,18 +55,13 @@ def cost_of(desk: Desk, ident: str) -> Cost | None:
     return Cost(
         lines=lines_shown(desk, tuple(known.cost.lines.items())),
         total=sum_shown(desk, known.cost.total),
-        unpriced=tuple(item_link(*_split(one)) for one in known.cost.unpriced),
+        unpriced=tuple(ref_link(item) for item in known.cost.unpriced),
         costing=desk.phrase(f"costing.{desk.studio.info.costing}"),
         hour=sum_shown(desk, known.hour),
         offers=tuple(_offers(desk, known)),
         proving=proving_shown(desk, known.proving),
         swaps=swap_rows(desk, known.swaps),
     )
-
-
-def _split(item: str) -> tuple[str, str]:
-    folder, _, ident = item.partition("/")
-    return folder, ident
 
 
 def _offers(desk: Desk, known: ProductMoney) -> list[tuple[str, OfferShown]]:

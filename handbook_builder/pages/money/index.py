@@ -10,7 +10,7 @@ from decimal import Decimal
 
 from handbook_builder.derived.money.account import Money
 from handbook_builder.derived.money.bills import Bought
-from handbook_builder.pages.desk import Desk, Link, item_link, name_of
+from handbook_builder.pages.desk import Desk, Link, item_link, name_of, ref_link
 from handbook_builder.pages.money.sums import (
     OfferShown,
     ProvingShown,
@@ -23,6 +23,7 @@ from handbook_builder.pages.money.sums import (
     unit_shown,
 )
 from handbook_builder.pages.page import Page
+from handbook_builder.reading.refs import ITEM_FOLDERS, Ref
 from handbook_builder.verdicts.approval import Product, Status
 
 
@@ -121,19 +122,16 @@ def _product(desk: Desk, money: Money, product: Product) -> ProductRow:
         wholesale=offer_shown(desk, known.wholesale, multiple_shown(desk, info.wholesale_multiple)),
         retail=offer_shown(desk, known.retail, multiple_shown(desk, info.retail_multiple)),
         proving=proving_shown(desk, known.proving),
-        unpriced=tuple(item_link(*one.split("/")) for one in known.cost.unpriced),
+        unpriced=tuple(ref_link(item) for item in known.cost.unpriced),
     )
-
-
-_FOLDERS = ("vessels", "waxes", "wicks", "fragrances", "colorants", "packaging")
 
 
 def _prices(desk: Desk, money: Money) -> Page:
     history = money.prices.history
     kinds = (
         (folder, tuple(_item(desk, money, item) for item in sorted(history)
-                       if item.startswith(f"{folder}/")))
-        for folder in _FOLDERS
+                       if item.folder == folder))
+        for folder in ITEM_FOLDERS
     )  # fmt: skip
     content = PricesPage(
         lead=desk.phrase("leads.prices"),
@@ -141,22 +139,22 @@ def _prices(desk: Desk, money: Money) -> Page:
         kinds=tuple((desk.phrase(f"rooms.{folder}"), items) for folder, items in kinds if items),
         never=tuple(
             item_link(folder, ident)
-            for folder in _FOLDERS
+            for folder in ITEM_FOLDERS
             for ident in sorted(getattr(desk.studio, folder))
-            if f"{folder}/{ident}" not in history
+            if Ref.to(folder, ident) not in history
         ),
     )
     return Page("money/prices", desk.phrase("titles.prices"), "prices", content, 0.6)
 
 
-def _item(desk: Desk, money: Money, item: str) -> ItemPrices:
-    folder, _, ident = item.partition("/")
+def _item(desk: Desk, money: Money, item: Ref) -> ItemPrices:
+    folder, ident = item.folder, item.id
     price, lines = money.prices.by_item[item], money.prices.history[item]
     former = (None, *(one.unit_cost for one in lines))
     rows = [_bought(desk, folder, one, last) for one, last in zip(lines, former, strict=False)]
     return ItemPrices(
         anchor=f"{folder}-{ident}",
-        link=item_link(folder, ident),
+        link=ref_link(item),
         newest=unit_shown(desk, folder, price.newest),
         mean=None if price.mean is None else unit_shown(desk, folder, price.mean),
         rows=tuple(reversed(rows)),

@@ -8,8 +8,8 @@ from typing import Final
 from handbook_builder.derived.money.pricing import Offer, Proving
 from handbook_builder.derived.money.vessels import Span
 from handbook_builder.pages.desk import Desk
+from handbook_builder.reading.refs import WEIGHED_FOLDERS
 
-WEIGHED: Final = ("waxes", "fragrances", "colorants")
 # 1 lb = 453.59237 g exactly (NIST Handbook 44, Appendix C).
 _GRAMS: Final = {"kg": Decimal(1000), "lb": Decimal("453.59237")}
 _MINUS: Final = "\N{MINUS SIGN}"
@@ -73,7 +73,7 @@ def margins_shown(desk: Desk, span: Span | None) -> str | None:
 
 def unit_shown(desk: Desk, folder: str, unit_cost: Decimal) -> str:
     """Return what a kilogram and a pound of an item cost, or one piece of it."""
-    if folder not in WEIGHED:
+    if folder not in WEIGHED_FOLDERS:
         return desk.phrase("unit_costs.piece", sum=desk.words.money(unit_cost, finer=2))
     first, *more = (
         desk.phrase(f"unit_costs.{unit}", sum=desk.words.money(unit_cost * _GRAMS[unit]))

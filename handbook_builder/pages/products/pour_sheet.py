@@ -10,10 +10,11 @@ from typing import Final
 
 from handbook_builder.derived.pour import Pour, pour_of
 from handbook_builder.figures.pour import Mix, Scale, Weighed, decimal_text, weighed
-from handbook_builder.pages.desk import Desk, Link
+from handbook_builder.pages.desk import Desk, Link, ref_link
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.products.in_the_way import refusal_of
-from handbook_builder.pages.products.pour_steps import Work, link_of, work_of
+from handbook_builder.pages.products.pour_steps import Work, work_of
+from handbook_builder.reading.refs import Ref
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.verdicts.more_tests import MoreTests, Sense, more_tests
 from handbook_builder.verdicts.screening import Screening
@@ -31,7 +32,7 @@ class Ingredient:
     """One thing to weigh: its micrograms in one candle, and what to weigh for the count shown."""
 
     role: str
-    item: str
+    item: Ref
     link: Link
     mass_ug: int
     is_down: bool
@@ -42,7 +43,7 @@ class Ingredient:
 class Piece:
     """One thing to put out: how many for a candle, and how many for the count shown."""
 
-    item: str
+    item: Ref
     link: Link
     each: int
     count: int
@@ -229,18 +230,18 @@ def _ingredients(pour: Pour, told: Weighed) -> Iterator[Ingredient]:
         ("colorant", mix.colorant_ug, told.colorant),
     ):
         for ident, mass_ug in masses_ug.items():
-            item = f"{_FOLDERS[role]}/{ident}"
+            item = Ref.to(_FOLDERS[role], ident)
             down = role == "oil" and ident in mix.down
             amount = pour.scale.text(of_it[ident]) if told.fits else None
-            yield Ingredient(role, item, link_of(item), mass_ug, down, amount)
+            yield Ingredient(role, item, ref_link(item), mass_ug, down, amount)
 
 
 def _pieces(product: Product, count: int) -> Iterator[Piece]:
     recipe = product.recipe
-    each = {f"vessels/{recipe.vessel}": 1, f"wicks/{recipe.wick}": recipe.wicks}
-    each |= {f"packaging/{ident}": number for ident, number in recipe.packaging.items()}
+    each = {Ref.to("vessels", recipe.vessel): 1, Ref.to("wicks", recipe.wick): recipe.wicks}
+    each |= {Ref.to("packaging", ident): number for ident, number in recipe.packaging.items()}
     for item, number in each.items():
-        yield Piece(item, link_of(item), number, number * count)
+        yield Piece(item, ref_link(item), number, number * count)
 
 
 def _rounded(desk: Desk, product: Product, pour: Pour, told: Weighed) -> Rounded:

@@ -6,7 +6,7 @@ from datetime import date, timedelta
 
 from handbook_builder.derived.heat import Order
 from handbook_builder.derived.pour import Pour
-from handbook_builder.pages.desk import Desk, Link, item_link
+from handbook_builder.pages.desk import Desk, Link, ref_link
 from handbook_builder.pages.products.provisos import stops_of
 from handbook_builder.verdicts.approval import Product
 
@@ -66,7 +66,7 @@ def _heat_rows(desk: Desk, pour: Pour) -> tuple[HeatRow, ...]:
     """Return the temperatures of the waxes; an oil's flash point is a caution, and no heat."""
     return tuple(
         HeatRow(
-            link_of(one.item),
+            ref_link(one.item),
             desk.maybe(one.heat_to_c, "c"),
             desk.maybe(one.add_at_c, "c"),
             desk.maybe(one.pour_at_c, "c"),
@@ -75,12 +75,6 @@ def _heat_rows(desk: Desk, pour: Pour) -> tuple[HeatRow, ...]:
         for one in pour.heats
         if one.is_wax
     )
-
-
-def link_of(item: str) -> Link:
-    """Return the link to an item named with its folder."""
-    folder, _, ident = item.partition("/")
-    return item_link(folder, ident)
 
 
 def _steps(desk: Desk, product: Product, pour: Pour, *, is_test: bool) -> Iterator[str]:
@@ -118,13 +112,13 @@ def _poured(desk: Desk, order: Order) -> str:
 
 def _heat_cautions(desk: Desk, pour: Pour) -> Iterator[str]:
     """Yield what to mind of heat: records that contradict themselves, then the oils' vapour."""
-    waxes = [link_of(one.item).title for one in pour.heats if one.is_wax]
+    waxes = [ref_link(one.item).title for one in pour.heats if one.is_wax]
     if pour.order.withheld:
         yield desk.phrase("pour.contradiction", items=", ".join(waxes))
     oils = [one for one in pour.heats if not one.is_wax]
     known = [
         desk.phrase(
-            "pour.flash", item=link_of(one.item).title, flash=desk.maybe(one.flash_point_c, "c")
+            "pour.flash", item=ref_link(one.item).title, flash=desk.maybe(one.flash_point_c, "c")
         )
         for one in oils
         if one.flash_point_c is not None

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from handbook_builder.derived.lots_held_back import HeldBack, lots_held_back
-from handbook_builder.pages.desk import Desk, item_link
+from handbook_builder.pages.desk import Desk, ref_link
 from handbook_builder.pages.edition import Edition
 from handbook_builder.verdicts.approval import Product, Status
 
@@ -42,13 +42,12 @@ def _stop(desk: Desk, one: HeldBack) -> str:
 
     There a lot is called by its day, and of two of one day nobody could tell the boxes apart.
     """
-    folder, _, ident = one.incident.about.partition("/")
     on_floor = desk.edition is Edition.FLOOR
     lot = one.incident.lot or ""
     return desk.phrase(
         f"pour.{'stop_only' if one.is_only else 'stop'}{'_floor' if on_floor else ''}",
         lot=lot[: len("2026-03-15")] if on_floor else lot,
-        item=item_link(folder, ident).title,
+        item=ref_link(one.incident.about).title,
         number=one.incident.number,
         on=desk.words.day(one.incident.on),
     )

@@ -8,7 +8,7 @@ from typing import Final
 from handbook_builder.derived.batches import BatchFigures
 from handbook_builder.derived.lots import deliveries_of
 from handbook_builder.figures.net import LotCheck
-from handbook_builder.pages.desk import Desk, Link, Said, item_link
+from handbook_builder.pages.desk import Desk, Link, Said, ref_link
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.trade.parts import (
     Handed,
@@ -19,6 +19,7 @@ from handbook_builder.pages.trade.parts import (
     state_word,
 )
 from handbook_builder.reading.kinds.trade import Batch
+from handbook_builder.reading.refs import Ref
 from handbook_builder.verdicts.fills import net_fill
 from handbook_builder.words import Word
 
@@ -127,14 +128,13 @@ def _lots(desk: Desk, batch: Batch) -> Iterator[LotUsed]:
         yield LotUsed(_item(item), lot_link(item, lot), delivered)
 
 
-def _item(item: str) -> Link:
+def _item(item: Ref) -> Link:
     return Link(item_name(item), item)
 
 
 def _weighed(desk: Desk, batch: Batch) -> Iterator[tuple[Link, str]]:
     for item, mass_g in batch.weighed_g.items():
-        folder, _, ident = item.partition("/")
-        yield item_link(folder, ident), desk.mass(mass_g)
+        yield ref_link(item), desk.mass(mass_g)
 
 
 def _declared(desk: Desk, figures: BatchFigures) -> str:

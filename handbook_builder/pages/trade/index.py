@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from handbook_builder.derived.lots import Lot, lots_on
-from handbook_builder.pages.desk import Desk, Link, item_link
+from handbook_builder.pages.desk import Desk, Link, ref_link
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.trade.batch import page_of_batch
 from handbook_builder.pages.trade.incident import known_incidents, page_of_incident
@@ -67,10 +67,9 @@ def _index(desk: Desk, lots: tuple[Lot, ...]) -> Page:
 
 
 def _lot_line(desk: Desk, lot: Lot) -> LotLine:
-    folder, _, ident = lot.item.partition("/")
     return LotLine(
         link=lot_link(lot.item, lot.lot),
-        item=item_link(folder, ident),
+        item=ref_link(lot.item),
         word=lot_word(desk, lot.item, lot.lot),
         delivered=min((one.on for one in lot.deliveries), default=None),
         batches=len(lot.batches),

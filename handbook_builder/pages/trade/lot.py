@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from handbook_builder.derived.lots import Lot
-from handbook_builder.pages.desk import Desk, Link, item_link, name_of
+from handbook_builder.pages.desk import Desk, Link, name_of, ref_link
 from handbook_builder.pages.edition import Edition
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.trade.balance import BalanceShown, balance_shown
@@ -57,11 +57,10 @@ def page_of_lot(desk: Desk, lot: Lot) -> Page:
 
 
 def _content(desk: Desk, lot: Lot) -> LotPage:
-    folder, _, ident = lot.item.partition("/")
     batches = batch_lines(desk, lot.batches)
     return LotPage(
         lot=lot.lot,
-        item=item_link(folder, ident),
+        item=ref_link(lot.item),
         word=lot_word(desk, lot.item, lot.lot),
         incidents=tuple(incident_line(desk, one) for one in lot.incidents),
         deliveries=brought(desk, lot),

@@ -6,9 +6,10 @@ from datetime import date
 
 from handbook_builder.derived.batches import BatchFigures, given_by
 from handbook_builder.derived.lots import lot_key, open_about_lot
-from handbook_builder.pages.desk import Desk, Link, item_link, name_of
+from handbook_builder.pages.desk import Desk, Link, name_of, ref_link
 from handbook_builder.pages.edition import Edition
 from handbook_builder.reading.kinds.trade import Batch, Incident
+from handbook_builder.reading.refs import Ref
 from handbook_builder.verdicts.batches import cured_on
 from handbook_builder.words import Word
 
@@ -60,7 +61,7 @@ def batch_link(desk: Desk, ident: str) -> Link:
     return Link(title, f"batches/{ident}")
 
 
-def lot_link(item: str, lot: str) -> Link:
+def lot_link(item: Ref, lot: str) -> Link:
     """Return the link to a lot, called as its supplier wrote it."""
     return Link(lot, f"lots/{lot_key(item, lot)}")
 
@@ -71,12 +72,11 @@ def incident_link(desk: Desk, incident: Incident) -> Link:
     return Link(title, f"incidents/{incident.source.id}")
 
 
-def about_link(desk: Desk, about: str) -> Link:
+def about_link(desk: Desk, about: Ref) -> Link:
     """Return the link to whatever an incident is about."""
-    folder, _, ident = about.partition("/")
-    if folder == "recipes":
-        return desk.product(desk.studio.recipes[ident])
-    return batch_link(desk, ident) if folder == "batches" else item_link(folder, ident)
+    if about.folder == "recipes":
+        return desk.product(desk.studio.recipes[about.id])
+    return batch_link(desk, about.id) if about.folder == "batches" else ref_link(about)
 
 
 def state_word(desk: Desk, figures: BatchFigures) -> Word:
@@ -84,7 +84,7 @@ def state_word(desk: Desk, figures: BatchFigures) -> Word:
     return Word(**desk.words.phrases["batches"][figures.verdict.state])
 
 
-def lot_word(desk: Desk, item: str, lot: str) -> Word | None:
+def lot_word(desk: Desk, item: Ref, lot: str) -> Word | None:
     """Return that a lot is suspended, or None: a lot has no other word."""
     if not open_about_lot(desk.studio, desk.day, item, lot):
         return None
@@ -151,6 +151,6 @@ def incident_line(desk: Desk, incident: Incident) -> IncidentLine:
     )
 
 
-def item_name(item: str) -> str:
+def item_name(item: Ref) -> str:
     """Return an item as a name: "waxes/soy-blend" is the Soy blend."""
-    return name_of(item.partition("/")[2])
+    return name_of(item.id)

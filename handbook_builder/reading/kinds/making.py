@@ -32,6 +32,7 @@ from handbook_builder.reading.fields import (
 from handbook_builder.reading.kinds.readings import Cycle
 from handbook_builder.reading.lists import many, table
 from handbook_builder.reading.nodes import Map, Node, Scalar
+from handbook_builder.reading.refs import Ref
 from handbook_builder.reading.shape import Source, nested, optional, required, shape
 
 _SLACK: Final = 1e-9
@@ -150,16 +151,22 @@ class Made:
     candles: int = required(count(1), "how many test candles were poured together")
     inside_diameter_mm: float | None = optional(some_length_mm)
     tilt: str | None = optional(choice("steady", "fell", UNTRIED))
-    spec: Mapping[str, int] = optional(table(item_name, count(1)), MappingProxyType({}))
+    spec: Mapping[Ref, int] = optional(table(item_name, count(1)), MappingProxyType({}))
 
 
-def made_of(made: Made) -> Iterator[str]:
-    """Yield every item that went into a test candle, as incidents name them."""
-    yield f"vessels/{made.vessel}"
-    yield f"wicks/{made.wick}"
-    yield from (f"waxes/{one}" for one in made.wax)
-    yield from (f"fragrances/{one}" for one in made.fragrance)
-    yield from (f"colorants/{one}" for one in made.colorant)
+def made_of(made: "Made | Recipe") -> Iterator[Ref]:
+    """Yield every item that goes into a candle and burns or holds what burns."""
+    yield Ref.to("vessels", made.vessel)
+    yield Ref.to("wicks", made.wick)
+    yield from (Ref.to("waxes", ident) for ident in made.wax)
+    yield from (Ref.to("fragrances", ident) for ident in made.fragrance)
+    yield from (Ref.to("colorants", ident) for ident in made.colorant)
+
+
+def items_of(recipe: "Recipe") -> Iterator[Ref]:
+    """Yield every item that a recipe names, what it is packed in too."""
+    yield from made_of(recipe)
+    yield from (Ref.to("packaging", ident) for ident in recipe.packaging)
 
 
 @shape
@@ -194,7 +201,7 @@ class Burn:
     as_: str | None = optional(choice("misuse"))
     how: str | None = optional(choice("untrimmed", "long", "draught", "hot_room", "moved"))
     by: str | None = optional(ident)
-    lots: Mapping[str, str] = optional(table(item_name, text), MappingProxyType({}))
+    lots: Mapping[Ref, str] = optional(table(item_name, text), MappingProxyType({}))
     scale_g: float = required(_readability, "the readability of the scale, such as 0.1 g")
     room_c: float | None = optional(temperature_c)
     lit: int | None = optional(count(0))

@@ -25,6 +25,7 @@ from handbook_builder.reading.fields import (
 )
 from handbook_builder.reading.lists import many, table
 from handbook_builder.reading.nodes import Node
+from handbook_builder.reading.refs import Ref
 from handbook_builder.reading.shape import Source, nested, optional, required, shape
 
 
@@ -63,7 +64,7 @@ def _amount(node: Node, report: Report, key: str) -> Amount | Bad:
 class Line:
     """One line of a bill; `price` is for the whole line."""
 
-    item: str = required(item_name, "a folder and an id, such as waxes/soy-blend")
+    item: Ref = required(item_name, "a folder and an id, such as waxes/soy-blend")
     quantity: Amount = required(_amount, "a mass, a volume or a number of pieces")
     price: Decimal = required(money, "the price of the whole line")
     lot: str | None = optional(text)
@@ -102,8 +103,8 @@ class Batch:
     made: int = required(count(1), "how many were made")
     by: str = required(text, "who poured it")
     code: str | None = optional(text)
-    lots: Mapping[str, str] = required(table(item_name, text), "items with their lots")
-    weighed_g: Mapping[str, float] = optional(table(item_name, mass_g), MappingProxyType({}))
+    lots: Mapping[Ref, str] = required(table(item_name, text), "items with their lots")
+    weighed_g: Mapping[Ref, float] = optional(table(item_name, mass_g), MappingProxyType({}))
     net_g: tuple[float, ...] = optional(many(some_mass_g), ())
     given: tuple[Given, ...] = optional(many(nested(Given)), ())
 
@@ -123,7 +124,7 @@ class Incident:
     source: Source
     number: int = required(count(1), "its number, counted from 1")
     on: date = required(day, "a date")
-    about: str = required(item_name, "what it is about, such as recipes/cedar-fig")
+    about: Ref = required(item_name, "what it is about, such as recipes/cedar-fig")
     lot: str | None = optional(text)
     what: str = required(reason, "what happened")
     closed: Closed | None = optional(nested(Closed))
