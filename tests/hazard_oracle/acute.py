@@ -2,7 +2,7 @@
 
 from fractions import Fraction
 
-from .words import ACUTE, ACUTE_BARE, ROUTES, Component, percent
+from .words import ACUTE, ACUTE_BARE_INHALED, ACUTE_UNSAID, INHALED, ROUTES, Component, percent
 
 # T3.1.1, upper ends of categories 1 to 4, inclusive [C]: mg/kg, ppmV, mg/l
 TOPS = {
@@ -31,10 +31,35 @@ def category(estimate: Fraction, route: str) -> int | None:
     return next((number for number, top in tops if estimate <= Fraction(top)), None)
 
 
+def _told_by_estimate(one: Component, word: str) -> list[str]:
+    """Return the routes on which an estimate is of the category of a word without a route."""
+    number, _ = ACUTE_UNSAID[word]
+    possible = INHALED if word in ACUTE_BARE_INHALED else ROUTES
+    return [
+        route
+        for route in possible
+        if route in one["ate"] and category(one["ate"][route], route) == number
+    ]
+
+
+def _taken_for(one: Component, word: str) -> str:
+    """Return the route that a word without one is taken for where no estimate tells it.
+
+    Swallowed, or inhaled as vapour: the first route without an estimate of its own.
+    """
+    _, routes = ACUTE_UNSAID[word]
+    return next((route for route in routes if route not in one["ate"]), routes[0])
+
+
 def stated(one: Component, route: str) -> int | None:
-    """Return the worst category that a sheet states for a route; without a route, for each."""
-    told = [ACUTE[word][0] for word in one["hazards"] if word in ACUTE and ACUTE[word][1] == route]
-    told += [ACUTE_BARE[word] for word in one["hazards"] if word in ACUTE_BARE]
+    """Return the worst category that a sheet states for a route."""
+    told = []
+    for word in one["hazards"]:
+        if word in ACUTE and ACUTE[word][1] == route:
+            told.append(ACUTE[word][0])
+        if word in ACUTE_UNSAID:
+            meant = _told_by_estimate(one, word) or [_taken_for(one, word)]
+            told += [ACUTE_UNSAID[word][0]] if route in meant else []
     return min(told, default=None)
 
 
@@ -50,6 +75,29 @@ def estimate(one: Component, route: str) -> Fraction | None:
     return Fraction(POINTS[route][word - 1]) if word else None
 
 
+def _contradicted(one: Component, route: str) -> bool:
+    """Tell whether a class and the estimate beside it are of two categories, where it matters."""
+    own, word, toxic = one["ate"].get(route), stated(one, route), estimate(one, route)
+    if own is None or word is None or toxic is None or category(own, route) == word:
+        return False
+    counts_as = category(toxic, route)
+    return counts_as is not None and bool(one["share"] >= CUT_OFFS[counts_as])
+
+
+def doubtful(one: Component) -> bool:
+    """Tell whether a route is unsaid, or an estimate is against its class, at a share that counts.
+
+    What is below the cut-off of its category changes nothing on whatever route.
+    """
+    unsaid = [word for word in one["hazards"] if word in ACUTE_UNSAID]
+    routeless = any(
+        not _told_by_estimate(one, word)
+        and one["share"] >= CUT_OFFS[stated(one, _taken_for(one, word)) or 4]
+        for word in unsaid
+    )
+    return routeless or any(_contradicted(one, route) for route in ROUTES)
+
+
 def _counted(pool: list[Component], route: str) -> list[tuple[Component, Fraction]]:
     found = []
     for one in pool:
@@ -62,7 +110,11 @@ def _counted(pool: list[Component], route: str) -> list[tuple[Component, Fractio
 
 def unknown_share(pool: list[Component], route: str) -> Fraction:
     """Return the share of what is not known on a route, however little of each there is."""
-    unknown = [one for one in pool if one["unknown"] and estimate(one, route) is None]
+    unknown = [
+        one
+        for one in pool
+        if one["unknown"] and estimate(one, route) is None and route not in one["ate"]
+    ]
     return sum((one["share"] for one in unknown), Fraction(0))
 
 

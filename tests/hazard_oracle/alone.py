@@ -68,17 +68,16 @@ def elicits(one: Component) -> bool:
     return False
 
 
-def _same_limit(word: str) -> list[str]:
-    """Return the words that share a limit: of 1A and 1B, the same."""
-    return [word] if word.endswith("2") else [f"{word[:-1]}A", f"{word[:-1]}B"]
-
-
 def cmr(pool: list[Component]) -> Found:
-    """Return the worst class of each of carcinogens, mutagens and what harms reproduction."""
+    """Return the worst class of each of carcinogens, mutagens and what harms reproduction.
+
+    With the names of all that are at or above their own limit, the milder ones too: ECHA's answer
+    on Article 18(3) [S, a mirror] holds each of them responsible.
+    """
     hits: Found = {}
     for one in pool:
         for word in _words_of(one, CMR):
-            if one["share"] >= own_limit(one, _same_limit(word), CMR_LIMITS[word.rstrip("AB")]):
+            if one["share"] >= own_limit(one, [word], CMR_LIMITS[word.rstrip("AB")]):
                 hits.setdefault(word, []).append(one["name"])
     found: Found = {}
     for kind in ("Carc.", "Muta.", "Repr."):

@@ -8,17 +8,23 @@ from .words import AQUATIC_ACUTE, AQUATIC_CHRONIC, Component, percent
 FIRST, OTHERS, REACHED = percent("0.1"), percent("1"), percent("25")
 
 
-def missing_factor(one: Component) -> bool:
-    """Tell whether a component of a first category lacks the M-factor that its class calls for."""
-    hazards = one["hazards"]
-    acute = AQUATIC_ACUTE in hazards and one["m_acute"] is None
-    return acute or (AQUATIC_CHRONIC[0] in hazards and one["m_chronic"] is None)
+def missing_factor(one: Component, classes: list[str]) -> bool:
+    """Tell whether a component of a first category lacks an M-factor that could change the result.
+
+    Where the mixture is in that category already, none could.
+    """
+    due = ((AQUATIC_ACUTE, "m_acute"), (AQUATIC_CHRONIC[0], "m_chronic"))
+    return any(
+        word in one["hazards"] and one[key] is None and word not in classes for word, key in due
+    )
 
 
 def _weighted(one: Component, key: str) -> Fraction:
-    """Return share times M; below 0.1/M % nothing. A missing M is 1, and the result incomplete."""
-    factor = one[key] or Fraction(1)
-    return one["share"] * factor if one["share"] >= FIRST / factor else Fraction(0)
+    """Return share times M; below 0.1/M % nothing. A missing M counts as 1, from any share on."""
+    factor, share = one[key], Fraction(one["share"])
+    if factor is None:
+        return share
+    return share * factor if share >= FIRST / factor else Fraction(0)
 
 
 def _acute(pool: list[Component]) -> list[str]:

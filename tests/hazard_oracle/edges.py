@@ -44,7 +44,6 @@ ALONE: Final[tuple[tuple[str, tuple[str, ...]], ...]] = (
     ("Aquatic Chronic 4", ("25", "1")),
     ("Flam. Liq. 2", ("10",)),
     ("Flam. Liq. 3", ("1",)),
-    ("Self-heat. 2", ("1",)),
 )
 
 # a sum in per cent at which something changes, and the words in it, each with what it is taken by

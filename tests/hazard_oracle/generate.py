@@ -6,7 +6,7 @@ from random import Random
 from typing import Final
 
 from .edges import ALONE, COUNTS_AS, ENDS, NUDGES, SUMS
-from .words import AQUATIC_ACUTE, AQUATIC_CHRONIC, ROUTES, Component
+from .words import AQUATIC_ACUTE, AQUATIC_CHRONIC, LIMITABLE, ROUTES, Component
 
 FACTORS: Final = (1, 1, 1, 10, 10, 100)
 OWN_LIMITS: Final = ("0.001", "0.01", "0.05", "0.1", "0.2", "0.5", "1", "2", "5", "20")
@@ -34,6 +34,13 @@ COMMON: Final[tuple[tuple[str, ...], ...]] = (
     ("Skin Corr. 1B", "Eye Dam. 1"),
     ("Carc. 2",),
     ("Resp. Sens. 1", "Skin Sens. 1A"),
+)
+# without a route, without a meaning, or of a hazard that is not reckoned from components
+DOUBTFUL: Final = (
+    *(f"Acute Tox. {one}" for one in (2, 3, 4, 4)),
+    *(f"Acute Tox. {one} (inhalation)" for one in (3, 4)),
+    "Flam. Sol. 2",
+    "Odd. 1",
 )
 Mixture = tuple[list[Component], bool]
 
@@ -93,11 +100,12 @@ def alone(rng: Random) -> list[Component]:
 
 
 def own_limit(rng: Random) -> list[Component]:
-    """Return one component with a limit of its own, at it, at a tenth of it, or beside them."""
-    word = rng.choice([word for word, _ in ALONE])
-    limit = Fraction(rng.choice(OWN_LIMITS)) / 100
-    share = limit * rng.choice(NUDGES) / rng.choice((1, 1, 10))
-    return [component(rng, share, [word]) | {"limits": {word: limit}}]
+    """Return a component with limits of its own, at one, at a tenth of it, or beside them."""
+    word = rng.choice(list(LIMITABLE))
+    words = rng.sample(LIMITABLE[word], 1 if rng.random() < 0.5 else min(2, len(LIMITABLE[word])))
+    limits = {each: Fraction(rng.choice(OWN_LIMITS)) / 100 for each in words}
+    share = rng.choice(list(limits.values())) * rng.choice(NUDGES) / rng.choice((1, 1, 10))
+    return [component(rng, share, [word]) | {"limits": limits}]
 
 
 def summed(rng: Random) -> list[Component]:
@@ -191,14 +199,15 @@ def _contradicted(rng: Random, lines: list[Component]) -> None:
 def doubted(rng: Random, found: list[Component]) -> None:
     """Leave something of a component unsaid, or say what nobody knows."""
     one = rng.choice(found)
-    change = rng.randrange(4)
+    change = rng.randrange(5)
     if change == 0:
         one["hazards"] = None
     elif change == 1:
         one["m_acute"] = one["m_chronic"] = None
     elif one["hazards"] is not None:
-        word = "Acute Tox. 3" if change == 2 else "Odd. 1"
-        one["hazards"] = [*one["hazards"], word]
+        one["hazards"] = [*one["hazards"], rng.choice(DOUBTFUL)]
+        if change == 2:
+            one["ate"] = {rng.choice(ROUTES): Fraction(rng.choice((1, 8, 60, 250, 1500, 9000)))}
 
 
 def _drawn(rng: Random) -> Mixture:
@@ -209,7 +218,7 @@ def _drawn(rng: Random) -> Mixture:
         if rng.random() < 0.3:
             _contradicted(rng, lines)
         found += lines
-    if rng.random() < 0.1:
+    if rng.random() < 0.15:
         doubted(rng, found)
     rng.shuffle(found)
     return found, rng.random() < 0.93

@@ -1,10 +1,10 @@
 """What stands on the label for a set of classes: statements, signal word, pictograms."""
 
-from .words import ACUTE, STOT_SE_3
+from .words import ACUTE, SKIN_CORR, STOT_SE_3
 
 # class -> statement, signal word, pictogram: confirmed.md 1.4, values.md; the rest from memory
 PLAIN = {
-    "Skin Corr. 1": ("H314", "Danger", "GHS05"),
+    **dict.fromkeys(SKIN_CORR, ("H314", "Danger", "GHS05")),
     "Skin Irrit. 2": ("H315", "Warning", "GHS07"),
     "Eye Dam. 1": ("H318", "Danger", "GHS05"),
     "Eye Irrit. 2": ("H319", "Warning", "GHS07"),

@@ -33,18 +33,35 @@ def summed(parts: Sequence[tuple[Component, Fraction]]) -> Sum:
     return total, [one["name"] for one, _ in parts]
 
 
-def skin(pool: list[Component]) -> dict[str, list[str]]:
-    """Return the class of skin corrosion or irritation, with the names that lead to it.
+def _corrosive(corrosive: list[Component]) -> str | None:
+    """Return the category of corrosion, or None.
 
-    Which of 1A, 1B and 1C a mixture is, the references do not say: "Corr 1 >= 5 % -> Skin Corr 1".
+    The note to Table 3.2.3 (from memory, unconfirmed): 1A, 1B and 1C by the sums of those at least
+    as severe; with a component of category 1 without a sub-category the mixture has none either.
     """
+    plain, *subs = SKIN_CORR
+    if any(plain in one["hazards"] for one in corrosive):
+        total, _ = summed([(one, own_limit(one, SKIN_CORR, CORR)) for one in corrosive])
+        if total >= 1:
+            return plain
+    for place, word in enumerate(subs, start=1):
+        harsh = subs[:place]
+        among = [one for one in corrosive if one["hazards"].intersection(harsh)]
+        total, _ = summed([(one, own_limit(one, [plain, *harsh], CORR)) for one in among])
+        if total >= 1:
+            return word
+    return None
+
+
+def skin(pool: list[Component]) -> dict[str, list[str]]:
+    """Return the class of skin corrosion or irritation, with the names that lead to it."""
     words = (*SKIN_CORR, SKIN_IRRIT)
     counted = [one for one in pool if relevant(one, words, CUT_OFF)]
     corrosive = [one for one in counted if one["hazards"].intersection(SKIN_CORR)]
     irritant = [one for one in counted if SKIN_IRRIT in one["hazards"] and one not in corrosive]
-    total, names = summed([(one, own_limit(one, SKIN_CORR, CORR)) for one in corrosive])
-    if total >= 1:
-        return {"Skin Corr. 1": names}
+    found = _corrosive(corrosive)
+    if found:
+        return {found: [one["name"] for one in corrosive]}
     # "(10 x Corr 1) + Irrit 2 >= 10 %", and ">= 1 and < 5 % -> Skin Irrit 2": a limit of 1 %
     parts = [(one, own_limit(one, [SKIN_IRRIT], CORR_AS_IRRITANT)) for one in corrosive]
     parts += [(one, own_limit(one, [SKIN_IRRIT], IRRITANT)) for one in irritant]
@@ -74,7 +91,8 @@ def eye(pool: list[Component]) -> dict[str, list[str]]:
 def local(pool: list[Component]) -> dict[str, list[str]]:
     """Return the classes of skin and eyes; a candle that corrodes the skin damages eyes too."""
     found = skin(pool) | eye(pool)
-    if "Skin Corr. 1" in found and EYE_DAM not in found:
+    corroding = next((names for word, names in found.items() if word in SKIN_CORR), None)
+    if corroding and EYE_DAM not in found:
         found.pop(EYE_IRRIT, None)
-        found[EYE_DAM] = found["Skin Corr. 1"]
+        found[EYE_DAM] = corroding
     return found

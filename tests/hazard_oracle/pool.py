@@ -2,7 +2,7 @@
 
 from fractions import Fraction
 
-from .words import Component
+from .words import LIMITABLE, Component
 
 
 def _least(told: list[dict[str, Fraction]]) -> dict[str, Fraction]:
@@ -18,15 +18,20 @@ def _greatest(factors: list[Fraction | None]) -> Fraction | None:
 def _together(same: list[Component]) -> Component:
     """Return what holds of a substance that stands on several lines, each time the worse."""
     words = [one["hazards"] for one in same]
+    hazards = {word for told in words if told is not None for word in told}
+    limits = _least([one["limits"] for one in same])
+    usable = {word for own in hazards for word in LIMITABLE.get(own, ())}
     return {
         "name": min(one["name"] for one in same),
         "share": sum((one["share"] for one in same), Fraction(0)),
-        "hazards": {word for told in words if told is not None for word in told},
+        "hazards": hazards,
         "unknown": any(told is None for told in words),
         "m_acute": _greatest([one["m_acute"] for one in same]),
         "m_chronic": _greatest([one["m_chronic"] for one in same]),
         "ate": _least([one["ate"] for one in same]),
-        "limits": _least([one["limits"] for one in same]),
+        "limits": {word: limit for word, limit in limits.items() if word in usable},
+        # a limit for what a sheet does not call the component by: not reckoned with, never complete
+        "stray": bool(set(limits) - usable),
     }
 
 

@@ -25,21 +25,21 @@ ASPIRATION: Final = "Asp. Tox. 1"
 AQUATIC_ACUTE: Final = "Aquatic Acute 1"
 AQUATIC_CHRONIC: Final = tuple(f"Aquatic Chronic {one}" for one in CATEGORIES)
 ACUTE: Final = {f"Acute Tox. {n} ({route})": (n, route) for n in CATEGORIES for route in ROUTES}
-# a class without its route: open in the law, taken for every route and never as complete
-ACUTE_BARE: Final = {f"Acute Tox. {n}": n for n in CATEGORIES}
+# a class whose route is unsaid, and one that is inhaled in an unsaid form
+INHALED: Final = ("vapour", "mist", "gas")
+ACUTE_BARE: Final = {f"Acute Tox. {n}": (n, ("oral", "dermal", "vapour")) for n in CATEGORIES}
+ACUTE_BARE_INHALED: Final = {f"Acute Tox. {n} (inhalation)": (n, INHALED) for n in CATEGORIES}
+ACUTE_UNSAID: Final = ACUTE_BARE | ACUTE_BARE_INHALED
 
-# what the sheet of a liquid or a gas says of its fire, its pressure or its metals: a solid candle
-# does not take it over. How a candle burns is a matter of the fire standards.
-PHYSICAL: Final = (
-    "Expl.", "Unst. Expl.", "Desen. Expl.", "Flam. Gas", "Flam. Liq.", "Flam. Sol.", "Aerosol",
-    "Ox. Gas", "Ox. Liq.", "Ox. Sol.", "Press. Gas", "Self-react.", "Pyr. Liq.", "Pyr. Sol.",
-    "Self-heat.", "Water-react.", "Org. Perox.", "Met. Corr.",
-)  # fmt: skip
+# A solid candle is no flammable liquid. What else a sheet says of fire, pressure or metals is not
+# reckoned from components, and so it is not understood: the result is incomplete.
+FLAMMABLE: Final = ("Flam. Liq. 1", "Flam. Liq. 2", "Flam. Liq. 3")
 
 UNDERSTOOD: Final = frozenset(
     (
         *SKIN_CORR, SKIN_IRRIT, EYE_DAM, EYE_IRRIT, *SKIN_SENS, *RESP_SENS, *STOT_SE, *STOT_RE,
         *STOT_SE_3, *CMR, LACT, ASPIRATION, AQUATIC_ACUTE, *AQUATIC_CHRONIC, *ACUTE,
+        *ACUTE_UNSAID, *FLAMMABLE,
     )
 )  # fmt: skip
 
@@ -49,6 +49,22 @@ def percent(number: str) -> Fraction:
     return Fraction(number) / 100
 
 
-def understood(word: str) -> bool:
-    """Tell whether the oracle knows what follows from a word of a safety sheet."""
-    return word in UNDERSTOOD or word.startswith(PHYSICAL)
+def _limitable() -> dict[str, tuple[str, ...]]:
+    """Return for each word the words by which its sheet may give a limit of its own.
+
+    Not for acute toxicity, which has estimates, nor for water, which has M-factors (Art. 10), nor
+    for aspiration and flammable liquids, which go by viscosity and flash point.
+    """
+    eyes = (EYE_DAM, EYE_IRRIT)
+    return {
+        **{word: (word,) for word in (SKIN_IRRIT, EYE_IRRIT, *CMR, LACT, *STOT_SE_3)},
+        **dict.fromkeys(SKIN_CORR, (*SKIN_CORR, SKIN_IRRIT, *eyes)),
+        EYE_DAM: eyes,
+        **dict.fromkeys(SKIN_SENS, SKIN_SENS),
+        **dict.fromkeys(RESP_SENS, RESP_SENS),
+        **{words[0]: words for words in (STOT_SE, STOT_RE)},
+        **{words[1]: words[1:] for words in (STOT_SE, STOT_RE)},
+    }
+
+
+LIMITABLE: Final = _limitable()
