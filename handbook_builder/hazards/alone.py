@@ -70,8 +70,11 @@ def _rule(
 
 
 def _own_limit(substance: Substance, word: str, generic: Fraction) -> Fraction:
-    """Return the limit of a substance: for a sensitiser, any that it gives for the allergy."""
-    if word in substance.limits or not _is_sensitiser(word):
+    """Return the limit of a substance: for a sensitiser, the least that it gives for the allergy.
+
+    Of several, as for 1A and 1B, too, since from the least on its own sheet calls it an allergen.
+    """
+    if not _is_sensitiser(word):
         return substance.limits.get(word, generic)
     family = word.rpartition(" ")[0]
     given = [limit for name, limit in substance.limits.items() if name.startswith(family)]

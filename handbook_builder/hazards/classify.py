@@ -128,7 +128,7 @@ class Rulebook:
             pictograms=pictograms(classes),
             h=hazard_statements(classes),
             euh208=() if is_sensitising else tuple(names),
-            contains=_contains(workings, names if is_sensitising else ()),
+            contains=_contains(self.families, shares, names if is_sensitising else ()),
             ignored=_ignored(self, shares),
             workings=(*workings, *((aspirated,) if aspirated.parts else ())),
             told=_told(self.substances),
@@ -180,18 +180,20 @@ def _with_damage(workings: tuple[Working, ...]) -> tuple[Working, ...]:
     return (*rest, follows)
 
 
-def _contains(workings: Iterable[Working], sensitisers: Iterable[str]) -> tuple[str, ...]:
+def _contains(
+    families: Iterable[Family], shares: Mapping[str, Fraction], sensitisers: Iterable[str]
+) -> tuple[str, ...]:
     """Return the names that must stand on the label.
 
-    Those through which a class of Art. 18(3)(b) came about, and in a sensitising mixture every
-    sensitiser at or above its elicitation limit (Annex II 2.8, second paragraph).
+    Those that bring about a class of Art. 18(3)(b), also where a severer one of the same hazard
+    stands in its place: whoever is above its own limit is responsible (ECHA's answer on whom to
+    name, S). In a sensitising mixture every sensitiser at or above its elicitation limit as well
+    (Annex II 2.8, second paragraph).
     """
-    brought = {
-        part.name
-        for came_out in workings
-        if came_out.reached and came_out.outcome.startswith(_NAMED_FOR)
-        for part in came_out.through
-    }
+    rules = (threshold for family in families for threshold in family)
+    named_for = (rule for rule in rules if rule.outcome.startswith(_NAMED_FOR))
+    reached = (one for one in (working(rule, shares) for rule in named_for) if one.reached)
+    brought = {part.name for came_out in reached for part in came_out.through}
     return tuple(sorted(brought | set(sensitisers)))
 
 
