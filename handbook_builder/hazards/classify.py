@@ -192,8 +192,8 @@ def _contains(
     """
     rules = (threshold for family in families for threshold in family)
     named_for = (rule for rule in rules if rule.outcome.startswith(_NAMED_FOR))
-    reached = (one for one in (working(rule, shares) for rule in named_for) if one.reached)
-    brought = {part.name for came_out in reached for part in came_out.through}
+    workings = (working(rule, shares) for rule in named_for)
+    brought = {part.name for came_out in workings if came_out.reached for part in came_out.through}
     return tuple(sorted(brought | set(sensitisers)))
 
 
