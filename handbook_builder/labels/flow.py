@@ -1,6 +1,6 @@
 """The blocks of a face under one another, drawings also beside words: the lowest way there is."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
@@ -49,11 +49,30 @@ def _joined(pieces: Sequence[Piece], width: float, height: float) -> Piece:
     )
 
 
-def _beside(left: Piece, right: Piece) -> Piece:
-    """Return the words of `right` beside the drawings of `left`."""
+@dataclass(frozen=True, slots=True)
+class Way:
+    """One way to set the first blocks: how wide and high, how many of them, and how it is made.
+
+    It is made only when it was chosen: most ways are not.
+    """
+
+    width_mm: float
+    height_mm: float
+    along: int
+    make: Callable[[], Piece]
+
+
+def _beside(left: Piece, right: Sequence[Piece], gap: float) -> Way:
+    """Return drawings with words beside them."""
     offset = left.width_mm + _BESIDE_GAP_MM
-    height = max(left.height_mm, right.height_mm)
-    return _joined((left, moved(right, offset, 0.0)), offset + right.width_mm, height)
+    width = offset + max(piece.width_mm for piece in right)
+    high = sum(piece.height_mm for piece in right) + gap * (len(right) - 1)
+    height = max(left.height_mm, high)
+
+    def make() -> Piece:
+        return _joined((left, moved(_stacked(right, gap), offset, 0.0)), width, height)
+
+    return Way(width, height, 1 + len(right), make)
 
 
 def _columns(count: int) -> list[int]:
@@ -72,34 +91,36 @@ def _words_after(blocks: Sequence[Block]) -> list[Text | Field]:
 
 def _with_words(
     block: Signs | Pictograms, words: Sequence[Text | Field], flow: Flow
-) -> Iterator[tuple[Piece, int]]:
+) -> Iterator[Way]:
     """Yield the drawings in every number of rows, with every number of the words beside them."""
     count = len(block.signs if isinstance(block, Signs) else block.pictograms)
     for columns in _columns(count):
         drawn = marks_piece(block, flow.scale, columns)
-        yield _placed(drawn, flow), 0
+        yield _alone(_placed(drawn, flow))
         room = flow.width_mm - drawn.width_mm - _BESIDE_GAP_MM
-        beside: list[Piece] = []
+        beside: tuple[Piece, ...] = ()
         for words_block in words if room > 0 else ():
-            beside.append(words_piece(words_block, flow.faces, flow.scale, room))
-            yield _beside(drawn, _stacked(beside, flow.gap_mm)), len(beside)
+            beside = (*beside, words_piece(words_block, flow.faces, flow.scale, room))
+            yield _beside(drawn, beside, flow.gap_mm)
+
+
+def _alone(piece: Piece) -> Way:
+    return Way(piece.width_mm, piece.height_mm, 1, lambda: piece)
 
 
 def _placed(piece: Piece, flow: Flow) -> Piece:
     return centred(piece, flow.width_mm) if flow.is_centred else piece
 
 
-def _ways(blocks: Sequence[Block], flow: Flow) -> Iterator[tuple[Piece, int]]:
-    """Yield each piece that may come first, and how many blocks it takes along."""
+def _ways(blocks: Sequence[Block], flow: Flow) -> Iterator[Way]:
+    """Yield each way to set what comes first."""
     first = blocks[0]
     if isinstance(first, Signs | Pictograms):
-        for piece, along in _with_words(first, _words_after(blocks[1:]), flow):
-            yield piece, 1 + along
+        yield from _with_words(first, _words_after(blocks[1:]), flow)
     else:
         words = words_piece(first, flow.faces, flow.scale, flow.width_mm)
-        if words.width_mm <= flow.width_mm + _SLACK_MM:
-            words = _placed(words, flow)
-        yield words, 1
+        is_narrow = words.width_mm <= flow.width_mm + _SLACK_MM
+        yield _alone(_placed(words, flow) if is_narrow else words)
 
 
 def flowed(blocks: Sequence[Block], flow: Flow) -> Piece | None:
@@ -108,17 +129,18 @@ def flowed(blocks: Sequence[Block], flow: Flow) -> Piece | None:
     Of two ways that are as low the first is taken: fewer words beside, more drawings in a row. The
     height never falls when the width does, nor when a pictogram grows.
     """
-    lowest: list[tuple[Piece, ...] | None] = [()]
+    lowest: list[tuple[Way, ...] | None] = [()]
     heights = [0.0]
     for start in range(len(blocks) - 1, -1, -1):
-        best: tuple[Piece, ...] | None = None
+        best: tuple[Way, ...] | None = None
         least = float("inf")
-        for piece, along in _ways(blocks[start:], flow):
-            rest = lowest[len(blocks) - start - along]
-            height = piece.height_mm + flow.gap_mm + heights[len(blocks) - start - along]
-            is_narrow = piece.width_mm <= flow.width_mm + _SLACK_MM
+        for way in _ways(blocks[start:], flow):
+            rest = lowest[len(blocks) - start - way.along]
+            height = way.height_mm + flow.gap_mm + heights[len(blocks) - start - way.along]
+            is_narrow = way.width_mm <= flow.width_mm + _SLACK_MM
             if is_narrow and rest is not None and height < least - _SLACK_MM:
-                best, least = (piece, *rest), height
+                best, least = (way, *rest), height
         lowest.append(best)
         heights.append(least)
-    return None if lowest[-1] is None else _stacked(lowest[-1], flow.gap_mm)
+    chosen = lowest[-1]
+    return None if chosen is None else _stacked([way.make() for way in chosen], flow.gap_mm)

@@ -93,7 +93,11 @@ def _draw_marks(pdf: FPDF, layout: Layout, x: float, y: float) -> None:
 
 def _draw(pdf: FPDF, layout: Layout, x: float, y: float) -> None:
     """Draw a face with its top left corner at a place of the page, cut off at its edges."""
-    with pdf.rect_clip(x, y, layout.panel.width_mm, layout.panel.height_mm):
+    # What is set within a clip is gone behind it: the context lets the library know.
+    with (
+        pdf.local_context(),
+        pdf.rect_clip(x, y, layout.panel.width_mm, layout.panel.height_mm),
+    ):
         if layout.marks:
             _draw_marks(pdf, layout, x, y)
         pdf.set_line_width(FRAME_LINE_MM)

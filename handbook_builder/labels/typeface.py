@@ -1,7 +1,7 @@
 """What a typeface measures: plain numbers in parts of its size."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 from handbook_builder.labels.sizes import LEADING, Measure
@@ -27,10 +27,14 @@ class Typeface:
     figure: float
     ascent: float
     descent: float
+    _known: dict[str, float] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def width(self, text: str) -> float:
         """Return how wide a text is, of the size."""
-        return sum(self.advances[character] for character in text)
+        wide = self._known.get(text)
+        if wide is None:  # the same words are measured for every width that is tried
+            wide = self._known[text] = sum(self.advances[character] for character in text)
+        return wide
 
     def part(self, measure: Measure) -> float:
         """Return how high `measure` is, of the size. KeyError for what is no letter's."""
