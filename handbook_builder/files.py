@@ -1,15 +1,18 @@
 """One file at a time: it is the old one or the new one, whoever pulls the plug, and when.
 
 A new text is written beside the file under a hidden name, forced to the disk, and put in the
-file's place in one step. What a dead run left beside it is swept away by the next.
+file's place in one step. What a dead run left beside it is swept away by the next. The locks that
+keep two runs apart are here too: on a folder for a while, or for as long as a run lives.
 """
 
 import contextlib
 import os
 import secrets
 import stat
+import time
 from collections.abc import Iterator, Mapping
 from pathlib import Path
+from typing import Final
 
 try:
     import fcntl
@@ -18,6 +21,7 @@ except ImportError:  # Windows has no such locks.
 
 _ENDING = ".part"  # of no record: a draft that is left behind is no fault of the records
 _BINARY = getattr(os, "O_BINARY", 0)
+_DAY_S: Final = 86_400.0
 
 
 class ChangedMeanwhileError(Exception):
@@ -27,14 +31,48 @@ class ChangedMeanwhileError(Exception):
 @contextlib.contextmanager
 def locked(folder: Path) -> Iterator[None]:
     """Let one run at a time read and replace files in `folder`, where the system has locks."""
-    lock = None if fcntl is None else os.open(folder, os.O_RDONLY)
+    lock = _lock(folder, wait=True)
     try:
-        if lock is not None:
-            fcntl.flock(lock, fcntl.LOCK_EX)
         yield
     finally:
-        if lock is not None:
-            os.close(lock)  # which lets go of it
+        let_go(lock)
+
+
+def hold(folder: Path) -> int | None:
+    """Mark `folder` as in use for as long as this process lives; return what `let_go` takes.
+
+    None where the system has no locks. BlockingIOError when it is in use already.
+    """
+    return _lock(folder, wait=False)
+
+
+def is_held(folder: Path) -> bool:
+    """Return whether `folder` is in use; without locks, one younger than a day is taken to be."""
+    if fcntl is None:
+        return time.time() - folder.stat().st_mtime < _DAY_S
+    try:
+        let_go(hold(folder))
+    except OSError:
+        return True
+    return False
+
+
+def let_go(lock: int | None) -> None:
+    """Give a folder free again that `hold` marked."""
+    if lock is not None:
+        os.close(lock)  # which lets go of it
+
+
+def _lock(folder: Path, *, wait: bool) -> int | None:
+    if fcntl is None:
+        return None
+    lock = os.open(folder, os.O_RDONLY)
+    try:
+        fcntl.flock(lock, fcntl.LOCK_EX if wait else fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BaseException:
+        os.close(lock)
+        raise
+    return lock
 
 
 def replace_file(path: Path, old: bytes, new: bytes) -> None:

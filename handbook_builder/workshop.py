@@ -13,11 +13,13 @@ from handbook_builder.faults.counts import miscounted, unshown
 from handbook_builder.faults.fit import misfits
 from handbook_builder.faults.future import untold_yet
 from handbook_builder.faults.poured import alike_lots, miscopied, of_another, unfounded, untraceable
+from handbook_builder.faults.sheets import overlisted
 from handbook_builder.faults.sizes import impossible_sizes
 from handbook_builder.faults.told import told
-from handbook_builder.problems import Problem, in_order
-from handbook_builder.publish.templates import files_in, layers
+from handbook_builder.problems import Place, Problem, in_order, problem
+from handbook_builder.publish.templates import file_text, files_in, layers
 from handbook_builder.reading.records import Reading, read_folder
+from handbook_builder.reading.statements import Catalogue, read_catalogue
 from handbook_builder.shipped import templates_folder
 from handbook_builder.studio.studio import Studio, link
 from handbook_builder.words import Words
@@ -59,7 +61,12 @@ def studio_from(
     if studio is None:
         return None, problems
     # A size or a day that cannot be is told before what would be made of it.
-    slips = (impossible_sizes(studio), untold_yet(studio, known_by), misfits(studio))
+    slips = (
+        impossible_sizes(studio),
+        untold_yet(studio, known_by),
+        misfits(studio),
+        overlisted(studio),
+    )
     counts = (miscounted(studio), unshown(studio))
     traces = (miscopied(studio), of_another(studio), untraceable(studio), alike_lots(studio))
     faults = in_order(chain(*slips, *counts, *traces))
@@ -118,6 +125,21 @@ def words_text_for(folder: Path | None) -> str:
     """Return the catalogue of words: the studio's own, in `folder`, before the shipped one."""
     own = (folder or templates_folder()) / "site_templates" / "words.yml"
     return (own if own.is_file() else templates_folder() / "words.yml").read_text("utf-8")
+
+
+def statements_for(
+    folder: Path | None, language: str
+) -> tuple[Catalogue | None, tuple[Problem, ...]]:
+    """Return what labels say in a language: the studio's own file, in `folder`, before the shipped.
+
+    Without either there is a problem that says what to write.
+    """
+    name = f"statements/{language}.yml"
+    shown = f"site_templates/{name}"
+    written = file_text(folder or templates_folder(), name)
+    if written is None:
+        return None, (problem(Place(shown), "no_catalogue", {"found": language}),)
+    return read_catalogue(written, shown)
 
 
 def words_for(studio: Studio, text: str) -> Words:

@@ -40,13 +40,13 @@ def check(studio: Path, as_of: date | None, *, as_json: bool) -> None:
         refuse(problems)
     else:
         kinds = (found.recipes, found.vessels, found.burns)
-        recipes, vessels, burns = (len(one) for one in kinds)
+        recipes, vessels, burns = (len(kind) for kind in kinds)
         click.echo(
             f"No fault found. Recipes: {recipes}, vessels: {vessels}, test candles: {burns}."
         )
     if found is not None and not as_json:
-        for one in warnings:
-            click.echo(one.warning)
+        for warning in warnings:
+            click.echo(warning.warning)
         for place, on in dated_later(found, day):
             click.echo(f"{place}: dated {on}, which is still to come; it is not seen until then.")
     sys.exit(0 if found is not None else 2 if in_no_studio(problems) else 1)

@@ -55,9 +55,9 @@ def _side(account: Account, asked: str) -> Side:
 
 
 def _told(page: ComparePage) -> Iterator[str]:
-    heads = [f"{one.short}: {one.link.title}" for one in page.sides]
+    heads = [f"{side.short}: {side.link.title}" for side in page.sides]
     yield from (*heads, "", page.verdict)
-    columns = [one.short for one in page.sides]
+    columns = [side.short for side in page.sides]
     for table in (page.differs, page.came_to, *page.readings, page.alike):
         if table.rows:
             yield from ("", table.title + (f", {table.unit}" if table.unit else ""))

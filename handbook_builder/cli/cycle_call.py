@@ -17,7 +17,7 @@ from handbook_builder.writing.values import Value
 _TYPED: Final[Mapping[str, str]] = {
     "on": "When it was lit: 2026-03-16, or 2026-03-16 09:30. [default: today]",
     "trimmed": "Mass cut from the wick before this cycle.",
-    **{one.key: one.help for one in TABLE},
+    **{reading.key: reading.help for reading in TABLE},
     "note": "A sentence.",
 }
 _END: Final = {"why": "why", "left": "left", "vessel_state": "vessel", "tilt": "tilt"}

@@ -17,7 +17,7 @@ _LEFT_OUT: Final = "-"
 _NOT_ENDED: Final = "no"
 # What is asked for beside the readings, and its place among them; then all of it in order.
 _BESIDE: Final = {"trimmed": 0, "checks": 30, "seen": 100, "note": 110}
-_PLACES: Final = {**_BESIDE, **{one.key: one.asked for one in TABLE}}
+_PLACES: Final = {**_BESIDE, **{reading.key: reading.asked for reading in TABLE}}
 ASKED: Final = tuple(sorted(_PLACES, key=lambda key: _PLACES[key]))
 
 
@@ -89,8 +89,8 @@ def _asked(
         wrong = faults(told, key, value, of_end=of_end) if value is not None else []
         if value is None:
             wrong = [told.text("not_a_check", found=typed)]
-        for one in wrong:
-            click.echo(f"  {one}")
+        for slip in wrong:
+            click.echo(f"  {slip}")
         if wrong or value is None:
             continue
         new = draft.given(end={key: str(value)}) if of_end else draft.given(cycle={key: value})
@@ -130,7 +130,7 @@ def _kept(told: Telling, old: Draft, new: Draft, key: str) -> bool:
         click.echo(f"  {told.text('future', on=on, today=new.today)}")
         return False
     asked_before = questions(told, old)
-    news = [one for one in questions(told, new) if one not in asked_before]
+    news = [question for question in questions(told, new) if question not in asked_before]
     for one in news:
         click.echo(f"  {one}")
     return not news or confirmed(told, f"  {told.text('keep')}", default=False)
@@ -138,4 +138,4 @@ def _kept(told: Telling, old: Draft, new: Draft, key: str) -> bool:
 
 def _watched(told: Telling, draft: Draft) -> tuple[str, ...]:
     watches = draft.verdict().cycles[-1].watches if draft.cycle else ()
-    return tuple(told.words.say(one) for one in watches)
+    return tuple(told.words.say(watch) for watch in watches)

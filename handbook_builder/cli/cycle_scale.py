@@ -76,13 +76,14 @@ def _events(told: Telling, log: ScaleLog) -> list[str]:
         return told.words.quantity(hour, "h").replace("\N{NO-BREAK SPACE}", " ")
 
     pauses = [
-        told.text("scale.pause", from_h=at(one.begin_h), to_h=at(one.end_h)) for one in log.pauses
+        told.text("scale.pause", from_h=at(pause.begin_h), to_h=at(pause.end_h))
+        for pause in log.pauses
     ]
     gaps = [
         told.text(
-            "scale.gap", from_h=at(one.begin_h), to_h=at(one.end_h),
-            lost=told.words.quantity(one.lost_g, "g"), burned=at(one.burned_h),
-        ) for one in log.gaps
+            "scale.gap", from_h=at(gap.begin_h), to_h=at(gap.end_h),
+            lost=told.words.quantity(gap.lost_g, "g"), burned=at(gap.burned_h),
+        ) for gap in log.gaps
     ]  # fmt: skip
     return [one.replace("\N{NO-BREAK SPACE}", " ") for one in (*pauses, *gaps)]
 
@@ -98,5 +99,5 @@ def tell_scale(told: Telling, found: FromScale) -> None:
         "scale.found", burned=quantity(log.burned_h, "h"), before=found.known["before"],
         after=found.known["after"], rate=rate, readings=found.readings,
     )  # fmt: skip
-    for one in found.told:
-        told.say("scale.tell", what=one)
+    for spot in found.told:
+        told.say("scale.tell", what=spot)

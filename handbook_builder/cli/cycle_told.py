@@ -33,16 +33,16 @@ def tell_verdict(told: Telling, draft: Draft) -> None:
 
 
 def _lines(told: Telling, name: str, reasons: tuple[Reason, ...]) -> None:
-    for one in reasons:
-        click.echo(told.text(f"lines.{name}", what=told.words.say(one)))
+    for reason in reasons:
+        click.echo(told.text(f"lines.{name}", what=told.words.say(reason)))
 
 
 def _of_candle(verdict: CandleVerdict) -> dict[str, tuple[Reason, ...]]:
     """Return what is said of the candle beyond its newest cycle."""
     told = (*verdict.cycles[-1].failures, *verdict.cycles[-1].gaps) if verdict.cycles else ()
-    failures = tuple(one for one in verdict.failures if one not in told)
+    failures = tuple(reason for reason in verdict.failures if reason not in told)
     later = () if verdict.seen.end else STILL_TO_COME
-    gaps = tuple(one for one in verdict.gaps if one not in told and one.code not in later)
+    gaps = tuple(gap for gap in verdict.gaps if gap not in told and gap.code not in later)
     return {"failures": failures, "gaps": gaps}
 
 

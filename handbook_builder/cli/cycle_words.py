@@ -10,15 +10,15 @@ def faults(told: Telling, key: str, value: Value, *, of_end: bool = False) -> li
     """Return what a record would be told of one value, in the handbook's words."""
     if not is_text(value):
         return [told.text("not_text", key=key)]
-    return [one.message for one in problems_of(key, value, of_end=of_end)]
+    return [fault.message for fault in problems_of(key, value, of_end=of_end)]
 
 
 def questions(told: Telling, draft: Draft) -> tuple[str, ...]:
     """Return what is asked about the new cycle, however it came, before it is written."""
     if not draft.cycle:
         return ()
-    said = [told.words.say(one) for one in questions_of(draft.verdict())]
-    own = [_said(told, one) for one in slips(draft.bench, draft.burn(), draft.stamped)]
+    said = [told.words.say(question) for question in questions_of(draft.verdict())]
+    own = [_said(told, slip) for slip in slips(draft.bench, draft.burn(), draft.stamped)]
     return (*own, *said)
 
 

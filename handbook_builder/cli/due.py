@@ -85,15 +85,15 @@ def _group(group: BoardGroup) -> Iterator[str]:
         mark = "" if row.word is None else f" ({row.word.word})"
         yield f"  - {row.link.title}{mark}"
         yield "    " + "; ".join(f"{column}: {cell}" for column, cell in cells)
-        yield from (f"    {one}" for one in row.minds)
+        yield from (f"    {mind}" for mind in row.minds)
 
 
 def _outlooks(title: str, lead: str, rows: tuple[OutlookRow, ...]) -> Iterator[str]:
     if rows:
         yield from ("", title, f"  {lead}")
-    for one in rows:
-        yield f"  - {one.link.title} ({one.word.word}): {one.earliest}"
-        yield from (f"    {how}" for how in one.how)
+    for row in rows:
+        yield f"  - {row.link.title} ({row.word.word}): {row.earliest}"
+        yield from (f"    {how}" for how in row.how)
 
 
 def _helping(to_do: str, found: Helping) -> Iterator[str]:

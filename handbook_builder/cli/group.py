@@ -46,7 +46,7 @@ def _by_number(error: UnicodeError) -> tuple[str, int]:
         raise error
     units = error.object[error.start : error.end].encode("utf-16-be", "surrogatepass")
     pairs = (units[at : at + 2].hex() for at in range(0, len(units), 2))
-    return "".join(f"\\u{one}" for one in pairs), error.end
+    return "".join(f"\\u{pair}" for pair in pairs), error.end
 
 
 codecs.register_error(_BY_NUMBER, _by_number)

@@ -76,7 +76,7 @@ def log(burn: str, studio: Path, as_of: date | None, **given: Any) -> None:  # n
     told = telling_for(studio)
     path = records_of(studio) / "burns" / f"{burn}.md"
     if not path.is_file():
-        known = [one.stem for one in sorted(path.parent.glob("*.md"))]
+        known = [file.stem for file in sorted(path.parent.glob("*.md"))]
         told.wrong("no_burn", found=burn, near=near(burn, known))
     call = call_of(told, path, studio, day_for(studio, as_of), given)
     if call.has_readings:
@@ -117,7 +117,7 @@ def _tell_ended(told: Telling, call: Call, burn: Burn, end: End) -> None:
     on = call.cycle.get("on")
     late_readings = {key: value for key, value in call.cycle.items() if key != "on"}
     if late_readings:
-        days = [one.on.day for one in burn.cycles]
+        days = [cycle.on.day for cycle in burn.cycles]
         day = None if on is None else day_of(on)
         at = days.index(day) if day in days else len(days) - 1
         told.warn(
@@ -139,10 +139,10 @@ def _filled(told: Telling, call: Call, draft: Draft) -> Draft:
     if cycle:
         cycle.setdefault("on", call.today.isoformat())
     wrong = [
-        f"{key}: {one}"
+        f"{key}: {fault}"
         for values, of_end in ((cycle, False), (call.end, True))
         for key, value in values.items()
-        for one in faults(told, key, value, of_end=of_end)
+        for fault in faults(told, key, value, of_end=of_end)
     ]
     for line in wrong:
         click.echo(line, err=True)

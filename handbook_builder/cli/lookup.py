@@ -35,7 +35,7 @@ def products_named(account: Account, asked: str) -> list[str]:
         if folded in (one.recipe.title.casefold(), account.products[ident].code.casefold())
     ]
     if not found:
-        codes = [one.code for one in account.products.values()]
+        codes = [product.code for product in account.products.values()]
         _unknown("product", asked, [*products, *codes])
     return found
 
@@ -70,12 +70,12 @@ def lots_and_batches(
     """
     folded = asked.strip().casefold()
     known = lots_on(account.studio, account.judged.as_of)
-    named = [one for one in account.batches if folded in (one, f"batches/{one}")]
+    named = [batch for batch in account.batches if folded in (batch, f"batches/{batch}")]
     lots = [one for one in known if folded in (one.lot.casefold(), one.item, one.item.id, one.key)]
     if not lots and not named and not or_nothing:
         names = [*(each for one in known for each in (one.lot, one.item)), *account.batches]
         _unknown("lot, batch, item or buyer", asked, [*names, *recipients(account).values()])
-    return lots, list(dict.fromkeys([*named, *(each for one in lots for each in one.batches)]))
+    return lots, list(dict.fromkeys([*named, *(each for lot in lots for each in lot.batches)]))
 
 
 def _unknown(what: str, asked: str, known: Iterable[str], name: str = "") -> NoReturn:

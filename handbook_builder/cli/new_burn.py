@@ -78,13 +78,13 @@ def _written(told: Telling, studio: Path, burn: NextBurn, call: BurnCall) -> Non
     refuse_existing(told, records, texts)
     counted = [*_counted_together(told, records, burn), *_count_raised(told, records, burn)]
     new = {records / path: text.encode() for path, text in texts.items()}
-    write_together(new, {one.path: (one.old, one.new) for one in counted})
+    write_together(new, {counting.path: (counting.old, counting.new) for counting in counted})
     for path in texts:
         told.say("written", file=SHOWN_AS + path)
     _told_to_pour(told, burn)
     told.blanks(blanks)
-    for one in counted:
-        told.say(one.code, file=one.file, before=one.before, after=one.after)
+    for counting in counted:
+        told.say(counting.code, file=counting.file, before=counting.before, after=counting.after)
 
 
 def _told_to_pour(told: Telling, burn: NextBurn) -> None:
@@ -173,13 +173,13 @@ class _Counted:
 
 def _counted_together(told: Telling, records: Path, burn: NextBurn) -> Iterator[_Counted]:
     """Yield each record of the same pouring day, with the new candles added to its `candles`."""
-    for one in burn.together:
-        before = one.made.candles
+    for sister in burn.together:
+        before = sister.made.candles
         after = before + len(burn.letters)
-        path = records / "burns" / f"{one.source.id}.md"
+        path = records / "burns" / f"{sister.source.id}.md"
         old = path.read_bytes()
-        new = _changed(told, one.source.file, "made.candles", after, old)
-        yield _Counted("counted.together", one.source.file, path, old, new, before, after)
+        new = _changed(told, sister.source.file, "made.candles", after, old)
+        yield _Counted("counted.together", sister.source.file, path, old, new, before, after)
 
 
 def _count_raised(told: Telling, records: Path, burn: NextBurn) -> Iterator[_Counted]:
@@ -215,5 +215,5 @@ def _cautioned(told: Telling, burn: NextBurn) -> None:
     """Say so when the vessel is not cleared for a flame."""
     screening = burn.screened.screening
     if screening is not Screening.CLEARED:
-        why = " ".join(told.words.say(one) for one in burn.screened.reasons)
+        why = " ".join(told.words.say(reason) for reason in burn.screened.reasons)
         told.warn(f"caution_{screening.value}", vessel=burn.recipe.vessel, why=why)

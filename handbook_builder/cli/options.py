@@ -2,10 +2,10 @@
 
 import re
 import sys
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date, datetime
 from pathlib import Path
-from typing import Any, NoReturn, TypeVar
+from typing import NoReturn
 
 import click
 import yaml
@@ -16,8 +16,6 @@ from handbook_builder.reports.faults import faults_report
 from handbook_builder.reports.plain import as_json as json_of
 from handbook_builder.words import Words
 from handbook_builder.workshop import account_in, words_for, words_text_for
-
-F = TypeVar("F", bound=Callable[..., Any])
 
 
 class Day(click.ParamType[date]):
@@ -112,9 +110,11 @@ def _settings(studio: Path) -> dict[str, str]:
         raise click.UsageError(msg) from error
     plugins = config.get("plugins", []) if isinstance(config, dict) else []
     entries = [plugins] if isinstance(plugins, dict) else plugins
-    for one in entries:
-        if isinstance(one, dict) and isinstance(one.get("handbook"), dict):
-            return {key: value for key, value in one["handbook"].items() if isinstance(value, str)}
+    for entry in entries:
+        if isinstance(entry, dict) and isinstance(entry.get("handbook"), dict):
+            return {
+                key: value for key, value in entry["handbook"].items() if isinstance(value, str)
+            }
     return {}
 
 
@@ -154,7 +154,7 @@ def refuse(problems: Sequence[Problem], *, as_json: bool = False) -> NoReturn:
 
 def in_no_studio(problems: Sequence[Problem]) -> bool:
     """Return whether all that is wrong is the folder that the command was called in."""
-    return [one.code for one in problems] == ["no_records"]
+    return [fault.code for fault in problems] == ["no_records"]
 
 
 def account_or_exit(

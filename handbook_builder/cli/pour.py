@@ -98,11 +98,11 @@ def _lines(desk: Desk, sheet: Sheet, poured_on: date) -> Iterator[str]:
     """Yield the sheet line by line; that of a test says so over and under every part."""
     yield from _head(desk, sheet, poured_on)
     parts = {
-        "pieces": [f"{one.count:>6}  {one.link.title}" for one in sheet.pieces],
+        "pieces": [f"{piece.count:>6}  {piece.link.title}" for piece in sheet.pieces],
         "weigh": list(_weights(desk, sheet)),
         "heats": list(_heats(desk, sheet)),
-        "steps": list(_listed(f"[ ] {one}" for one in sheet.work.steps)),
-        "cautions": list(_listed(f"- {one}" for one in sheet.work.all_cautions)),
+        "steps": list(_listed(f"[ ] {step}" for step in sheet.work.steps)),
+        "cautions": list(_listed(f"- {caution}" for caution in sheet.work.all_cautions)),
     }
     for key, lines in parts.items():
         if not lines or (sheet.refused and key != "cautions"):
@@ -121,8 +121,8 @@ def _head(desk: Desk, sheet: Sheet, poured_on: date) -> Iterator[str]:
     yield sheet.standing
     if sheet.sense:
         yield from _wrapped(sheet.sense)
-    for one in (*sheet.refused, *sheet.work.stops):
-        yield from _wrapped(one)
+    for said in (*sheet.refused, *sheet.work.stops):
+        yield from _wrapped(said)
     if sheet.refused:
         return
     yield ""
@@ -135,8 +135,8 @@ def _head(desk: Desk, sheet: Sheet, poured_on: date) -> Iterator[str]:
 
 def _weights(desk: Desk, sheet: Sheet) -> Iterator[str]:
     unit, rounded = sheet.scale.unit, sheet.rounded
-    for one in sheet.ingredients:
-        yield f"{one.amount or '-':>10} {unit}  {one.link.title}"
+    for ingredient in sheet.ingredients:
+        yield f"{ingredient.amount or '-':>10} {unit}  {ingredient.link.title}"
     yield f"{rounded.total or '-':>10} {unit}  {desk.phrase('pour.total')}"
     if rounded.is_fit:
         if sheet.mix.oil_ug:
@@ -148,17 +148,17 @@ def _weights(desk: Desk, sheet: Sheet) -> Iterator[str]:
 
 
 def _heats(desk: Desk, sheet: Sheet) -> Iterator[str]:
-    for one in sheet.work.heats:
+    for heat in sheet.work.heats:
         told = {
-            "heat_to": one.heat_to,
-            "add_at": one.add_at,
-            "pour_at": one.pour_at,
-            "flash_point": one.flash_point,
+            "heat_to": heat.heat_to,
+            "add_at": heat.add_at,
+            "pour_at": heat.pour_at,
+            "flash_point": heat.flash_point,
         }
         known = [
             f"{desk.phrase(f'pour.{key}')} {value}" for key, value in told.items() if value
         ] or [desk.phrase("not_recorded")]
-        yield f"{one.link.title}: {', '.join(known)}"
+        yield f"{heat.link.title}: {', '.join(known)}"
 
 
 def _wrapped(text: str) -> list[str]:
@@ -166,5 +166,5 @@ def _wrapped(text: str) -> list[str]:
 
 
 def _listed(texts: Iterator[str]) -> Iterator[str]:
-    for one in texts:
-        yield from textwrap.wrap(one, _WIDTH, subsequent_indent="    ")
+    for text in texts:
+        yield from textwrap.wrap(text, _WIDTH, subsequent_indent="    ")

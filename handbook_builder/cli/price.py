@@ -101,8 +101,8 @@ def _line(desk: Desk, ident: str, asked: Asked) -> list[str]:
     cost = known_money(desk.account).products[ident].cost.total
     if cost is None:
         return [ident, desk.words.phrases["price"]["no_total"]]
-    prices = [one.offer.price for one in offered(desk.account, ident, asked)]
-    return [ident, *(desk.words.money(one) for one in (cost, *prices))]
+    prices = [offer.offer.price for offer in offered(desk.account, ident, asked)]
+    return [ident, *(desk.words.money(part) for part in (cost, *prices))]
 
 
 def _tell(desk: Desk, ident: str, asked: Asked) -> None:
@@ -115,9 +115,9 @@ def _tell(desk: Desk, ident: str, asked: Asked) -> None:
     together = [[said["total"], cost.total], [said["hour"], cost.hour]]
     _table([*map(list, cost.lines), *(row for row in together if row[1])])
     if cost.unpriced:
-        click.echo(said["unpriced"].format(items=", ".join(one.path for one in cost.unpriced)))
-    for one in offers:
-        click.echo(_said(desk, one))
+        click.echo(said["unpriced"].format(items=", ".join(item.path for item in cost.unpriced)))
+    for offer in offers:
+        click.echo(_said(desk, offer))
     click.echo(_proof(desk, cost))
     if cost.total:
         click.echo(said["swaps"])

@@ -48,7 +48,7 @@ def sign(helper: str, guide: str, studio: Path, on: date | None) -> None:
 def _record(told: Telling, studio: Path, helper: str) -> Path:
     """Return the file of a helper's record, or end as a wrong call with the nearest name."""
     folder = records_of(studio) / "helpers"
-    known = sorted(one.stem for one in folder.glob("*.md"))
+    known = sorted(file.stem for file in folder.glob("*.md"))
     if helper not in known:
         told.wrong("sign.no_helper", found=helper, near=near(helper, known))
     return folder / f"{helper}.md"
@@ -61,7 +61,9 @@ def _add(told: Telling, path: Path, page: str, on: date, edition: str) -> None:
     if not isinstance(record, Helper):
         print_problems(problems)
         sys.exit(1)
-    if any((page_named(one.page), one.edition) == (page, edition) for one in record.read):
+    if any(
+        (page_named(reading.page), reading.edition) == (page, edition) for reading in record.read
+    ):
         told.say("sign.known", helper=path.stem, page=page, edition=edition)
         return
     entry = {"page": page, "on": on.isoformat(), "edition": edition}

@@ -46,7 +46,7 @@ class Telling:
 
     def blanks(self, blanks: Iterable[Problem]) -> None:
         """Name what a new record still lacks."""
-        lines = [str(one) for one in blanks]
+        lines = [str(blank) for blank in blanks]
         self.say("left_blank" if lines else "nothing_blank")
         for line in lines:
             click.echo(line)

@@ -42,8 +42,8 @@ def trace(what: str, studio: Path, as_of: date | None, *, as_json: bool) -> None
         return
     if handed:
         click.echo("\n".join(_handed(account, words, handed)))
-    for one in lots:
-        click.echo("\n".join(_lot(account, words, one)))
+    for lot in lots:
+        click.echo("\n".join(_lot(account, words, lot)))
     if not lots:
         for ident in batches:
             click.echo("\n".join(_batch(account, words, ident)))
@@ -57,16 +57,16 @@ def _lot(account: Account, words: Words, lot: Lot) -> Iterator[str]:
         yield "  " + say["incident"].format(
             number=incident.number, on=words.day(incident.on), what=incident.what
         )
-    for one in lot.deliveries:
+    for delivery in lot.deliveries:
         yield "  " + say["bought"].format(
-            on=words.day(one.on), quantity=one.quantity, supplier=one.supplier,
-            purchase=one.purchase,
+            on=words.day(delivery.on), quantity=delivery.quantity, supplier=delivery.supplier,
+            purchase=delivery.purchase,
         )  # fmt: skip
     if not lot.batches:
         yield "  " + say["unused"]
         return
     counts = [account.batches[ident] for ident in lot.batches]
-    out, left = sum(one.given for one in counts), sum(one.left for one in counts)
+    out, left = sum(count.given for count in counts), sum(count.left for count in counts)
     yield "  " + say["used"].format(count=len(counts), out=out, left=left)
     for ident in lot.batches:
         yield from (f"  {line}" for line in _given(account, words, ident, alone=False))
@@ -75,14 +75,16 @@ def _lot(account: Account, words: Words, lot: Lot) -> Iterator[str]:
 def _handed(account: Account, words: Words, handed: Sequence[Handed]) -> Iterator[str]:
     """Yield what a recipient has, and how each of those batches stands."""
     say = words.phrases["trace"]
-    total = sum(one.given.count for one in handed)
+    total = sum(passed_on.given.count for passed_on in handed)
     yield say["handed"].format(to=handed[0].given.to, count=total)
-    for ident in dict.fromkeys(one.batch for one in handed):
+    for ident in dict.fromkeys(passed_on.batch for passed_on in handed):
         yield "  " + _standing(account, words, ident)
-        for one in handed:
-            if one.batch == ident:
-                yield "    " + say["given"][one.given.how].format(
-                    on=words.day(one.given.on), count=one.given.count, to=one.given.to
+        for passed_on in handed:
+            if passed_on.batch == ident:
+                yield "    " + say["given"][passed_on.given.how].format(
+                    on=words.day(passed_on.given.on),
+                    count=passed_on.given.count,
+                    to=passed_on.given.to,
                 )
         yield from (f"    {line}" for line in _told(account, words, ident))
 
@@ -120,8 +122,10 @@ def _given(account: Account, words: Words, ident: str, *, alone: bool) -> Iterat
     if not alone:
         yield from (f"  {line}" for line in _early(account, words, ident))
     yield "  " + say["counts"].format(made=figures.made, out=figures.given, left=figures.left)
-    for one in given_by(account.judged, batch):
-        yield "  " + say["given"][one.how].format(on=words.day(one.on), count=one.count, to=one.to)
+    for handed in given_by(account.judged, batch):
+        yield "  " + say["given"][handed.how].format(
+            on=words.day(handed.on), count=handed.count, to=handed.to
+        )
 
 
 def _batch(account: Account, words: Words, ident: str) -> Iterator[str]:
@@ -131,8 +135,8 @@ def _batch(account: Account, words: Words, ident: str) -> Iterator[str]:
     yield from (f"  {line}" for line in _told(account, words, ident))
     for item, lot in sorted(batch.lots.items()):
         yield "  " + say["from_lot"].format(item=item, lot=lot)
-        for one in deliveries_of(account.studio, account.judged.as_of, item, lot):
+        for delivery in deliveries_of(account.studio, account.judged.as_of, item, lot):
             yield "    " + say["bought"].format(
-                on=words.day(one.on), quantity=one.quantity, supplier=one.supplier,
-                purchase=one.purchase,
+                on=words.day(delivery.on), quantity=delivery.quantity, supplier=delivery.supplier,
+                purchase=delivery.purchase,
             )  # fmt: skip

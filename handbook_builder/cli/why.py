@@ -44,15 +44,19 @@ def why(product: str | None, studio: Path, as_of: date | None, *, as_json: bool)
     if not asked:
         told = "nothing" if account.judged.products else "no_product"
         click.echo(words.phrases["why"][told])
-    for one in asked:
-        _tell(account, one, words)
+    for name in asked:
+        _tell(account, name, words)
 
 
 def _asked(account: Account, product: str | None) -> list[Product]:
     """Return the products that are named, or all that are not approved."""
     products = account.judged.products
     if product is None:
-        return [one for one in products.values() if one.status is not Status.APPROVED]
+        return [
+            each_product
+            for each_product in products.values()
+            if each_product.status is not Status.APPROVED
+        ]
     return [products[ident] for ident in products_named(account, product)]
 
 
@@ -64,14 +68,14 @@ def _tell(account: Account, product: Product, words: Words) -> None:
     click.echo(f"  {odds(desk, product).sentence}")
     for proviso in provisos_of(desk, product).sentences:
         click.echo(f"  ! {proviso}")
-    for one in in_the_way(desk, product):
-        click.echo(f"  - {one.said.text}")
-        click.echo(f"    {one.said.where}")
-        if one.said.mend:
-            click.echo(f"    {one.said.mend}")
+    for obstacle in in_the_way(desk, product):
+        click.echo(f"  - {obstacle.said.text}")
+        click.echo(f"    {obstacle.said.where}")
+        if obstacle.said.mend:
+            click.echo(f"    {obstacle.said.mend}")
     _tell_candles(product, words)
     for miss in product.near_misses:
-        unlike = ", ".join(words.difference(one) for one in miss.differences)
+        unlike = ", ".join(words.difference(difference) for difference in miss.differences)
         told = words.phrases["why"]["near_miss"].format(
             candle=miss.candle.seen.burn.candle,
             verdict=words.verdict(miss.candle.verdict).word.lower(),

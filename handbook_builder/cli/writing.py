@@ -20,11 +20,11 @@ def blanks_in(told: Telling, studio: Path, reading: Reading, path: str, text: st
     """
     data, known_by = text.encode(), last_known_day(day_for(studio, None))
     _, problems = read_record(path, data, SHOWN_AS)
-    wrong = [one for one in problems if one.code != "empty_value"]
+    wrong = [fault for fault in problems if fault.code != "empty_value"]
     wrong = wrong or list(at_odds(reading, path, data, SHOWN_AS, known_by))
     if wrong:
-        for one in wrong:
-            click.echo(one.message, err=True)
+        for slip in wrong:
+            click.echo(slip.message, err=True)
         told.wrong("nothing_written")
     return list(problems)
 
@@ -32,6 +32,6 @@ def blanks_in(told: Telling, studio: Path, reading: Reading, path: str, text: st
 def refuse_existing(told: Telling, records: Path, paths: Iterable[str]) -> None:
     """End as a wrong call when any of the files is there, in capitals or not."""
     for path in paths:
-        taken = {one.name.casefold() for one in (records / path).parent.iterdir()}
+        taken = {file.name.casefold() for file in (records / path).parent.iterdir()}
         if path.rpartition("/")[2].casefold() in taken:
             told.wrong("exists", file=SHOWN_AS + path)

@@ -97,8 +97,11 @@ def _vessel(vessel: Vessel) -> VesselFigures:
 
 
 def _product(studio: Studio, product: Product, burns: Mapping[str, BurnFigures]) -> ProductFigures:
-    passed = [burns[one.id] for one in product.evidence.passed]
-    hours, consumed = sum(one.hours_h for one in passed), sum(one.consumed_g for one in passed)
+    passed = [burns[candle.id] for candle in product.evidence.passed]
+    hours, consumed = (
+        sum(candle.hours_h for candle in passed),
+        sum(candle.consumed_g for candle in passed),
+    )
     fill = net_fill(studio, product.recipe)
     weights = masses(product.combination.make_up, fill.net_g)
     no_failure = passed and not product.evidence.failed
@@ -107,12 +110,13 @@ def _product(studio: Studio, product: Product, burns: Mapping[str, BurnFigures])
         fill=fill,
         masses=weights,
         load_on_wax=total_load_on_wax(product.combination.make_up),
-        life=life([one.hours_h for one in passed]) if passed else None,
+        life=life([candle.hours_h for candle in passed]) if passed else None,
         to_stop=to_stop(studio, product),
         rate_g_per_h=consumed / hours if hours else None,
         failure_upper_95=failure_upper_bound(len(passed)) if no_failure else None,
         tested_until=max(
-            (one.seen.cycles[-1].cycle.on.day for one in product.evidence.passed), default=None
+            (candle.seen.cycles[-1].cycle.on.day for candle in product.evidence.passed),
+            default=None,
         ),
     )
 

@@ -12,7 +12,7 @@ from handbook_builder.studio.links import faults_of
 from handbook_builder.studio.protocol import in_force
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.candles import CandleVerdict, candle_verdict
-from handbook_builder.verdicts.cycles import bench_of
+from handbook_builder.verdicts.cycles import grounds_of
 from handbook_builder.verdicts.reason import Reason
 from handbook_builder.verdicts.seen import seen_on
 from handbook_builder.verdicts.unsaid import lacking
@@ -36,7 +36,7 @@ def at_bench(reading: Reading, ident: str) -> AtBench | tuple[Problem, ...]:
     problems = (*reading.problems, *(faults_of(reading) if reading.studio is not None else ()))
     burn: Burn | None = reading.records.get("burns", {}).get(ident)
     leant_on = _leant_on(reading, ident, burn)
-    here = tuple(one for one in problems if one.place.file.endswith(leant_on))
+    here = tuple(fault for fault in problems if fault.place.file.endswith(leant_on))
     if burn is None or reading.studio is None or here:
         return here or problems
     sealed: dict[str, Any] = {
@@ -65,8 +65,8 @@ def last_cycle(verdict: CandleVerdict) -> tuple[Reason, ...]:
     the candle had cured.
     """
     cycle = verdict.cycles[-1]
-    gaps = [one for one in cycle.gaps if one.code != "reading_missing"]
-    early = [one for one in verdict.gaps if one.code == "not_cured" and cycle.number == 1]
+    gaps = [gap for gap in cycle.gaps if gap.code != "reading_missing"]
+    early = [gap for gap in verdict.gaps if gap.code == "not_cured" and cycle.number == 1]
     return (*cycle.failures, *gaps, *early, *cycle.watches)
 
 
@@ -84,4 +84,4 @@ def unread_of(bench: AtBench, burn: Burn) -> tuple[str, ...]:
     seen = seen_on(burn, date.max)
     if seen is None or burn.is_misuse:
         return ()
-    return lacking(bench_of(bench.studio, seen), len(seen.cycles) - 1)
+    return lacking(grounds_of(bench.studio, seen), len(seen.cycles) - 1)

@@ -49,7 +49,7 @@ class BatchFigures:
 
 def given_by(judged: Judged, batch: Batch) -> tuple[Given, ...]:
     """Return what of a batch had gone out by the day, the oldest first."""
-    known = (one for one in batch.given if one.on <= judged.as_of)
+    known = (handed for handed in batch.given if handed.on <= judged.as_of)
     return tuple(sorted(known, key=lambda one: one.on))
 
 
@@ -68,7 +68,7 @@ def batch_figures(judged: Judged, batch: Batch) -> BatchFigures:
     return BatchFigures(
         verdict=batch_verdict(judged, batch),
         made=batch.made,
-        given=sum(one.count for one in given_by(judged, batch)),
+        given=sum(handed.count for handed in given_by(judged, batch)),
         declared=label,
         load_on_wax=None if found is None else total_load_on_wax(found),
         fill_g=fill_g(studio, batch),

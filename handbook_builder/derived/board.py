@@ -110,12 +110,12 @@ class Board:
 def board_of(account: Account) -> Board:
     """Return the test board as of the day of the account."""
     judged, studio = account.judged, account.studio
-    waiting = tuple(_waiting(account, one) for one in judged.burns.values() if _goes_on(one))
+    waiting = tuple(_waiting(account, burn) for burn in judged.burns.values() if _goes_on(burn))
     done = (Status.APPROVED, Status.RETIRED)
     outlooks = tuple(
-        _outlook(account, one, waiting)
-        for one in judged.products.values()
-        if one.status not in done
+        _outlook(account, product, waiting)
+        for product in judged.products.values()
+        if product.status not in done
     )
     return Board(
         day=judged.as_of,
@@ -141,7 +141,7 @@ def _per_day(account: Account) -> int:
 
 def _waiting(account: Account, burned: Burned) -> Waiting:
     studio, day, seen = account.studio, account.judged.as_of, burned.candle.seen
-    cured, lit = cured_on(studio, seen), [one.cycle.on.day for one in seen.cycles]
+    cured, lit = cured_on(studio, seen), [cycle.cycle.on.day for cycle in seen.cycles]
     rested = lit_from(studio, seen)
     habit_used = rested.day == day and _lit_on(burned, day) >= _per_day(account)
     next_lit = When(day + timedelta(days=1)) if habit_used else rested
@@ -171,7 +171,7 @@ def _stage(*, lit: bool, due: bool) -> Stage:
 
 
 def _lit_on(burned: Burned, day: date) -> int:
-    return sum(one.cycle.on.day == day for one in burned.candle.seen.cycles)
+    return sum(cycle.cycle.on.day == day for cycle in burned.candle.seen.cycles)
 
 
 def _waited_days(day: date, stage: Stage, cured: date, lit: list[date]) -> int | None:
@@ -202,9 +202,9 @@ def _within_the_calendar(first: date, cycles: int, per_day: int, slots: int) -> 
 
 
 def _outlook(account: Account, product: Product, waiting: tuple[Waiting, ...]) -> Outlook:
-    others = tuple(one for one in product.missing if one.code != "too_few_passed")
+    others = tuple(reason for reason in product.missing if reason.code != "too_few_passed")
     short = max(0, account.studio.protocol.test_candles - len(product.evidence.passed))
-    if not short or PAST_TESTING & {one.code for one in others}:
+    if not short or PAST_TESTING & {other.code for other in others}:
         return Outlook(product, short, (), 0, None, None, None, None, others)
     counted = tuple(_counted(product, waiting))[:short]
     to_pour = short - len(counted)
@@ -212,14 +212,14 @@ def _outlook(account: Account, product: Product, waiting: tuple[Waiting, ...]) -
     cured = account.judged.as_of + timedelta(
         days=cure_days(account.studio, frozenset(product.recipe.wax))
     )
-    ends = [one.ends_on or _ends_by(account, one, life) for one in counted]
+    ends = [queued.ends_on or _ends_by(account, queued, life) for queued in counted]
     if to_pour:
         ends.append(_poured_ends_on(account, cured, life))
-    known = [one for one in ends if one is not None]
+    known = [end for end in ends if end is not None]
     return Outlook(
         product=product,
         short=short,
-        counted=tuple(one.id for one in counted),
+        counted=tuple(queued.id for queued in counted),
         to_pour=to_pour,
         cured_on=cured if to_pour else None,
         life=life,
@@ -231,7 +231,7 @@ def _outlook(account: Account, product: Product, waiting: tuple[Waiting, ...]) -
 
 def _counted(product: Product, waiting: tuple[Waiting, ...]) -> Iterator[Waiting]:
     """Yield the candles that could still pass for the product, the one through first ahead."""
-    evidence = {one.id for one in product.evidence.burning}
+    evidence = {candle.id for candle in product.evidence.burning}
     able = [one for one in waiting if one.id in evidence and not one.spoiled and not one.forbidden]
     yield from sorted(able, key=lambda one: (one.ends_on or date.max, one.next_lit.day, one.id))
 
@@ -259,6 +259,6 @@ def _first_days(
 ) -> Iterator[date]:
     """Yield the first day on which each candle that is needed could be lit."""
     day = account.judged.as_of
-    yield from (max(one.next_lit.day, day) for one in counted)
+    yield from (max(queued.next_lit.day, day) for queued in counted)
     if cured is not None:
         yield cured

@@ -23,16 +23,16 @@ def folded(name: str) -> str:
 
 def recipients(account: Account) -> dict[str, str]:
     """Return every recipient known by the day as they are written, by how they are compared."""
-    return {folded(one.given.to): one.given.to for one in _handed(account)}
+    return {folded(handed.given.to): handed.given.to for handed in _handed(account)}
 
 
 def handed_to(account: Account, name: str) -> tuple[Handed, ...]:
     """Return all that went to a recipient by the day, the oldest first."""
-    found = (one for one in _handed(account) if folded(one.given.to) == folded(name))
+    found = (handed for handed in _handed(account) if folded(handed.given.to) == folded(name))
     return tuple(sorted(found, key=lambda one: (one.given.on, one.batch)))
 
 
 def _handed(account: Account) -> Iterator[Handed]:
     for ident in account.batches:
-        for one in given_by(account.judged, account.studio.batches[ident]):
-            yield Handed(ident, one)
+        for handed in given_by(account.judged, account.studio.batches[ident]):
+            yield Handed(ident, handed)

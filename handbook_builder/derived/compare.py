@@ -90,7 +90,7 @@ class Comparison:
     @property
     def unlike(self) -> tuple[Factor, ...]:
         """Return the factors that differ."""
-        return tuple(one for one in self.factors if one.differs)
+        return tuple(factor for factor in self.factors if factor.differs)
 
 
 def burn_side(account: Account, ident: str) -> Side:
@@ -104,13 +104,15 @@ def recipe_side(account: Account, ident: str) -> Side:
     product = account.judged.products[ident]
     found = product.evidence
     counting = (*found.passed, *found.failed, *found.burning, *found.incomplete)
-    candles = tuple(account.judged.burns[one.id] for one in counting if not one.seen.burn.is_misuse)
+    candles = tuple(
+        account.judged.burns[burned.id] for burned in counting if not burned.seen.burn.is_misuse
+    )
     return Side(ident, is_recipe=True, combination=product.combination, candles=candles)
 
 
 def comparison(account: Account, sides: Sequence[Side]) -> Comparison:
     """Return two or more sides compared; each is held against the first."""
-    lengths = (len(one.candle.seen.cycles) for side in sides for one in side.candles)
+    lengths = (len(candle.candle.seen.cycles) for side in sides for candle in side.candles)
     numbers = range(max(lengths, default=0))
     return Comparison(
         sides=tuple(sides),
@@ -127,18 +129,18 @@ def comparison(account: Account, sides: Sequence[Side]) -> Comparison:
 
 def came_to(account: Account, side: Side) -> CameTo:
     """Return what the candles of a side came to so far."""
-    figures = [account.burns[one.candle.id] for one in side.candles]
+    figures = [account.burns[candle.candle.id] for candle in side.candles]
     whole = [
-        account.burns[one.candle.id]
-        for one in side.candles
-        if one.candle.verdict is Verdict.PASS or not side.is_recipe
+        account.burns[candle.candle.id]
+        for candle in side.candles
+        if candle.candle.verdict is Verdict.PASS or not side.is_recipe
     ]
     lit = [one for one in whole if one.cycles]
-    rates = [one.rate_g_per_h for one in figures if one.rate_g_per_h is not None]
+    rates = [figure.rate_g_per_h for figure in figures if figure.rate_g_per_h is not None]
     return CameTo(
-        cycles=tuple(len(one.cycles) for one in figures),
-        hours_h=fmean(one.hours_h for one in lit) if lit else None,
-        consumed_g=fmean(one.consumed_g for one in lit) if lit else None,
+        cycles=tuple(len(figure.cycles) for figure in figures),
+        hours_h=fmean(cycle.hours_h for cycle in lit) if lit else None,
+        consumed_g=fmean(cycle.consumed_g for cycle in lit) if lit else None,
         rate_g_per_h=fmean(rates) if rates else None,
     )
 
@@ -146,28 +148,28 @@ def came_to(account: Account, side: Side) -> CameTo:
 def _mean(account: Account, side: Side, at: int, read: _Read) -> float | None:
     """Return a reading of one cycle, the mean over the side's candles that have it."""
     found = []
-    for one in side.candles:
-        cycles = one.candle.seen.cycles
+    for candle in side.candles:
+        cycles = candle.candle.seen.cycles
         if at < len(cycles):
-            value = read(cycles[at].cycle, account.burns[one.candle.id].cycles[at])
+            value = read(cycles[at].cycle, account.burns[candle.candle.id].cycles[at])
             found += [] if value is None else [value]
     return fmean(found) if found else None
 
 
 def _seen(side: Side, at: int) -> tuple[str, ...]:
     """Return what was seen in one cycle, each word once."""
-    cycles = [one.candle.seen.cycles for one in side.candles]
-    words = [word for one in cycles if at < len(one) for word in one[at].cycle.seen]
+    cycles = [candle.candle.seen.cycles for candle in side.candles]
+    words = [word for cycle in cycles if at < len(cycle) for word in cycle[at].cycle.seen]
     return tuple(dict.fromkeys(words))
 
 
 def _factors(account: Account, sides: Sequence[Side]) -> tuple[Factor, ...]:
     """Return every factor, those that differ ahead; tolerances are those of the protocol."""
-    first, *others = (one.combination for one in sides)
+    first, *others = (side.combination for side in sides)
     unlike = {
-        (one.factor, one.item)
+        (difference.factor, difference.item)
         for other in others
-        for one in differences(first, other, account.studio.protocol)
+        for difference in differences(first, other, account.studio.protocol)
     }
     found = [
         Factor(factor, item, values, differs=(factor, item) in unlike)
@@ -180,7 +182,7 @@ def _laid_out(
     several: Sequence[Combination],
 ) -> Iterator[tuple[str, str, tuple[object, ...]]]:
     """Yield each factor with its value on each side, as `differences` names them."""
-    same = [one.identities for one in several]
+    same = [candle.identities for candle in several]
     yield "vessel", "", tuple(one.vessel for one in same)
     yield "wick", "", tuple(one.wick for one in same)
     yield "wicks", "", tuple(one.wicks for one in same)
@@ -188,7 +190,7 @@ def _laid_out(
     yield "fragrance", "", tuple(tuple(sorted(one.fragrances)) for one in same)
     yield "colorant", "", tuple(tuple(sorted(one.colorants)) for one in same)
     for factor in ("wax", "fragrance", "colorant"):
-        shares = [getattr(one.make_up, factor) for one in several]
-        for item in sorted({ident for one in shares for ident in one}):
-            yield f"{factor}_share", item, tuple(one.get(item) for one in shares)
-    yield "net", "", tuple(one.net_g for one in several)
+        shares = [getattr(candle.make_up, factor) for candle in several]
+        for item in sorted({ident for share in shares for ident in share}):
+            yield f"{factor}_share", item, tuple(share.get(item) for share in shares)
+    yield "net", "", tuple(candle.net_g for candle in several)

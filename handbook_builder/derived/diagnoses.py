@@ -30,9 +30,9 @@ def marks_of(protocol: Protocol) -> Marks:
 
     def least(measure: str) -> float | None:
         bounds = [
-            one.bound
-            for one in protocol.limits
-            if one.measure == measure and one.upper and one.on_breach == "fail"
+            limit.bound
+            for limit in protocol.limits
+            if limit.measure == measure and limit.upper and limit.on_breach == "fail"
         ]
         return min(bounds, default=None)
 
@@ -48,9 +48,9 @@ def marks_of(protocol: Protocol) -> Marks:
 def full_share(protocol: Protocol) -> float:
     """Return the share of the width at which the protocol has a pool full."""
     asked = [
-        one.bound
-        for one in protocol.limits
-        if one.measure == "coverage" and not one.upper and one.on_breach == "fail"
+        limit.bound
+        for limit in protocol.limits
+        if limit.measure == "coverage" and not limit.upper and limit.on_breach == "fail"
     ]
     return max(asked, default=_FULL_SHARE)
 
@@ -97,7 +97,7 @@ def findings_in_common(
 ) -> tuple[Shared, ...]:
     """Return what the candles of one series have in common, by id; one not lit yet has no say."""
     lit = sorted(
-        (one for one in candles if one.seen.cycles),
+        (candle for candle in candles if candle.seen.cycles),
         key=lambda one: (len(one.seen.burn.candle), one.seen.burn.candle, one.id),
     )
-    return shared({one.id: findings_of(studio, one, burns[one.id]) for one in lit})
+    return shared({cycle.id: findings_of(studio, cycle, burns[cycle.id]) for cycle in lit})

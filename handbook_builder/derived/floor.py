@@ -14,7 +14,7 @@ from handbook_builder.reading.kinds.trade import Batch, Purchase
 from handbook_builder.studio.studio import Studio
 
 
-def for_the_bench(account: Account, unnamed: str) -> Account:
+def floor_account(account: Account, unnamed: str) -> Account:
     """Return the account without money; `unnamed` stands where a supplier or recipient stood."""
     studio = _studio(account.studio, unnamed)
     return replace(account, judged=replace(account.judged, studio=studio), money=None)
@@ -55,7 +55,7 @@ def _deliveries(purchases: Mapping[str, Purchase], unnamed: str) -> dict[str, Pu
 
 def _brought(purchase: Purchase) -> tuple[object, ...]:
     """Return what orders the deliveries: never the name of a bill."""
-    return (purchase.on, [(one.item, one.quantity.written) for one in purchase.lines])
+    return (purchase.on, [(line.item, line.quantity.written) for line in purchase.lines])
 
 
 def _delivery(purchase: Purchase, ident: str, unnamed: str) -> Purchase:
@@ -65,4 +65,4 @@ def _delivery(purchase: Purchase, ident: str, unnamed: str) -> Purchase:
 
 
 def _batch(batch: Batch, unnamed: str) -> Batch:
-    return replace(batch, given=tuple(replace(one, to=unnamed) for one in batch.given))
+    return replace(batch, given=tuple(replace(handed, to=unnamed) for handed in batch.given))

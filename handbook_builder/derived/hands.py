@@ -87,13 +87,15 @@ def must_read_first(studio: Studio, day: date, guides: Guides, what: str) -> fro
     needed = NEEDED.get(what, ())
     due = must_read(studio, day, guides)
     return frozenset(
-        one.helper for one in due if one.page in needed and what in studio.helpers[one.helper].may
+        must_read.helper
+        for must_read in due
+        if must_read.page in needed and what in studio.helpers[must_read.helper].may
     )
 
 
 def _asked(helper: Helper, guides: Guides) -> set[str]:
     needed = {page for what in helper.may for page in NEEDED.get(what, ())}
-    return (needed | {page_named(one.page) for one in helper.read}) & guides.keys()
+    return (needed | {page_named(reading.page) for reading in helper.read}) & guides.keys()
 
 
 def _unread(helper: Helper, page: str, day: date, now: str) -> MustRead | None:
@@ -126,8 +128,10 @@ def unknown_pages(studio: Studio, guides: Guides) -> Iterator[tuple[Place, str]]
 
 def forbidden_work(studio: Studio, day: date) -> tuple[Reason, ...]:
     """Return each work on file by a helper whose record does not let them do it, by its place."""
-    batches = (one for each in studio.batches.values() for one in _of_batch(studio, each, day))
-    burns = (one for each in studio.burns.values() for one in forbidden_on(studio, each, day))
+    batches = (
+        reason for batch in studio.batches.values() for reason in _of_batch(studio, batch, day)
+    )
+    burns = (reason for burn in studio.burns.values() for reason in forbidden_on(studio, burn, day))
     return tuple(sorted((*batches, *burns), key=lambda one: one.place))
 
 

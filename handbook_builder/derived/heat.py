@@ -48,12 +48,12 @@ class Order:
 
 def order_of(heats: Iterable[Heat]) -> Order:
     """Return the order of heat of a mixture: of each the lowest that any of its waxes names."""
-    waxes = [one for one in heats if one.is_wax]
-    flash_c = _lowest(one.flash_point_c for one in waxes)
+    waxes = [heat for heat in heats if heat.is_wax]
+    flash_c = _lowest(wax.flash_point_c for wax in waxes)
     written = {
-        "heat_to": _lowest(one.heat_to_c for one in waxes),
-        "add_at": _lowest(one.add_at_c for one in waxes),
-        "pour_at": _lowest(one.pour_at_c for one in waxes),
+        "heat_to": _lowest(wax.heat_to_c for wax in waxes),
+        "add_at": _lowest(wax.add_at_c for wax in waxes),
+        "pour_at": _lowest(wax.pour_at_c for wax in waxes),
     }
     withheld = tuple(
         name
@@ -73,7 +73,7 @@ def order_of(heats: Iterable[Heat]) -> Order:
 
 
 def _lowest(values: Iterable[float | None]) -> float | None:
-    return min((one for one in values if one is not None), default=None)
+    return min((value for value in values if value is not None), default=None)
 
 
 def _reaches(heat_c: float, flash_c: float | None) -> bool:

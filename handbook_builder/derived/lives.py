@@ -30,7 +30,7 @@ class ByThumb:
 
 def rates_of(account: Account, product: Product) -> Rates | None:
     """Return the rates of a product's passed candles, or None when none has passed."""
-    found = [_rate(account.burns[one.id], one) for one in product.evidence.passed]
+    found = [_rate(account.burns[candle.id], candle) for candle in product.evidence.passed]
     return rates(found) if found else None
 
 
@@ -59,7 +59,7 @@ def by_thumb(account: Account, product: Product) -> ByThumb:
 def _spread(
     candles: Iterable[CandleVerdict], read: Callable[[CandleVerdict], list[float]]
 ) -> Spread | None:
-    means = [fmean(values) for one in candles if (values := read(one))]
+    means = [fmean(values) for candle in candles if (values := read(candle))]
     return spread(means) if means else None
 
 

@@ -48,7 +48,7 @@ class LotBalance:
     @property
     def amount(self) -> float:
         """Return all that was taken."""
-        return math.fsum(one.amount for one in self.taken)
+        return math.fsum(taking.amount for taking in self.taken)
 
     @property
     def is_overdrawn(self) -> bool:
@@ -59,14 +59,14 @@ class LotBalance:
 def lot_balances(studio: Studio, day: date) -> Mapping[tuple[Ref, str], LotBalance]:
     """Return the balance of every lot that was bought by `day`, by item and lot."""
     used: dict[tuple[Ref, str], list[Taken]] = defaultdict(list)
-    for one in _taken(studio, day):
-        used[one.item, one.lot].append(one)
+    for taking in _taken(studio, day):
+        used[taking.item, taking.lot].append(taking)
     return {
         (item, lot): LotBalance(
             item,
             lot,
             tuple(sorted(used[item, lot], key=lambda one: (one.on, one.place))),
-            math.fsum(float(quantity_of(studio, one)) for one in lines),
+            math.fsum(float(quantity_of(studio, line)) for line in lines),
             studio.info.lot_tolerance,
         )
         for (item, lot), lines in sorted(_lines(studio, day).items())
@@ -75,8 +75,8 @@ def lot_balances(studio: Studio, day: date) -> Mapping[tuple[Ref, str], LotBalan
 
 def _lines(studio: Studio, day: date) -> dict[tuple[Ref, str], list[Line]]:
     found: dict[tuple[Ref, str], list[Line]] = defaultdict(list)
-    for one in studio.purchases.values():
-        for line in one.lines if one.on <= day else ():
+    for purchase in studio.purchases.values():
+        for line in purchase.lines if purchase.on <= day else ():
             if line.lot is not None:
                 found[line.item, line.lot].append(line)
     return found

@@ -69,19 +69,19 @@ def lots_on(studio: Studio, day: date) -> tuple[Lot, ...]:
 def _known(studio: Studio, day: date) -> set[tuple[Ref, str]]:
     bought = {
         (line.item, line.lot)
-        for one in studio.purchases.values()
-        if one.on <= day
-        for line in one.lines
+        for purchase in studio.purchases.values()
+        if purchase.on <= day
+        for line in purchase.lines
         if line.lot is not None
     }
-    burned = (one.lots for one in studio.burns.values() if one.made.on <= day)
-    used = (*(one.lots for one in poured_by(studio, day)), *burned)
+    burned = (burn.lots for burn in studio.burns.values() if burn.made.on <= day)
+    used = (*(batch.lots for batch in poured_by(studio, day)), *burned)
     return bought | {pair for lots in used for pair in lots.items()}
 
 
 def poured_by(studio: Studio, day: date) -> tuple[Batch, ...]:
     """Return the batches poured on or before `day`, the oldest first."""
-    known = (one for one in studio.batches.values() if one.on <= day)
+    known = (batch for batch in studio.batches.values() if batch.on <= day)
     return tuple(sorted(known, key=lambda one: (one.on, one.source.id)))
 
 
@@ -91,7 +91,9 @@ def lot_on(studio: Studio, day: date, item: Ref, lot: str) -> Lot:
         item=item,
         lot=lot,
         deliveries=tuple(deliveries_of(studio, day, item, lot)),
-        batches=tuple(one.source.id for one in poured_by(studio, day) if one.lots.get(item) == lot),
+        batches=tuple(
+            batch.source.id for batch in poured_by(studio, day) if batch.lots.get(item) == lot
+        ),
         incidents=open_about_lot(studio, day, item, lot),
     )
 
@@ -99,9 +101,9 @@ def lot_on(studio: Studio, day: date, item: Ref, lot: str) -> Lot:
 def open_about_lot(studio: Studio, day: date, item: Ref, lot: str) -> tuple[Incident, ...]:
     """Return the incidents that are open about a lot or its whole item, by number."""
     about = (
-        one
-        for one in studio.incidents.values()
-        if is_open(one, day) and one.about == item and one.lot in (None, lot)
+        incident
+        for incident in studio.incidents.values()
+        if is_open(incident, day) and incident.about == item and incident.lot in (None, lot)
     )
     return tuple(sorted(about, key=lambda one: one.number))
 
@@ -117,5 +119,5 @@ def deliveries_of(studio: Studio, day: date, item: Ref, lot: str) -> Iterator[De
 
 def touched_by(studio: Studio, day: date, incident: Incident) -> tuple[Touched, ...]:
     """Return the batches poured by `day` that an incident touches, the oldest first."""
-    pairs = ((one.source.id, touch(studio, incident, one)) for one in poured_by(studio, day))
+    pairs = ((batch.source.id, touch(studio, incident, batch)) for batch in poured_by(studio, day))
     return tuple(Touched(ident, how) for ident, how in pairs if how is not None)

@@ -25,8 +25,8 @@ def lots_held_back(studio: Studio, recipe: Recipe, day: date) -> tuple[HeldBack,
     A delivery without a lot counts as no other lot: nobody can see that it is not the bad one.
     """
     return tuple(
-        HeldBack(one, not set(_good_lots(studio, one.about, day)))
-        for one in open_about_lots(studio, recipe, day)
+        HeldBack(incident, not set(_good_lots(studio, incident.about, day)))
+        for incident in open_about_lots(studio, recipe, day)
     )
 
 
@@ -34,9 +34,9 @@ def _good_lots(studio: Studio, item: Ref, day: date) -> Iterator[str]:
     """Yield the lots of an item, as it is sold on `day`, that no open incident is about."""
     known = studio.item(item)
     bad = {
-        one.lot
-        for one in studio.incidents.values()
-        if one.about == item and one.lot is not None and is_open(one, day)
+        incident.lot
+        for incident in studio.incidents.values()
+        if incident.about == item and incident.lot is not None and is_open(incident, day)
     }
     for bought in studio.purchases.values():
         if bought.on > day or spec_as_of(known, bought.on) != spec_as_of(known, day):

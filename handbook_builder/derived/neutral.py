@@ -149,18 +149,18 @@ def _renamed(value: Any, names: Names, told: Callable[[str], str]) -> Any:  # no
 
 def _renamed_record(record: Any, names: Names, told: Callable[[str], str]) -> Any:  # noqa: ANN401
     new: dict[str, Any] = {}
-    for one in fields(record):
-        old = getattr(record, one.name)
-        if one.name == "lots" and isinstance(old, Mapping):
-            new[one.name] = MappingProxyType(
+    for field in fields(record):
+        old = getattr(record, field.name)
+        if field.name == "lots" and isinstance(old, Mapping):
+            new[field.name] = MappingProxyType(
                 {item: names.lots.get((item, lot), told(lot)) for item, lot in old.items()}
             )
-        elif one.name == "lot" and old is not None:
+        elif field.name == "lot" and old is not None:
             item = getattr(record, "item", None) or record.about
-            new[one.name] = names.lots.get((item, old), told(old))
-        elif one.name == "about" and isinstance(old, Ref):
-            new[one.name] = names.about(old)
+            new[field.name] = names.lots.get((item, old), told(old))
+        elif field.name == "about" and isinstance(old, Ref):
+            new[field.name] = names.about(old)
         else:
-            new[one.name] = _renamed(old, names, told)
+            new[field.name] = _renamed(old, names, told)
     changed = {key: value for key, value in new.items() if value is not getattr(record, key)}
     return replace(record, **changed) if changed else record

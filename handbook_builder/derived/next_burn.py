@@ -43,7 +43,7 @@ class NextBurn:
     @property
     def candles(self) -> int:
         """Return how many are poured together on the day, as the records of that day will say."""
-        return max((one.made.candles for one in self.together), default=0) + len(self.letters)
+        return max((burn.made.candles for burn in self.together), default=0) + len(self.letters)
 
 
 def next_burn(studio: Studio, recipe: Recipe, on: date, candles: int) -> NextBurn:
@@ -51,7 +51,7 @@ def next_burn(studio: Studio, recipe: Recipe, on: date, candles: int) -> NextBur
     combination = combination_of_recipe(studio, recipe, on)
     net_g = net_fill(studio, recipe).net_g
     weights, scale_g = masses(combination.make_up, net_g), _scale_g(studio)
-    burns = [one for one in studio.burns.values() if one.recipe == recipe.source.id]
+    burns = [burn for burn in studio.burns.values() if burn.recipe == recipe.source.id]
     poured = _poured(burns)
     return NextBurn(
         recipe=recipe,
@@ -65,26 +65,26 @@ def next_burn(studio: Studio, recipe: Recipe, on: date, candles: int) -> NextBur
         screened=screened(studio, studio.vessels[recipe.vessel], on),
         on_file=len(burns),
         poured=poured,
-        together=tuple(one for one in burns if one.made.on == on),
+        together=tuple(burn for burn in burns if burn.made.on == on),
         lots=lots_on_shelf(studio, _burned_items(recipe), on),
     )
 
 
 def _burned_items(recipe: Recipe) -> list[Ref]:
     """Return what goes into a test candle and may have come in lots: a box does not burn."""
-    return [one for one in held_by(recipe) if one.burns]
+    return [item for item in held_by(recipe) if item.burns]
 
 
 def _shown(weights: Masses, scale_g: float | None) -> Masses:
     """Return the weights as the scale shows them; where it shows no wax at all, as they are."""
-    if scale_g is None or all(one < scale_g for one in weights.wax_g.values()):
+    if scale_g is None or all(mass_g < scale_g for mass_g in weights.wax_g.values()):
         return weights
     return rounded_masses(weights, scale_g).masses
 
 
 def _poured(burns: Sequence[Burn]) -> int:
     """Return how many were poured by their last letter: none is used twice, if one is missing."""
-    used = {one.candle for one in burns}
+    used = {burn.candle for burn in burns}
     first = 0
     while used:
         used.discard(letters(first + 1)[first])
@@ -106,6 +106,8 @@ def _raised(studio: Studio, recipe: Recipe, on: date) -> dict[str, int]:
         "fragrances": recipe.fragrance,
         "colorants": recipe.colorant,
     }
-    items = [Ref.to(kind, one) for kind in ITEM_FOLDERS for one in named.get(kind, ())]
+    items = [
+        Ref.to(kind, named_item) for kind in ITEM_FOLDERS for named_item in named.get(kind, ())
+    ]
     specs = {item: spec_as_of(studio.item(item), on) for item in items}
     return {item: spec for item, spec in specs.items() if spec > 1}

@@ -115,8 +115,8 @@ def _overdrawn(studio: Studio, day: date) -> Iterator[Problem]:
 
 def fill_notices(studio: Studio, day: date) -> Iterator[Problem]:
     """Yield each recipe that was poured, and whose fill is not written in grams."""
-    poured = {one.recipe for one in studio.batches.values() if one.on <= day}
-    poured |= {one.recipe for one in studio.burns.values() if one.made.on <= day}
+    poured = {batch.recipe for batch in studio.batches.values() if batch.on <= day}
+    poured |= {burn.recipe for burn in studio.burns.values() if burn.made.on <= day}
     for ident in sorted(poured):
         recipe = studio.recipes[ident]
         if recipe.fill.mass_g is None:
@@ -126,8 +126,8 @@ def fill_notices(studio: Studio, day: date) -> Iterator[Problem]:
 
 
 def _may_not(studio: Studio, day: date) -> Iterator[Problem]:
-    for one in forbidden_work(studio, day):
-        yield notice(one.place, "may_not", one.details)
+    for reason in forbidden_work(studio, day):
+        yield notice(reason.place, "may_not", reason.details)
 
 
 def _no_guides(studio: Studio, guides: Guides) -> Iterator[Problem]:

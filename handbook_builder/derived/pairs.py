@@ -38,7 +38,7 @@ class Pair:
 def series_of(account: Account) -> Mapping[str, tuple[str, ...]]:
     """Return the candles of each recipe that has two or more, in the order of their letters."""
     return {
-        recipe: tuple(one.candle.id for one in sorted(candles, key=_letter))
+        recipe: tuple(candle.candle.id for candle in sorted(candles, key=_letter))
         for recipe, candles in _by_recipe(account).items()
         if len(candles) > 1
     }
@@ -61,9 +61,9 @@ def pairs_of(account: Account) -> tuple[Pair, ...]:
 def _by_recipe(account: Account) -> dict[str, list[Burned]]:
     """Return the test candles of each recipe; a misuse burn is laid beside none."""
     found: dict[str, list[Burned]] = defaultdict(list)
-    for one in account.judged.burns.values():
-        if not one.candle.seen.burn.is_misuse:
-            found[one.candle.seen.burn.recipe].append(one)
+    for burn in account.judged.burns.values():
+        if not burn.candle.seen.burn.is_misuse:
+            found[burn.candle.seen.burn.recipe].append(burn)
     return found
 
 
@@ -71,13 +71,13 @@ def _make_ups(account: Account, burned: Sequence[Burned]) -> list[list[Burned]]:
     """Return candles of a recipe in groups of one make-up, in the order of pouring."""
     groups: list[list[Burned]] = []
     protocol = account.studio.protocol
-    for one in sorted(burned, key=lambda each: (each.candle.seen.burn.made.on, _letter(each))):
+    for burn in sorted(burned, key=lambda each: (each.candle.seen.burn.made.on, _letter(each))):
         for group in groups:
-            if within(one.combination, group[0].combination, protocol, 1.0):
-                group.append(one)
+            if within(burn.combination, group[0].combination, protocol, 1.0):
+                group.append(burn)
                 break
         else:
-            groups.append([one])
+            groups.append([burn])
     return groups
 
 
@@ -99,15 +99,15 @@ def _formers(account: Account) -> Iterator[Pair]:
 
 def _failures(account: Account, groups: Sequence[Sequence[Burned]]) -> Iterator[Pair]:
     passed = [
-        next(one for one in group if one.candle.verdict is Verdict.PASS)
+        next(burned for burned in group if burned.candle.verdict is Verdict.PASS)
         for group in groups
-        if any(one.candle.verdict is Verdict.PASS for one in group)
+        if any(burned.candle.verdict is Verdict.PASS for burned in group)
     ]
     for group in groups:
-        failed = [one for one in group if one.candle.verdict is Verdict.FAIL]
+        failed = [burned for burned in group if burned.candle.verdict is Verdict.FAIL]
         nearest = _nearest(account, failed[0], passed) if failed else None
         if nearest is not None:
-            candles = frozenset(one.candle.id for one in failed)
+            candles = frozenset(candle.candle.id for candle in failed)
             yield Pair("failed", failed[0].candle.id, nearest.candle.id, candles)
 
 
@@ -117,9 +117,9 @@ def _nearest(account: Account, failed: Burned, passed: Sequence[Burned]) -> Burn
     None when all differ in more factors than a comparison can tell apart.
     """
     ranked = []
-    for one in passed:
-        unlike = differences(failed.combination, one.combination, account.studio.protocol)
+    for candle in passed:
+        unlike = differences(failed.combination, candle.combination, account.studio.protocol)
         if 0 < len(unlike) <= _MOST_DIFFERENCES:
-            other_vessel = any(each.factor == "vessel" for each in unlike)
-            ranked.append((len(unlike), other_vessel, one.candle.id))
+            other_vessel = any(difference.factor == "vessel" for difference in unlike)
+            ranked.append((len(unlike), other_vessel, candle.candle.id))
     return account.judged.burns[min(ranked)[2]] if ranked else None

@@ -55,13 +55,13 @@ def newest_step_g(account: Account, product: Product) -> float:
     """Return the readability of the scale that the product's newest test candle was weighed on."""
     ident, evidence = product.recipe.source.id, product.evidence
     candles = {
-        one.candle.id: one.candle.seen.burn
-        for one in account.judged.burns.values()
-        if one.candle.seen.burn.recipe == ident
+        each_burn.candle.id: each_burn.candle.seen.burn
+        for each_burn in account.judged.burns.values()
+        if each_burn.candle.seen.burn.recipe == ident
     }
     # A recipe whose candle another recipe proved has no test candles of its own.
     shared = (evidence.passed, evidence.failed, evidence.burning, evidence.incomplete)
-    candles |= {one.id: one.seen.burn for several in shared for one in several}
+    candles |= {candle.id: candle.seen.burn for several in shared for candle in several}
     dated = [(burn.made.on, burn.source.id, burn.scale_g) for burn in candles.values()]
     return max(dated)[2] if dated else USUAL_STEP_G
 
@@ -100,7 +100,7 @@ def _at_limit(account: Account, product: Product) -> Iterator[str]:
 
 def _cure_days(studio: Studio, recipe: Recipe) -> int:
     """Return the longest cure of its waxes in whole days: a day that has begun counts whole."""
-    return math.ceil(max(studio.waxes[one].cure_days for one in recipe.wax) - _SLACK)
+    return math.ceil(max(studio.waxes[ident].cure_days for ident in recipe.wax) - _SLACK)
 
 
 def _heats(studio: Studio, recipe: Recipe) -> Iterator[Heat]:

@@ -21,7 +21,7 @@ def set_aside(product: Product) -> tuple[SetAside, ...]:
     found = (*product.evidence.void, *product.evidence.failed)
     ordered = sorted(found, key=lambda one: (len(one.seen.burn.candle), one.seen.burn.candle))
     return tuple(
-        SetAside(one, one.seen.burn.void, stands=bool(one.failures))
-        for one in ordered
-        if one.seen.is_void and one.seen.burn.void is not None
+        SetAside(candle, candle.seen.burn.void, stands=bool(candle.failures))
+        for candle in ordered
+        if candle.seen.is_void and candle.seen.burn.void is not None
     )

@@ -78,32 +78,32 @@ def left_of(account: Account, burned: Burned) -> Left | None:
 def life_guess(account: Account, product: Product) -> LifeGuess | None:
     """Return how long one more candle of the product would last, or None when nothing tells."""
     evidence, judged = product.evidence, account.judged.burns
-    return _life(account, [judged[one.id] for one in (*evidence.passed, *evidence.burning)])
+    return _life(account, [judged[candle.id] for candle in (*evidence.passed, *evidence.burning)])
 
 
 def _sisters(account: Account, burned: Burned) -> tuple[Burned, ...]:
     """Return the other candles of the same make-up, those set aside and misuse burns left out."""
     target, protocol = burned.combination, account.studio.protocol
     return tuple(
-        one
-        for one in account.judged.burns.values()
-        if one.candle.verdict is not Verdict.VOID
-        and not one.candle.seen.burn.is_misuse
-        and one.candle.id != burned.candle.id
-        and within(one.combination, target, protocol, 1.0)
+        burn
+        for burn in account.judged.burns.values()
+        if burn.candle.verdict is not Verdict.VOID
+        and not burn.candle.seen.burn.is_misuse
+        and burn.candle.id != burned.candle.id
+        and within(burn.combination, target, protocol, 1.0)
     )
 
 
 def _life(account: Account, sisters: Sequence[Burned]) -> LifeGuess | None:
     passed = [
-        account.burns[one.candle.id].hours_h
-        for one in sisters
-        if one.candle.verdict is Verdict.PASS
+        account.burns[sister.candle.id].hours_h
+        for sister in sisters
+        if sister.candle.verdict is Verdict.PASS
     ]
     if passed:
         return LifeGuess(fmean(passed), len(passed), measured=True)
-    burning = [one for one in sisters if one.candle.verdict is Verdict.BURNING]
-    lives = [life for one in burning if (life := _life_at_its_rate(account, one)) is not None]
+    burning = [sister for sister in sisters if sister.candle.verdict is Verdict.BURNING]
+    lives = [life for candle in burning if (life := _life_at_its_rate(account, candle)) is not None]
     return LifeGuess(fmean(lives), len(lives), measured=False) if lives else None
 
 
@@ -114,7 +114,7 @@ def _life_at_its_rate(account: Account, burned: Burned) -> float | None:
 
 def _weighed(account: Account, burned: Burned) -> Weighed | None:
     """Return what a candle's own weighings tell, or None when they do not tell enough."""
-    masses = [one.cycle.after_g for one in burned.candle.seen.cycles]
+    masses = [cycle.cycle.after_g for cycle in burned.candle.seen.cycles]
     rates, empty = _last_rates(account, burned), _empty(account, burned)
     if not masses or masses[-1] is None or not rates or fmean(rates) <= 0 or empty is None:
         return None
@@ -132,7 +132,7 @@ def _weighed(account: Account, burned: Burned) -> Weighed | None:
 def _last_rates(account: Account, burned: Burned) -> tuple[float, ...]:
     """Return the rates of the last cycles that have one, the latest first."""
     cycles = reversed(account.burns[burned.candle.id].cycles)
-    known = (one.rate_g_per_h for one in cycles if one.rate_g_per_h is not None)
+    known = (cycle.rate_g_per_h for cycle in cycles if cycle.rate_g_per_h is not None)
     return tuple(islice(known, _LAST_CYCLES))
 
 
@@ -151,7 +151,7 @@ def _empty(account: Account, burned: Burned) -> tuple[float, bool] | None:
 
 
 def _residues(sisters: Sequence[Burned]) -> list[float]:
-    ends = [one.candle.seen.end for one in sisters]
+    ends = [sister.candle.seen.end for sister in sisters]
     return [
         end.left_g
         for end in ends

@@ -48,7 +48,7 @@ def questions_of(verdict: CandleVerdict) -> tuple[Reason, ...]:
     taken, and what is only to be watched.
     """
     watches = verdict.cycles[-1].watches
-    return tuple(one for one in last_cycle(verdict) if one not in watches)
+    return tuple(reason for reason in last_cycle(verdict) if reason not in watches)
 
 
 def slips(bench: AtBench, burn: Burn, stamped: datetime | None) -> tuple[Slip, ...]:
@@ -80,7 +80,7 @@ def started(cycle: Cycle) -> datetime | None:
 
 def poured_g(made: Made) -> float:
     """Return the mass of all that was poured into a test candle."""
-    return sum(sum(one.values()) for one in (made.wax, made.fragrance, made.colorant))
+    return sum(sum(masses.values()) for masses in (made.wax, made.fragrance, made.colorant))
 
 
 def _first_mass(bench: AtBench, burn: Burn) -> Iterator[Slip]:

@@ -38,8 +38,8 @@ class ToStop:
 
 def to_stop(studio: Studio, product: Product) -> ToStop:
     """Return the lives to the stop mark of a product's passed candles."""
-    lives = {one.id: candle_to_stop_h(studio, one.seen) for one in product.evidence.passed}
-    known = [one for one in lives.values() if one is not None]
+    lives = {candle.id: candle_to_stop_h(studio, candle.seen) for candle in product.evidence.passed}
+    known = [life for life in lives.values() if life is not None]
     whole = bool(known) and len(known) == len(lives)
     is_approved = product.status is Status.APPROVED
     return ToStop(lives, stop_life(known) if whole else None, is_approved)
@@ -74,8 +74,12 @@ def _burn_down(seen: Seen) -> Iterator[BurnDown]:
     if first_g is None:
         return
     other_g, from_h = first_g - poured_g(seen.burn.made), 0.0
-    for one in seen.cycles:
-        before_g, after_g, burned_h = one.cycle.before_g, one.cycle.after_g, one.cycle.burned_h
+    for cycle in seen.cycles:
+        before_g, after_g, burned_h = (
+            cycle.cycle.before_g,
+            cycle.cycle.after_g,
+            cycle.cycle.burned_h,
+        )
         if before_g is None or after_g is None or burned_h is None:
             return
         yield BurnDown(from_h, from_h + burned_h, before_g - other_g, after_g - other_g)

@@ -26,7 +26,9 @@ _COLD_SIGHTS: Final = frozenset({"tunnelling", "drowning"})
 def advice_for(account: Account, product: Product) -> Advice:
     """Return the size worth pouring next for a product, from every burn that speaks of it."""
     studio, wick = account.studio, account.studio.wicks[product.recipe.wick]
-    sizes = [one.step for one in studio.wicks.values() if one.series == wick.series]
+    sizes = [
+        each_wick.step for each_wick in studio.wicks.values() if each_wick.series == wick.series
+    ]
     need = Need(
         full_share=full_share(studio.protocol),
         burnable_g=_burnable_g(product),
@@ -34,7 +36,7 @@ def advice_for(account: Account, product: Product) -> Advice:
         step=wick.step,
         passed=len(product.evidence.passed),
     )
-    trials = [_trial(account, one) for one in burns_alike(account, product)]
+    trials = [_trial(account, burn) for burn in burns_alike(account, product)]
     return next_wick(trials, sizes, need)
 
 
@@ -45,12 +47,12 @@ def burns_alike(account: Account, product: Product) -> tuple[Burned, ...]:
     were set aside, misuse burns, and candles not lit yet say nothing.
     """
     return tuple(
-        one
-        for one in account.judged.burns.values()
-        if one.candle.seen.cycles
-        and one.candle.verdict is not Verdict.VOID
-        and not one.candle.seen.burn.is_misuse
-        and _alike(account, one, product)
+        burn
+        for burn in account.judged.burns.values()
+        if burn.candle.seen.cycles
+        and burn.candle.verdict is not Verdict.VOID
+        and not burn.candle.seen.burn.is_misuse
+        and _alike(account, burn, product)
     )
 
 
@@ -72,8 +74,8 @@ def _load(made: Made) -> float:
 
 def _burnable_g(product: Product) -> float:
     """Return how much of one candle burns: its fill, less what passed candles left in the mean."""
-    ends = [one.seen.end for one in product.evidence.passed]
-    left = [one.left_g for one in ends if one is not None and one.left_g is not None]
+    ends = [candle.seen.end for candle in product.evidence.passed]
+    left = [end.left_g for end in ends if end is not None and end.left_g is not None]
     return product.combination.net_g - (sum(left) / len(left) if left else 0.0)
 
 
@@ -91,8 +93,8 @@ def _trial(account: Account, burned: Burned) -> Trial:
 
 def _failed_by(candle: CandleVerdict, codes: frozenset[str], sights: frozenset[str]) -> bool:
     return any(
-        one.code in codes or (one.code == "seen" and one.details["word"] in sights)
-        for one in candle.failures
+        reason.code in codes or (reason.code == "seen" and reason.details["word"] in sights)
+        for reason in candle.failures
     )
 
 

@@ -25,7 +25,7 @@ def fill_in_grams(studio: Studio, recipe: Recipe) -> float | None:
         and recipe.wax.keys() <= studio.waxes.keys()
         and recipe.fragrance.keys() <= studio.fragrances.keys()
         and not (recipe.fill.hot and any(
-            studio.waxes[one].liquid_density is None for one in recipe.wax
+            studio.waxes[ident].liquid_density is None for ident in recipe.wax
         ))
     )  # fmt: skip
     if recipe.fill.mass_g is not None or not known:

@@ -18,7 +18,7 @@ def miscounted(studio: Studio) -> Iterator[Problem]:
 
     A record that is gone may have been of any make-up, so that nothing is approved until then.
     """
-    found = Counter(one.recipe for one in studio.burns.values())
+    found = Counter(burn.recipe for burn in studio.burns.values())
     for ident, recipe in studio.recipes.items():
         stated, filed = recipe.test_candles, found[ident]
         if stated is None and filed:
@@ -41,6 +41,6 @@ def unshown(studio: Studio) -> Iterator[Problem]:
 def _shows(burn: Burn, protocol: Protocol) -> bool:
     if burn.how == "long":
         most_h = protocol.cycle_h + protocol.cycle_tolerance_h
-        return any(exceeds(one.burned_h or 0.0, most_h) for one in burn.cycles)
-    rooms = [burn.room_c, *(one.room_c for one in burn.cycles)]
-    return any(one is not None and exceeds(one, HOT_C) for one in rooms)
+        return any(exceeds(cycle.burned_h or 0.0, most_h) for cycle in burn.cycles)
+    rooms = [burn.room_c, *(cycle.room_c for cycle in burn.cycles)]
+    return any(room is not None and exceeds(room, HOT_C) for room in rooms)

@@ -67,8 +67,8 @@ class _Recipes:
 
     def __init__(self, studio: Studio) -> None:
         self.studio = studio
-        seen = (seen_on(one, date.max) for one in studio.burns.values())
-        self.copies = copies_among(one for one in seen if one is not None)
+        seen = (seen_on(burn, date.max) for burn in studio.burns.values())
+        self.copies = copies_among(candle for candle in seen if candle is not None)
         self.bearing = cache(self._bearing)
         self.product = cache(self._product)
 
@@ -83,7 +83,7 @@ class _Recipes:
             for ident, one in judged.burns.items()
             if one.candle.seen.burn.recipe == recipe and one.candle.verdict is Verdict.PASS
         }
-        return own | {one.id for one in judged.products[recipe].evidence.passed}
+        return own | {candle.id for candle in judged.products[recipe].evidence.passed}
 
     def _bearing(self, recipe: str) -> Studio:
         """Return the studio with the recipes and test candles that may speak about one recipe.
@@ -93,13 +93,13 @@ class _Recipes:
         """
         vessel, burns = self.studio.recipes[recipe].vessel, self.studio.burns
         made = {ident for ident, one in self.studio.recipes.items() if one.vessel == vessel}
-        names = made | {one.recipe for one in burns.values() if one.made.vessel == vessel}
-        recipes = {one: self.studio.recipes[one] for one in sorted(names)}
+        names = made | {burn.recipe for burn in burns.values() if burn.made.vessel == vessel}
+        recipes = {name: self.studio.recipes[name] for name in sorted(names)}
         near = {ident for ident, one in burns.items() if one.recipe in names}
-        near |= {other for ident in near for other in self.copies.get(ident, ())}
+        near |= {twin for ident in near for twin in self.copies.get(ident, ())}
         burned = {ident: burns[ident] for ident in burns if ident in near}
         vessels = {one.made.vessel for one in burned.values()}
-        vessels |= {one.vessel for one in recipes.values()}
+        vessels |= {each_recipe.vessel for each_recipe in recipes.values()}
         return replace(
             self.studio,
             recipes=recipes,
@@ -110,7 +110,7 @@ class _Recipes:
     def approved_after(self, recipe: str, on: date) -> date | None:
         """Return the first day after `on` on which a recipe is approved, if there is one."""
         days = _turning_days(self.bearing(recipe), self.studio.recipes[recipe])
-        for day in sorted(one for one in days if one > on):
+        for day in sorted(turning for turning in days if turning > on):
             if self.product(recipe, day).status is Status.APPROVED:
                 return day
         return None
@@ -123,16 +123,16 @@ def _turning_days(studio: Studio, recipe: Recipe) -> set[date]:
     oils = studio.fragrances.values()
     incidents = studio.incidents.values()
     found = {
-        *(cycle.on.day for one in burns for cycle in one.cycles),
-        *(one.made.on for one in burns),
-        *(one.void.on for one in burns if one.void),
-        *(since for one in items for since in one.spec_since),
-        *(paper.on for one in oils for paper in one.certificate),
-        *(paper.on for one in oils for paper in one.safety_sheet),
-        *(word.on for one in studio.wicks.values() for word in one.lead_free),
-        *(one.on for one in vessel.heat_evidence),
-        *(one.on for one in vessel.leak_test),
-        *(one.closed.on for one in incidents if one.closed),
+        *(cycle.on.day for burn in burns for cycle in burn.cycles),
+        *(burn.made.on for burn in burns),
+        *(burn.void.on for burn in burns if burn.void),
+        *(since for item in items for since in item.spec_since),
+        *(paper.on for oil in oils for paper in oil.certificate),
+        *(paper.on for oil in oils for paper in oil.safety_sheet),
+        *(word.on for wick in studio.wicks.values() for word in wick.lead_free),
+        *(evidence.on for evidence in vessel.heat_evidence),
+        *(leak.on for leak in vessel.leak_test),
+        *(incident.closed.on for incident in incidents if incident.closed),
     }
     return {day for day in found if day is not None}
 
@@ -153,7 +153,7 @@ def of_another(studio: Studio) -> Iterator[Problem]:
     for batch in studio.batches.values():
         if batch.code is None or not is_former(studio, batch):
             continue
-        codes = {one: code_on(studio, one, batch.on) for one in studio.recipes}
+        codes = {recipe: code_on(studio, recipe, batch.on) for recipe in studio.recipes}
         others = sorted(one for one, code in codes.items() if plain(code) == plain(batch.code))
         if others:
             details = {"found": batch.code, "recipe": batch.recipe, "recipes": ", ".join(others)}
@@ -171,12 +171,12 @@ def untraceable(studio: Studio) -> Iterator[Problem]:
         for item, lot in burn.lots.items():
             place = burn.source.place(f"lots.{item}")
             yield from _lot(bought, place, item, lot, burn.made.on)
-    for one in studio.incidents.values():
-        place = one.source.place("lot")
-        if one.lot is not None and one.about.is_item:
-            yield from _lot(bought, place, one.about, one.lot, date.max)
-        elif one.lot is not None:
-            yield problem(place, "lot_of_no_item", {"about": one.about})
+    for incident in studio.incidents.values():
+        place = incident.source.place("lot")
+        if incident.lot is not None and incident.about.is_item:
+            yield from _lot(bought, place, incident.about, incident.lot, date.max)
+        elif incident.lot is not None:
+            yield problem(place, "lot_of_no_item", {"about": incident.about})
 
 
 def alike_lots(studio: Studio) -> Iterator[Problem]:

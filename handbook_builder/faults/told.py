@@ -29,8 +29,8 @@ def _uncounted(words: Words, product: Product) -> Iterator[str]:
             candle=miss.candle.seen.burn.candle,
             verdict=words.verdict(miss.candle.verdict).word.lower(),
             differences=", ".join(
-                f"{words.difference(one)} ({source.place(_key_of(one.factor))})"
-                for one in miss.differences
+                f"{words.difference(difference)} ({source.place(_key_of(difference.factor))})"
+                for difference in miss.differences
             ),
         )
     if product.screened.screening is not Screening.CLEARED:

@@ -25,16 +25,13 @@ _FEWEST_POINTS: Final = 3
 class Line:
     """A straight line through masses against hours, by least squares.
 
-    `slope_se_g_per_h` and `intercept_se_g` are standard errors; `residual_sd_g` has n - 2 degrees
-    of freedom. `r_squared` is None when the masses are all the same.
+    `slope_se_g_per_h` is a standard error; `residual_sd_g` has n - 2 degrees of freedom.
     """
 
     slope_g_per_h: float
     intercept_g: float
     slope_se_g_per_h: float
-    intercept_se_g: float
     residual_sd_g: float
-    r_squared: float | None
 
 
 def consumed_g(before_g: float, after_g: float) -> float:
@@ -102,15 +99,12 @@ def mass_slope(hours: Sequence[float], mass_g: Sequence[float]) -> Line:
     spread = _dot(off_h, off_h)
     slope = _dot(off_h, off_g) / spread
     left_g = list(map(sub, off_g, (slope * one for one in off_h)))
-    left = _dot(left_g, left_g)
-    residual_sd = math.sqrt(left / (count - 2))
+    residual_sd = math.sqrt(_dot(left_g, left_g) / (count - 2))
     return Line(
         slope_g_per_h=slope,
         intercept_g=mass - slope * hour,
         slope_se_g_per_h=residual_sd / math.sqrt(spread),
-        intercept_se_g=residual_sd * math.sqrt(1.0 / count + hour**2 / spread),
         residual_sd_g=residual_sd,
-        r_squared=None if max(mass_g) == min(mass_g) else 1.0 - left / _dot(off_g, off_g),
     )
 
 

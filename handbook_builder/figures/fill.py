@@ -7,9 +7,8 @@ from typing import Final
 
 from handbook_builder.figures.guard import not_negative, positive
 
-# NIST SP 811 and HB 44, Appendix C: 1 avoirdupois ounce is 28.349523125 g exactly; a US gallon of
-# 231 cubic inches is 128 US fluid ounces, so that 1 fl oz is 29.5735295625 mL exactly.
-G_PER_OUNCE: Final = 28.349523125
+# NIST SP 811 and HB 44, Appendix C: a US gallon of 231 cubic inches is 128 US fluid ounces, so
+# that 1 fl oz is 29.5735295625 mL exactly.
 ML_PER_US_FLUID_OUNCE: Final = 29.5735295625
 
 _MM3_PER_ML: Final = 1000.0
@@ -81,9 +80,3 @@ def mixture_density_g_per_ml(parts: Sequence[Part]) -> float:
 def us_fluid_ounces(volume_ml: float) -> float:
     """Return a volume in US fluid ounces, the ounces that a vessel is sold by."""
     return not_negative(volume_ml, "volume_ml") / ML_PER_US_FLUID_OUNCE
-
-
-def wax_ounces(volume_ml: float, density_g_per_ml: float) -> float:
-    """Return the mass of that volume of wax in avoirdupois ounces, which a label is printed in."""
-    positive(density_g_per_ml, "density_g_per_ml")
-    return not_negative(volume_ml, "volume_ml") * density_g_per_ml / G_PER_OUNCE

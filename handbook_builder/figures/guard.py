@@ -17,11 +17,3 @@ def not_negative(value: float, name: str) -> float:
         msg = f"{name} must be a finite number, 0 or above, not {value}"
         raise ValueError(msg)
     return value
-
-
-def inner_share(value: float, name: str) -> float:
-    """Return `value`, which must lie between 0 and 1 and be neither."""
-    if not 0 < value < 1:
-        msg = f"{name} must lie between 0 and 1, both excluded, not {value}"
-        raise ValueError(msg)
-    return value

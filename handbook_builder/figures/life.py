@@ -18,12 +18,11 @@ _HAIR_H: Final = 1e-6
 class Life:
     """Hours from first light to the end, over a product's candles.
 
-    `low_h` to `high_h` is the 95 % prediction interval for one more candle. It and the standard
-    deviation are None with one candle: one says nothing of the spread.
+    `low_h` to `high_h` is the 95 % prediction interval for one more candle, None with one candle:
+    one says nothing of the spread.
     """
 
     mean_h: float
-    sd_h: float | None
     shortest_h: float
     low_h: float | None
     high_h: float | None
@@ -41,7 +40,7 @@ def life(hours: Sequence[float]) -> Life:
         msg = "a life needs at least one candle"
         raise ValueError(msg)
     found = spread(hours)
-    return Life(found.mean, found.sd, min(hours), found.low, found.high)
+    return Life(found.mean, min(hours), found.low, found.high)
 
 
 def claimable_life_h(shortest_h: float) -> int:

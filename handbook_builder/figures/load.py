@@ -60,16 +60,6 @@ class RoundedMasses:
     load_on_wax: float
 
 
-def share_of_total(load_on_wax: float) -> float:
-    """Return the share of the whole for a load on the wax: s = r / (1 + r), without colorant."""
-    return not_negative(load_on_wax, "load_on_wax") / (1.0 + load_on_wax)
-
-
-def load_on_wax(share: float) -> float:
-    """Return the load on the wax for a share of the whole: r = s / (1 - s), without colorant."""
-    return not_negative(share, "share") / positive(1.0 - share, "the share left for wax")
-
-
 def make_up_on_wax(
     wax: Mapping[str, float], loads: Mapping[str, float], colorant: Mapping[str, float]
 ) -> MakeUp:

@@ -39,7 +39,7 @@ _EU_LEAST_G: Final = 5
 _EU_SHARE_PER_MILLE: Final = 25
 _EU_WHOLE_BELOW: Final = 100
 # Annex II, section 2.3: k = t(0.995; n - 1) / √n, as published to three digits.
-_EU_K: Final = {20: 0.640, 30: 0.503, 50: 0.379}
+_EU_K: Final = {30: 0.503, 50: 0.379}
 _EU_CHANCE: Final = 0.995
 _EU_MEAN_OF: Final = 50
 
@@ -78,16 +78,16 @@ class Declared:
 
 @dataclass(frozen=True, slots=True)
 class Plan:
-    """A sampling plan: accept up to so many defectives, reject from so many on.
+    """A double sampling plan: accept up to so many defectives, reject from so many on.
 
-    A single plan has no second sample: `both` is 0.
+    `both` counts the two samples together, and `accept_both` the defectives in them.
     """
 
     first: int
     accept_first: int
     reject_first: int
-    both: int = 0
-    accept_both: int = 0
+    both: int
+    accept_both: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,17 +136,6 @@ def _step_oz(ounces: Decimal) -> Decimal:
     return Decimal("0.01") if ounces < 1 else Decimal("0.1")
 
 
-def agree(grams: int, ounces: Decimal) -> bool:
-    """Return whether one and the same fill can be declared so in both units.
-
-    `grams` stands for grams up to the next whole one, `ounces` for ounces up to the next step;
-    they contradict each other when no mass lies in both.
-    """
-    least_g = ounces * GRAMS_PER_OUNCE
-    most_g = (ounces + _step_oz(ounces)) * GRAMS_PER_OUNCE
-    return grams < most_g and least_g < grams + 1
-
-
 def tolerable_negative_error_g(nominal_g: int) -> float | None:
     """Return the tolerable negative error of a nominal quantity in grams (76/211/EEC, Annex I).
 
@@ -162,7 +151,7 @@ def tolerable_negative_error_g(nominal_g: int) -> float | None:
     return -(-nominal_g * _EU_ABOVE_PER_MILLE // 100) / 10
 
 
-def sampling_plan(lot_size: int, *, destructive: bool = False) -> Plan:
+def sampling_plan(lot_size: int) -> Plan:
     """Return the plan for the defectives of a lot of 100 or more (76/211/EEC, Annex II, 2.2).
 
     Smaller lots have none and are checked whole: `ValueError`.
@@ -170,8 +159,6 @@ def sampling_plan(lot_size: int, *, destructive: bool = False) -> Plan:
     if lot_size < _EU_WHOLE_BELOW:
         msg = f"a lot of {lot_size} is checked whole"
         raise ValueError(msg)
-    if destructive:
-        return Plan(20, 1, 2)
     if lot_size <= 500:  # noqa: PLR2004 -- the directive's own rows
         return Plan(30, 1, 3, 60, 4)
     if lot_size <= 3_200:  # noqa: PLR2004
@@ -197,16 +184,14 @@ def by_plan(short: Sequence[bool], plan: Plan) -> Outcome:
 def mean_factor(weighed: int) -> float:
     """Return k of the European test of the mean, by which the deviation is multiplied.
 
-    The published digits for 20, 30 and 50; else k = t(0.995; n - 1) / √n, computed.
+    The published digits for 30 and 50; else k = t(0.995; n - 1) / √n, computed.
     """
     if weighed in _EU_K:
         return _EU_K[weighed]
     return t_quantile(_EU_CHANCE, weighed - 1) / math.sqrt(weighed)
 
 
-def eu_check(
-    nominal_g: int, net_g: Sequence[float], lot_size: int, *, destructive: bool = False
-) -> LotCheck | None:
+def eu_check(nominal_g: int, net_g: Sequence[float], lot_size: int) -> LotCheck | None:
     """Return the European check of a lot; None below 5 g, where the rules do not begin.
 
     The mean may not be below the nominal quantity; few may lie below it by more than the
@@ -220,9 +205,9 @@ def eu_check(
     sample = _Sample.of(net_g, lot_size)
     limit_g, bound_g = nominal_g - error_g, nominal_g - 2 * error_g
     short, far = sample.below(limit_g), sum(sample.below(bound_g))
-    needed = _eu_needed(lot_size, destructive=destructive)
+    needed = _eu_needed(lot_size)
     least_mean_g = _eu_least_mean(nominal_g, sample, needed)
-    individual = _eu_individual(short, lot_size, destructive=destructive)
+    individual = _eu_individual(short, lot_size)
     return LotCheck(
         labelled_g=nominal_g, lot_size=lot_size, weighed=sample.count, needed=needed,
         mean_g=sample.mean_g, sd_g=sample.sd_g,
@@ -232,10 +217,10 @@ def eu_check(
     )  # fmt: skip
 
 
-def _eu_needed(lot_size: int, *, destructive: bool) -> int:
+def _eu_needed(lot_size: int) -> int:
     if lot_size < _EU_WHOLE_BELOW:
         return lot_size
-    return sampling_plan(lot_size, destructive=destructive).first
+    return sampling_plan(lot_size).first
 
 
 def _eu_least_mean(nominal_g: int, sample: "_Sample", needed: int) -> float | None:
@@ -248,11 +233,11 @@ def _eu_least_mean(nominal_g: int, sample: "_Sample", needed: int) -> float | No
     return nominal_g - mean_factor(sample.count) * (sample.sd_g or 0.0)
 
 
-def _eu_individual(short: Sequence[bool], lot_size: int, *, destructive: bool) -> Outcome:
+def _eu_individual(short: Sequence[bool], lot_size: int) -> Outcome:
     weighed = len(short)
     if lot_size >= _EU_WHOLE_BELOW:
-        plan = sampling_plan(lot_size, destructive=destructive)
-        if weighed <= max(plan.first, plan.both):
+        plan = sampling_plan(lot_size)
+        if weighed <= plan.both:
             return by_plan(short, plan)
         lot_size = weighed  # more than the plan asks for: then all of them count
     if sum(short) * 1000 > _EU_SHARE_PER_MILLE * lot_size:

@@ -126,12 +126,12 @@ def elicitations(substances: Sequence[Substance]) -> tuple[Elicitation, ...]:
     With a specific limit it is a tenth of it (Annex II 2.10). Note 1 to Table 3.4.6 says so for
     limits below 0.1 % only (not read): from there on the lower of both is taken, and told.
     """
-    found = []
+    limits = []
     for substance in substances:
         words = tuple(word for word in sorted(substance.words) if _is_sensitiser(word))
         if words:
-            found.append(_elicitation(substance, words))
-    return tuple(found)
+            limits.append(_elicitation(substance, words))
+    return tuple(limits)
 
 
 def _elicitation(substance: Substance, words: tuple[str, ...]) -> Elicitation:

@@ -111,10 +111,14 @@ class Rulebook:
             tuple(came_out for family in self.families for came_out in _examined(family, shares))
         )
         aspirated = working(self.aspiration, shares)
-        classes = in_order(frozenset(one.outcome for one in workings if one.reached))
-        elicited = [one for one in self.elicitations if shares.get(one.key, 0) >= one.limit]
+        classes = in_order(frozenset(rule.outcome for rule in workings if rule.reached))
+        elicited = [
+            sensitiser
+            for sensitiser in self.elicitations
+            if shares.get(sensitiser.key, 0) >= sensitiser.limit
+        ]
         is_sensitising = any("Sens." in word for word in classes)
-        names = sorted(one.name for one in elicited)
+        names = sorted(sensitiser.name for sensitiser in elicited)
         missing = _missing(self, shares, classes, accounted_for=accounted_for)
         return Result(
             complete=not missing,
@@ -165,14 +169,14 @@ def _with_damage(workings: tuple[Working, ...]) -> tuple[Working, ...]:
 
     Annex I 3.3.2 (M); Canada's HPR 8.3.2(4) says so of substances (C).
     """
-    reached = [one for one in workings if one.reached]
-    corrosive = next((one for one in reached if one.outcome.startswith(_CORROSIVE)), None)
-    if corrosive is None or any(one.outcome == _DAMAGED for one in reached):
+    reached = [rule for rule in workings if rule.reached]
+    corrosive = next((rule for rule in reached if rule.outcome.startswith(_CORROSIVE)), None)
+    if corrosive is None or any(rule.outcome == _DAMAGED for rule in reached):
         return workings
     follows = replace(
         corrosive, rule="eye_by_skin", outcome=_DAMAGED, clause="Annex I 3.3.2", sure="M"
     )
-    rest = [one for one in workings if not (one.reached and one.outcome == "Eye Irrit. 2")]
+    rest = [rule for rule in workings if not (rule.reached and rule.outcome == "Eye Irrit. 2")]
     return (*rest, follows)
 
 
@@ -188,8 +192,8 @@ def _contains(
     """
     rules = (threshold for family in families for threshold in family)
     named_for = (rule for rule in rules if rule.outcome.startswith(_NAMED_FOR))
-    reached = (one for one in (working(rule, shares) for rule in named_for) if one.reached)
-    brought = {part.name for came_out in reached for part in came_out.through}
+    workings = (working(rule, shares) for rule in named_for)
+    brought = {part.name for came_out in workings if came_out.reached for part in came_out.through}
     return tuple(sorted(brought | set(sensitisers)))
 
 

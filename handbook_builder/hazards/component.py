@@ -112,7 +112,7 @@ def _substance(alike: Sequence[Component]) -> Substance:
     written = sorted({word for component in alike for word in component.hazards or ()})
     words = frozenset(word for text in written for word in taken_words(text))
     limits = _strictest(_taken_limits(component.limits) for component in alike)
-    usable = {word for word in limits if _may_limit(word, words)}
+    usable = {word for word in limits if may_limit(word, words)}
     return Substance(
         key=first.key,
         name=first.name,
@@ -187,7 +187,7 @@ _MILDER: Final[Mapping[str, tuple[str, ...]]] = {
 _WITHOUT_LIMIT: Final = ("Acute Tox.", "Aquatic", "Asp. Tox.", "Flam. Liq.")
 
 
-def _may_limit(word: str, words: frozenset[str]) -> bool:
+def may_limit(word: str, words: frozenset[str]) -> bool:
     """Return whether a limit for `word` is one that a component of these hazards can have."""
     if word.startswith(_WITHOUT_LIMIT):
         return False

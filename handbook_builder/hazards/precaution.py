@@ -1,7 +1,7 @@
 """Which precautionary statements a label bears, and what a small pack may leave off.
 
 What each class lists: label tables of Annex I as read in `confirmed` (C) or from memory (M), by
-class in `_LISTED`. Which of them stand on a candle's label is chosen by the order in `_CHOSEN`.
+class in `_LISTED`. Which of them stand on a candle's label is chosen by the order in `CHOSEN`.
 """
 
 from collections.abc import Mapping
@@ -58,7 +58,7 @@ _LISTED: Final[Mapping[str, tuple[str, str]]] = {
 # Which go first when more than six are listed. One for disposal must stand (Art. 28(2), read) and
 # children live where candles burn; then what to do at once, the worst first; then what keeps it
 # from happening; then what a doctor is asked. The order is ours.
-_CHOSEN: Final = (
+CHOSEN: Final = (
     "P501", "P102",
     "P301+P310", "P301+P330+P331", "P303+P361+P353", "P305+P351+P338", "P342+P311", "P310",
     "P308+P311", "P308+P313", "P304+P340", "P302+P352", "P301+P312", "P280",
@@ -106,11 +106,16 @@ def sureness_of(h: str) -> str:
 def p_statements(result: Result) -> tuple[str, ...]:
     """Return the P statements of a candle for the general public, in the order of their numbers.
 
-    At most six of those listed, by the order of `_CHOSEN`; P102 goes with any hazard statement.
+    At most six of those listed, by the order of `CHOSEN`; P102 goes with any hazard statement.
     None without one. An incomplete result gives what is known to be due, and no label.
     """
     due = {*listed_p(result), *(("P102",) if result.h else ())}
-    return tuple(sorted([p for p in _CHOSEN if p in due][:_AT_MOST]))
+    return tuple(sorted([p for p in CHOSEN if p in due][:_AT_MOST]))
+
+
+def statements_due(result: Result) -> tuple[str, ...]:
+    """Return the numbers of all that a label must say: H, EUH208 and the chosen P statements."""
+    return (*result.h, *(("EUH208",) if result.euh208 else ()), *p_statements(result))
 
 
 def small_pack(result: Result) -> SmallPack:

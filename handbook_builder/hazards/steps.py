@@ -34,8 +34,8 @@ class Mixture:
     def at(self, load: Fraction) -> tuple[Component, ...]:
         """Return the components of the finished candle at a load of oil on the wax's mass."""
         whole = 1 + self.dye_on_wax + load
-        of_oil = (replace(each, share=each.share * load / whole) for each in self.oil)
-        of_dye = (replace(each, share=each.share / whole) for each in self.dyes)
+        of_oil = (_thinned(part, load / whole) for part in self.oil)
+        of_dye = (_thinned(part, 1 / whole) for part in self.dyes)
         return (*of_oil, *of_dye)
 
 
@@ -72,10 +72,13 @@ _Carriers = tuple[tuple[str, str], ...]
 def blend(oils: Iterable[tuple[Fraction, Sequence[Component]]]) -> tuple[Component, ...]:
     """Return the components of several oils as those of one, from each oil's share of all oil."""
     return tuple(
-        replace(each, share=each.share * proportion)
-        for proportion, components in oils
-        for each in components
+        _thinned(part, proportion) for proportion, components in oils for part in components
     )
+
+
+def _thinned(component: Component, portion: Fraction) -> Component:
+    """Return a component of a whole as one of the candle that holds a portion of it."""
+    return replace(component, share=component.share * portion)
 
 
 def steps(mixture: Mixture, up_to: Fraction = Fraction(1)) -> tuple[Step, ...]:

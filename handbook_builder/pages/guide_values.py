@@ -31,11 +31,11 @@ def guide_values(desk: Desk) -> dict[str, str]:
 
 
 def _limits(desk: Desk, own: Protocol, shipped: Protocol) -> Iterator[tuple[str, str]]:
-    for one in dataclasses.fields(ProtocolRecord):
-        if one.name not in _LISTED:
-            stem, _, suffix = one.name.rpartition("_")
-            name = stem if suffix in _SUFFIXES else one.name
-            here, there = (_key(desk, each, one.name) for each in (own, shipped))
+    for field in dataclasses.fields(ProtocolRecord):
+        if field.name not in _LISTED:
+            stem, _, suffix = field.name.rpartition("_")
+            name = stem if suffix in _SUFFIXES else field.name
+            here, there = (_key(desk, each, field.name) for each in (own, shipped))
             yield name, _beside(desk, here, there)
     for measure in MEASURES:
         for breach in ("fail", "watch"):
@@ -80,7 +80,9 @@ def _on_side(limits: Iterable[Limit], measure: str, breach: str, *, upper: bool)
     A limit for one material that is no tighter than the one for all never comes to bear.
     """
     found = [
-        one for one in limits if (one.measure, one.on_breach, one.upper) == (measure, breach, upper)
+        limit
+        for limit in limits
+        if (limit.measure, limit.on_breach, limit.upper) == (measure, breach, upper)
     ]
     for_all = [one.bound for one in found if one.material is None]
     sign = 1 if upper else -1
@@ -97,10 +99,10 @@ def _bounds(desk: Desk, limits: list[Limit]) -> str:
     if not limits:
         return desk.phrase("guides.none")
     return ", ".join(
-        desk.phrase("guides.for_material", material=one.material, bound=bound_shown(desk, one))
-        if one.material
-        else bound_shown(desk, one)
-        for one in limits
+        desk.phrase("guides.for_material", material=limit.material, bound=bound_shown(desk, limit))
+        if limit.material
+        else bound_shown(desk, limit)
+        for limit in limits
     )
 
 

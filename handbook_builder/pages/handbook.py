@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from handbook_builder.derived.account import Account, account_of
-from handbook_builder.derived.floor import for_the_bench
+from handbook_builder.derived.floor import floor_account
 from handbook_builder.derived.neutral import neutral
 from handbook_builder.pages.board.board import board_page
 from handbook_builder.pages.desk import Desk
@@ -45,8 +45,8 @@ def pages_of(
     unnamed = words.phrases["pages"]["withheld"]["unnamed"]
     studio = neutral(account.studio, unnamed)
     clean = cleaner(withheld(studio, words, known))
-    bench = for_the_bench(account_of(studio, account.judged.as_of, account.guides), unnamed)
-    pages = tuple(_pages(Desk(bench, words, edition)))
+    floor = floor_account(account_of(studio, account.judged.as_of, account.guides), unnamed)
+    pages = tuple(_pages(Desk(floor, words, edition)))
     paths = {page.path for page in pages}  # where a link leads: what tells a name there is refused
 
     def told(text: str) -> str:

@@ -93,13 +93,15 @@ def home_page(desk: Desk) -> Page:
     content = HomePage(
         studio=desk.studio.info.name,
         lead=desk.phrase("leads.home"),
-        may_pour=sum(not provisos_of(desk, one).forbids for one in proven),
-        pour=tuple(_pourable(desk, one) for one in proven),
+        may_pour=sum(not provisos_of(desk, product).forbids for product in proven),
+        pour=tuple(_pourable(desk, product) for product in proven),
         lit=_lit(desk),
         loosened=loosened(desk),
         burning=_burning(desk),
         short=tuple(_shorts(desk)),
-        obstacles=tuple(_obstacle(desk, one) for word in ORDER for one in of_status(desk, word)),
+        obstacles=tuple(
+            _obstacle(desk, product) for word in ORDER for product in of_status(desk, word)
+        ),
         incidents=_incidents(desk),
         minded=minded(desk),
         own_tests=desk.phrase("own_tests"),
@@ -121,9 +123,9 @@ def _pourable(desk: Desk, product: Product) -> Pourable:
 
 def _lit(desk: Desk) -> Lit:
     """Return how many test candles the board lets be lit today."""
-    waiting = [one for one in board_of(desk.account).waiting if not one.forbidden]
-    count = sum(one.may_be_lit for one in waiting)
-    nexts = [one.next_lit.day for one in waiting if not one.may_be_lit]
+    waiting = [candle for candle in board_of(desk.account).waiting if not candle.forbidden]
+    count = sum(candle.may_be_lit for candle in waiting)
+    nexts = [candle.next_lit.day for candle in waiting if not candle.may_be_lit]
     if count or not nexts:
         return Lit(count, desk.phrase("lit.today"))
     return Lit(count, desk.phrase("lit.next", on=desk.words.day(min(nexts))))
@@ -132,9 +134,9 @@ def _lit(desk: Desk) -> Lit:
 def _burning(desk: Desk) -> tuple[Burning, ...]:
     """Return the candles that burn, the one lit longest ago first."""
     candles = {
-        one.candle.id: one.candle
-        for one in desk.judged.burns.values()
-        if one.candle.verdict is Verdict.BURNING
+        burn.candle.id: burn.candle
+        for burn in desk.judged.burns.values()
+        if burn.candle.verdict is Verdict.BURNING
     }
     lines = lines_of(desk, candles.values())
     found = [Burning(_product_of(desk, line), line, _so_far(desk, line)) for line in lines]
@@ -156,10 +158,10 @@ def _shorts(desk: Desk) -> list[Short]:
     """Return the products that lack nothing but test candles."""
     waiting = (*of_status(desk, Status.IN_TEST), *of_status(desk, Status.UNTESTED))
     return [
-        Short(desk.product(one.recipe), desk.words.say(reason))
-        for one in waiting
-        for reason in one.missing
-        if reason.code == "too_few_passed" and len(one.missing) == 1
+        Short(desk.product(candle.recipe), desk.words.say(reason))
+        for candle in waiting
+        for reason in candle.missing
+        if reason.code == "too_few_passed" and len(candle.missing) == 1
     ]
 
 
@@ -175,6 +177,6 @@ def _obstacle(desk: Desk, product: Product) -> Obstacle:
 
 
 def _incidents(desk: Desk) -> tuple[IncidentLine, ...]:
-    found = [one for one in desk.studio.incidents.values() if is_open(one, desk.day)]
+    found = [incident for incident in desk.studio.incidents.values() if is_open(incident, desk.day)]
     found.sort(key=lambda one: one.number)
     return tuple(incident_line(desk, one) for one in found)

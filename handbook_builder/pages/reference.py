@@ -71,7 +71,7 @@ class LimitsPage:
 
 def problems_page(desk: Desk) -> Page:
     """Return the table of problem codes."""
-    messages, warnings = (tuple(sorted(one.items())) for one in (MESSAGES, NOTICES))
+    messages, warnings = (tuple(sorted(table.items())) for table in (MESSAGES, NOTICES))
     content = ProblemsPage(desk.phrase("leads.problems"), messages, warnings)
     title = desk.phrase("titles.problems")
     return Page("reference/problems", title, "problems", content, 0.5)
@@ -82,7 +82,7 @@ def limits_page(desk: Desk) -> Page:
     protocol = desk.studio.protocol
     content = LimitsPage(
         lead=desk.phrase("leads.limits", protocol=protocol.id),
-        limits=tuple(_limit(desk, one) for one in _by_measure(protocol)),
+        limits=tuple(_limit(desk, limits) for limits in _by_measure(protocol)),
         observations=tuple(
             (desk.words.seen(word), desk.phrase(f"breaches.{verdict}"))
             for word, verdict in protocol.observations.items()
@@ -97,7 +97,7 @@ def limits_page(desk: Desk) -> Page:
 
 def _by_measure(protocol: Protocol) -> list[Limit]:
     """Return the limits with those of one reading side by side, in the order of the protocol."""
-    order = [one.measure for one in protocol.limits]
+    order = [limit.measure for limit in protocol.limits]
     return sorted(protocol.limits, key=lambda one: order.index(one.measure))
 
 
@@ -142,7 +142,7 @@ def _rules(desk: Desk, protocol: Protocol) -> Rules:
 
 def _needed(protocol: Protocol) -> tuple[str, ...]:
     """Return what is due by the protocol's word, and what its limits that can fail make due."""
-    failing = (one.measure for one in protocol.limits if one.on_breach == "fail")
+    failing = (limit.measure for limit in protocol.limits if limit.on_breach == "fail")
     return tuple(dict.fromkeys((*protocol.needs, *(READ_AS.get(one, one) for one in failing))))
 
 

@@ -36,8 +36,8 @@ def calendar_of(events: Iterable[Event], studio: str, as_of: date) -> bytes:
     calendar.add("prodid", PRODUCT)
     calendar.add("version", "2.0")
     stamp = datetime.combine(as_of, time.min, UTC)
-    for one in events:
-        calendar.add_component(_component(one, studio, stamp))
+    for event in events:
+        calendar.add_component(_component(event, studio, stamp))
     return bytes(calendar.to_ical())
 
 

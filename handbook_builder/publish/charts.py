@@ -61,15 +61,15 @@ def _axis(values: Sequence[float], start: float, end: float, least: float = 0.0)
 def drawing(chart: Chart) -> Markup:
     """Return `chart` as SVG, with its title and description; nothing in it can run."""
     points = [point for line in chart.lines for point in line.points]
-    upright = [one.value for one in chart.marks if one.upright]
-    across = [one.value for one in chart.marks if not one.upright]
+    upright = [mark.value for mark in chart.marks if mark.upright]
+    across = [mark.value for mark in chart.marks if not mark.upright]
     zero = [0.0] if chart.from_zero else []
     whole = 1.0 if chart.by_cycle else 0.0
     x = _axis([*zero, *(x for x, _ in points), *upright], _LEFT, _RIGHT, whole)
     y = _axis([*zero, *(y for _, y in points), *across], _BOTTOM, _TOP)
     parts = (
         *_frame(chart, x, y),
-        *(part for one in chart.marks for part in _mark(one, x, y)),
+        *(part for mark in chart.marks for part in _mark(mark, x, y)),
         *_lines(chart.lines, x, y),
     )
     return Markup("").join(

@@ -114,7 +114,7 @@ def _all_of(body: Iterable[bytes]) -> Iterator[bytes]:
 
 
 def _without_length(headers: Iterable[tuple[str, str]]) -> list[tuple[str, str]]:
-    return [one for one in headers if one[0].lower() != "content-length"]
+    return [header for header in headers if header[0].lower() != "content-length"]
 
 
 def _length(page: bytes) -> tuple[str, str]:

@@ -150,7 +150,7 @@ def told_by(markup: str) -> str:
 
 def addressed_by(markup: str) -> str:
     """Return all that stands in the tags of a page: addresses, places, titles."""
-    tags = "\n".join(one for one in _TAG_ALONE.findall(markup) if "=" in one)
+    tags = "\n".join(tag for tag in _TAG_ALONE.findall(markup) if "=" in tag)
     return unquote(html.unescape(tags))
 
 

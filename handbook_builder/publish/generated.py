@@ -89,7 +89,7 @@ def drop_attachments(files: Files, config: MkDocsConfig, names: Callable[[str], 
     A style sheet or a script stays when mkdocs.yml names it, and a picture unless its own name
     tells what may not be told.
     """
-    named = {str(one) for one in (*config.extra_css, *config.extra_javascript)}
+    named = {str(uri) for uri in (*config.extra_css, *config.extra_javascript)}
     for file in list(files):
         suffix = Path(file.src_uri).suffix.lower()
         is_shown = suffix in _SHOWN and not names(file.src_uri)

@@ -26,7 +26,6 @@ _FORMATS: Final = {
 }  # fmt: skip
 _UNKNOWN: Final = frozenset({".dng", ".heic", ".heif", ".jp2", ".jxl", ".psd", ".raw"})
 PICTURES: Final = frozenset(_FORMATS)
-_PLAIN_MODES: Final = frozenset({"L", "RGB", "RGBA", "LA"})
 _NO_GLASS: Final = frozenset({"JPEG", "BMP"})  # formats in which nothing shines through
 _SAVED: Final[dict[str, dict[str, Any]]] = {
     "JPEG": {"quality": 85, "optimize": True},

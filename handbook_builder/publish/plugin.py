@@ -306,7 +306,7 @@ def _stop_at_problems(handbook: workshop.Handbook) -> None:
     count = len(handbook.problems)
     noun = "problem" if count == 1 else "problems"
     message = f"{count} {noun} in the records. Nothing was published."
-    raise RecordsAtFaultError(message, [str(one) for one in handbook.problems])
+    raise RecordsAtFaultError(message, [str(fault) for fault in handbook.problems])
 
 
 def _stop_at_refusals(refusals: Iterable[Refusal]) -> None:

@@ -74,9 +74,9 @@ def clean_guide(markdown: str, secrets: Secrets, care: Care) -> str:
     """
     kept = [found.span() for found in _ELSEWHERE.finditer(markdown)]
     hits = [
-        one
-        for one in secrets.hits(markdown, care)
-        if all(one.end <= start or end <= one.start for start, end in kept)
+        hit
+        for hit in secrets.hits(markdown, care)
+        if all(hit.end <= start or end <= hit.start for start, end in kept)
     ]
     return replaced(markdown, hits)
 
@@ -89,13 +89,13 @@ def clean_docs(docs: Iterable[dict[str, object]], floor: Floor) -> None:
             doc[key] = floor.secrets.clean(str(doc[key]), care)
         words = doc["words"]
         if isinstance(words, tuple):
-            doc["words"] = tuple(floor.secrets.clean(str(one), care) for one in words)
+            doc["words"] = tuple(floor.secrets.clean(str(word), care) for word in words)
 
 
 def leaks(folder: Path, floor: Floor) -> tuple[Refusal, ...]:
     """Return what the finished edition still tells, each once, by file."""
-    return tuple(sorted({one for path, file in _files(folder, floor)
-                         for one in _leaks_of(path, file, floor)}))  # fmt: skip
+    return tuple(sorted({leak for path, file in _files(folder, floor)
+                         for leak in _leaks_of(path, file, floor)}))  # fmt: skip
 
 
 def _files(folder: Path, floor: Floor) -> Iterator[tuple[str, Path]]:

@@ -11,16 +11,10 @@ import errno
 import os
 import secrets
 import shutil
-import time
 from dataclasses import dataclass
 from pathlib import Path
 
-from handbook_builder.files import locked
-
-try:
-    import fcntl
-except ImportError:  # Windows has no such locks.
-    fcntl = None  # type: ignore[assignment]
+from handbook_builder.files import hold, is_held, let_go, locked
 
 MARK = ".handbook"
 """The file by which a site is known as ours, and may be replaced."""
@@ -29,7 +23,6 @@ _MARK_TEXT = "This folder is written by the handbook builder. A build replaces a
 _AT_FDCWD = -100  # <fcntl.h>: paths are taken from the current folder
 _RENAME_EXCHANGE = 2  # <linux/fs.h>
 _CANNOT_EXCHANGE = {errno.EINVAL, errno.ENOSYS, errno.ENOTSUP, errno.EXDEV, errno.EPERM}
-_DAY_S = 86_400.0
 
 
 class ForeignFolderError(Exception):
@@ -65,9 +58,8 @@ class Draft:
     def discard(self) -> None:
         """Remove what is left in the draft folder, and let go of it."""
         shutil.rmtree(self.folder, ignore_errors=True)
-        if self.lock is not None:
-            with contextlib.suppress(OSError):
-                os.close(self.lock)
+        with contextlib.suppress(OSError):
+            let_go(self.lock)
 
 
 def begin(site: Path) -> Draft:
@@ -84,7 +76,7 @@ def begin(site: Path) -> Draft:
             raise ForeignFolderError(site)
         folder = site.parent / f"{_draft_prefix(site)}{secrets.token_hex(6)}"
         folder.mkdir()
-        return Draft(site, folder, _lock(folder))
+        return Draft(site, folder, hold(folder))
 
 
 def _draft_prefix(site: Path) -> str:
@@ -112,7 +104,7 @@ def _recover(site: Path) -> None:
 
 def _sweep(site: Path) -> None:
     for folder in site.parent.iterdir():
-        if folder.name.startswith(_draft_prefix(site)) and not _is_in_use(folder):
+        if folder.name.startswith(_draft_prefix(site)) and not is_held(folder):
             shutil.rmtree(folder, ignore_errors=True)
 
 
@@ -138,7 +130,9 @@ def _replace(site: Path, folder: Path) -> None:
 
 def _exchange(one: Path, other: Path) -> bool:
     """Exchange two folders in one step; False where the system has no such step (renameat2(2))."""
-    renameat2 = getattr(ctypes.CDLL(None, use_errno=True), "renameat2", None) if fcntl else None
+    if os.name != "posix":  # Windows has no C library that is the whole process's
+        return False
+    renameat2 = getattr(ctypes.CDLL(None, use_errno=True), "renameat2", None)
     if renameat2 is None:
         return False
     names = os.fsencode(one), os.fsencode(other)
@@ -148,25 +142,3 @@ def _exchange(one: Path, other: Path) -> bool:
     if fault in _CANNOT_EXCHANGE:
         return False
     raise OSError(fault, os.strerror(fault), str(one), None, str(other))
-
-
-def _lock(folder: Path) -> int | None:
-    """Mark the folder as in use for as long as this process lives."""
-    if fcntl is None:
-        return None
-    lock = os.open(folder, os.O_RDONLY)
-    fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
-    return lock
-
-
-def _is_in_use(folder: Path) -> bool:
-    """Without locks, a folder younger than a day is taken to be in use."""
-    if fcntl is None:
-        return time.time() - folder.stat().st_mtime < _DAY_S
-    try:
-        lock = _lock(folder)
-    except OSError:
-        return True
-    if lock is not None:
-        os.close(lock)
-    return False

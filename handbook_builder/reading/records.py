@@ -119,7 +119,7 @@ def _walk(folder: Path, refused: list[OSError]) -> Iterator[Path]:
             else:
                 entered.append(name)
         folders[:] = entered
-        yield from (Path(base, one) for one in files)
+        yield from (Path(base, file) for file in files)
 
 
 def _is_too_deep(folder: Path, path: Path) -> bool:

@@ -111,7 +111,10 @@ def _rows(text: str) -> Iterator[tuple[int, list[str]]]:
             cells = [cell.strip() for cell in row]
             if any(cells) and not cells[0].startswith("#"):
                 commas = delimiter != ","
-                yield reader.line_num, [_pointed(one) if commas else one for one in cells]
+                yield (
+                    reader.line_num,
+                    [_pointed(written) if commas else written for written in cells],
+                )
     except csv.Error as error:
         details = {"line": reader.line_num, "reason": error}
         raise _FaultyError(FileFault("not_csv", details)) from error

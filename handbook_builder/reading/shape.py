@@ -79,14 +79,14 @@ def keys_of(cls: type) -> Mapping[str, _Key]:
     """Return the keys that a shape knows, in the order of its declaration."""
     return MappingProxyType(
         {
-            _key_of(one.name): _Key(
-                one.name,
-                one.metadata[_READER],
-                one.metadata.get(_EXPECTED, ""),
-                one.default_factory is dataclasses.MISSING,
+            _key_of(field.name): _Key(
+                field.name,
+                field.metadata[_READER],
+                field.metadata.get(_EXPECTED, ""),
+                field.default_factory is dataclasses.MISSING,
             )
-            for one in dataclasses.fields(cls)
-            if _READER in one.metadata
+            for field in dataclasses.fields(cls)
+            if _READER in field.metadata
         }
     )
 

@@ -13,8 +13,10 @@ def report(board: Board, say: Say) -> dict[str, object]:
     return {
         "as_of": board.day,
         "cycles_a_day": board.per_day,
-        "candles": {one.id: _candle(one, say) for one in board.waiting},
-        "products": {one.product.recipe.source.id: _product(one, say) for one in board.outlooks},
+        "candles": {candle.id: _candle(candle, say) for candle in board.waiting},
+        "products": {
+            outlook.product.recipe.source.id: _product(outlook, say) for outlook in board.outlooks
+        },
         "may_burn": board.may_burn,
         "may_pour": board.may_pour,
     }

@@ -12,7 +12,7 @@ from handbook_builder.reports.plain import fields_of
 
 def compare_report(account: Account, found: Comparison) -> dict[str, object]:
     """Return what stands side by side."""
-    return fields_of(found) | {"sides": [_side(account, one) for one in found.sides]}
+    return fields_of(found) | {"sides": [_side(account, side) for side in found.sides]}
 
 
 def _side(account: Account, side: Side) -> dict[str, object]:
@@ -20,7 +20,7 @@ def _side(account: Account, side: Side) -> dict[str, object]:
     return {
         "id": side.id,
         "kind": "recipe" if side.is_recipe else "burn",
-        "candles": {one.candle.id: one.candle.verdict for one in side.candles},
+        "candles": {candle.candle.id: candle.candle.verdict for candle in side.candles},
         "cycles": found.cycles,
         "hours": found.hours_h,
         "consumed_g": found.consumed_g,

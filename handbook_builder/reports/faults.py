@@ -18,8 +18,8 @@ def faults_report(faults: Iterable[Problem], warnings: Iterable[Problem] = ()) -
     """Return what is wrong, and what should be looked at."""
     return {
         "format": FORMAT,
-        "faults": [problem_told(one) for one in faults],
-        "warnings": [problem_told(one) for one in warnings],
+        "faults": [problem_told(fault) for fault in faults],
+        "warnings": [problem_told(warning) for warning in warnings],
     }
 
 

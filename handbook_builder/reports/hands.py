@@ -13,7 +13,7 @@ def hands_report(account: Account) -> dict[str, object]:
         "helpers": {
             ident: {
                 "may": helper.may,
-                "must_read": [_guide(one) for one in due if one.helper == ident],
+                "must_read": [_guide(must_read) for must_read in due if must_read.helper == ident],
             }
             for ident, helper in studio.helpers.items()
         },

@@ -14,7 +14,7 @@ def price_sums(account: Account) -> dict[str, object]:
         return {}
     return {
         "prices": {
-            item: [_bought(one) for one in lines] for item, lines in money.prices.history.items()
+            item: [_bought(line) for line in lines] for item, lines in money.prices.history.items()
         },
         "hour_price": money.keep.hour_price,
     }
@@ -34,7 +34,7 @@ def product_sums(account: Account, ident: str) -> dict[str, object]:
         "retail": known.retail,
         "hour_price": known.hour_price,
         "proving": _proving(known.proving),
-        "swaps": [swap_told(one) for one in known.swaps],
+        "swaps": [swap_told(swap) for swap in known.swaps],
     }
 
 

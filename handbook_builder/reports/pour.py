@@ -38,7 +38,7 @@ def pour_report(desk: Desk, sheet: Sheet, poured_on: date) -> dict[str, object]:
         "as_of": desk.day,
         **_standing(desk, sheet),
         **_weighed(desk, sheet),
-        "pieces": [{"item": one.item, "count": one.count} for one in sheet.pieces],
+        "pieces": [{"item": piece.item, "count": piece.count} for piece in sheet.pieces],
         "poured_on": poured_on,
         "cure_days": sheet.work.cure_days,
         "cured_on": sheet.work.cured_on(poured_on),
@@ -69,7 +69,10 @@ def _weighed(desk: Desk, sheet: Sheet) -> dict[str, object]:
         "scale": {"step": sheet.scale.text(1), "unit": sheet.scale.unit},
         "pitcher_loss": pour.pitcher_loss,
         "net_g": pour.net_g,
-        "weights": [{"item": one.item, "amount": one.amount} for one in sheet.ingredients],
+        "weights": [
+            {"item": ingredient.item, "amount": ingredient.amount}
+            for ingredient in sheet.ingredients
+        ],
         "total": rounded.total,
         "load_on_wax_percent": None if sheet.refused else rounded.load,
         "share_percent": None if sheet.refused else rounded.share,

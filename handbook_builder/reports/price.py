@@ -24,5 +24,5 @@ def _product(account: Account, ident: str, asked: Asked) -> dict[str, object]:
         **product_sums(account, ident),
         **dict.fromkeys(("wholesale", "retail", "target")),
         **{one.name: {"basis": one.basis, **fields_of(one.offer)} for one in found},
-        "swaps": [swap_told(one) for one in swaps_at(account, ident, found)],
+        "swaps": [swap_told(swap) for swap in swaps_at(account, ident, found)],
     }

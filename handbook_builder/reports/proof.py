@@ -12,12 +12,12 @@ def proof_told(product: Product) -> dict[str, object]:
         "pourings": product.evidence.pourings,
         "set_aside": [
             {
-                "burn": one.candle.id,
-                "candle": one.candle.seen.burn.candle,
-                "stands": one.stands,
-                **fields_of(one.void),
+                "burn": aside.candle.id,
+                "candle": aside.candle.seen.burn.candle,
+                "stands": aside.stands,
+                **fields_of(aside.void),
             }
-            for one in set_aside(product)
+            for aside in set_aside(product)
         ],
     }
 

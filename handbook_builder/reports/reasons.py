@@ -20,9 +20,9 @@ class Told:
 
 def told(reasons: Iterable[Reason], say: Say) -> list[Told]:
     """Return reasons by code and in words, each with its line."""
-    return [Told(one.code, say(one), one.place) for one in reasons]
+    return [Told(reason.code, say(reason), reason.place) for reason in reasons]
 
 
 def said(reasons: Iterable[Reason], say: Say) -> list[str]:
     """Return reasons in words alone."""
-    return [say(one) for one in reasons]
+    return [say(reason) for reason in reasons]

@@ -34,18 +34,20 @@ def trace_report(
     say: Say,
 ) -> dict[str, object]:
     """Return what was asked for; batches of which a recipient has candles are told, too."""
-    asked = dict.fromkeys((*batches, *(one.batch for one in handed)))
+    asked = dict.fromkeys((*batches, *(passed_on.batch for passed_on in handed)))
     return {
         "lots": lots_told(account, lots),
         "batches": {ident: batch_told(account, ident, say) for ident in asked},
-        "handed": [{"batch": one.batch, **fields_of(one.given)} for one in handed],
+        "handed": [
+            {"batch": passed_on.batch, **fields_of(passed_on.given)} for passed_on in handed
+        ],
     }
 
 
 def lots_told(account: Account, lots: Iterable[Lot]) -> dict[str, object]:
     """Return some lots by their name in addresses, each with what was taken from it."""
     balances = lot_balances(account.studio, account.judged.as_of)
-    return {one.key: _lot(one, balances.get((one.item, one.lot))) for one in lots}
+    return {lot.key: _lot(lot, balances.get((lot.item, lot.lot))) for lot in lots}
 
 
 def batch_told(account: Account, ident: str, say: Say) -> dict[str, object]:
@@ -60,7 +62,7 @@ def batch_told(account: Account, ident: str, say: Say) -> dict[str, object]:
         "cured_on": cured_on(account.studio, batch),
         "reasons": said(verdict.reasons, say),
         "notes": said(verdict.notes, say),
-        "incidents": [one.number for one in verdict.incidents],
+        "incidents": [incident.number for incident in verdict.incidents],
         "made": figures.made,
         "out": figures.given,
         "left": figures.left,
@@ -77,7 +79,7 @@ def batch_told(account: Account, ident: str, say: Say) -> dict[str, object]:
 
 def _used(account: Account, item: Ref, lot: str) -> dict[str, object]:
     bills = deliveries_of(account.studio, account.judged.as_of, item, lot)
-    return {"item": item, "lot": lot, "purchases": [one.purchase for one in bills]}
+    return {"item": item, "lot": lot, "purchases": [bill.purchase for bill in bills]}
 
 
 def _check(check: LotCheck | None) -> dict[str, object] | None:
@@ -108,10 +110,12 @@ def _lot(lot: Lot, balance: LotBalance | None) -> dict[str, object]:
         "taken": None if balance is None else balance.amount,
         "bought": None if balance is None else balance.bought,
         "overdrawn": balance is not None and balance.is_overdrawn,
-        "tests": [one.burn for one in balance.taken if one.burn is not None] if balance else [],
+        "tests": [taking.burn for taking in balance.taken if taking.burn is not None]
+        if balance
+        else [],
         "item": lot.item,
         "lot": lot.lot,
-        "incidents": [one.number for one in lot.incidents],
+        "incidents": [incident.number for incident in lot.incidents],
         "purchases": lot.deliveries,
         "batches": lot.batches,
     }

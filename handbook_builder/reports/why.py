@@ -22,7 +22,7 @@ from handbook_builder.words import Words
 
 def why_report(desk: Desk, asked: Iterable[Product]) -> dict[str, object]:
     """Return what was asked for, by id."""
-    return {one.recipe.source.id: _product(desk, one) for one in asked}
+    return {name.recipe.source.id: _product(desk, name) for name in asked}
 
 
 def _product(desk: Desk, product: Product) -> dict[str, object]:
@@ -31,26 +31,27 @@ def _product(desk: Desk, product: Product) -> dict[str, object]:
         "status": product.status,
         "provisos": provisos_of(desk, product).sentences,
         "missing": [
-            Told(one.code, one.said.text, one.said.where) for one in in_the_way(desk, product)
+            Told(obstacle.code, obstacle.said.text, obstacle.said.where)
+            for obstacle in in_the_way(desk, product)
         ],
         "uncounted": _uncounted(product, desk.words),
         "odds": odds(desk, product).sentence,
         **proof_told(product),
         "protocol": protocol_told(desk.studio.protocol),
         "next_wick": None if is_refused else advice_told(desk.account, product),
-        "near_misses": [_near_miss(one, desk.words) for one in product.near_misses],
+        "near_misses": [_near_miss(miss, desk.words) for miss in product.near_misses],
     }
 
 
 def _uncounted(product: Product, words: Words) -> dict[str, list[Told]]:
     evidence = product.evidence
     candles = (*evidence.failed, *evidence.incomplete, *evidence.burning)
-    return {one.id: told(one.failures or one.gaps, words.say) for one in candles}
+    return {candle.id: told(candle.failures or candle.gaps, words.say) for candle in candles}
 
 
 def _near_miss(one: NearMiss, words: Words) -> dict[str, object]:
     return {
         "burn": one.candle.id,
         "verdict": one.candle.verdict,
-        "differences": [words.difference(each) for each in one.differences],
+        "differences": [words.difference(difference) for difference in one.differences],
     }

@@ -20,7 +20,7 @@ def dated_later(studio: Studio, day: date) -> tuple[tuple[Place, date], ...]:
 
 def planned_later(studio: Studio, day: date) -> tuple[tuple[Place, str, date], ...]:
     """Return each day to come of which a record may tell, with its place and its key."""
-    return tuple(sorted(one for one in _plans(studio) if one[2] > day))
+    return tuple(sorted(plan for plan in _plans(studio) if plan[2] > day))
 
 
 def _plans(studio: Studio) -> Iterator[tuple[Place, str, date]]:

@@ -34,7 +34,7 @@ def faults_of(reading: Reading) -> Iterator[Problem]:
     incidents = list(reading.records.get("incidents", {}).values())
     yield from _incident_numbers(incidents)
     if reading.studio is not None:
-        unread = any("/incidents/" in one.place.file for one in reading.problems)
+        unread = any("/incidents/" in fault.place.file for fault in reading.problems)
         yield from () if unread else _incident_count(reading.studio, len(incidents))
     yield from _bills_twice(list(reading.records.get("purchases", {}).values()))
 
@@ -48,8 +48,8 @@ def faults_of_one(reading: Reading, kind: str, record: Any) -> Iterator[Problem]
 
 def _known_ids(reading: Reading) -> Mapping[str, frozenset[str]]:
     unreadable: dict[str, set[str]] = {kind: set() for kind in KINDS}
-    for one in reading.problems:
-        parts = one.place.file.split("/")
+    for fault in reading.problems:
+        parts = fault.place.file.split("/")
         if len(parts) > 1 and parts[-2] in unreadable:
             unreadable[parts[-2]].add(parts[-1].removesuffix(".md"))
     return {kind: frozenset(reading.records.get(kind, {})) | unreadable[kind] for kind in KINDS}
@@ -222,15 +222,15 @@ _CHECKS: Final[Mapping[str, Callable[[Any, Records, Any], Iterator[Problem]]]] =
 
 def _incident_numbers(incidents: list[Incident]) -> Iterator[Problem]:
     seen: dict[int, Incident] = {}
-    for one in sorted(incidents, key=lambda each: (each.number, each.source.id)):
-        place = one.source.place("number")
-        if one.number in seen:
-            details = {"found": one.number, "other": seen[one.number].source.file}
+    for incident in sorted(incidents, key=lambda each: (each.number, each.source.id)):
+        place = incident.source.place("number")
+        if incident.number in seen:
+            details = {"found": incident.number, "other": seen[incident.number].source.file}
             yield problem(place, "incident_twice", details)
-        elif one.number > 1 and one.number - 1 not in seen:
-            details = {"found": one.number, "missing": one.number - 1}
+        elif incident.number > 1 and incident.number - 1 not in seen:
+            details = {"found": incident.number, "missing": incident.number - 1}
             yield problem(place, "incident_gap", details)
-        seen[one.number] = one
+        seen[incident.number] = incident
 
 
 def _incident_count(studio: StudioRecord, found: int) -> Iterator[Problem]:
@@ -247,7 +247,9 @@ def _bills_twice(bills: list[Purchase]) -> Iterator[Problem]:
     seen: dict[object, Purchase] = {}
     for bill in sorted(bills, key=lambda one: one.source.id):
         goods = tuple(
-            sorted((one.item, one.quantity.value, one.price, one.lot or "") for one in bill.lines)
+            sorted(
+                (line.item, line.quantity.value, line.price, line.lot or "") for line in bill.lines
+            )
         )
         same = (bill.supplier, bill.on, goods)
         if same in seen:

@@ -81,9 +81,9 @@ def in_force(own: ProtocolRecord | None) -> Protocol:
     base = shipped()
     given = own or base
     values: dict[str, Any] = {}
-    for one in dataclasses.fields(ProtocolRecord):
-        mine = getattr(given, one.name)
-        values[one.name] = getattr(base, one.name) if mine is None else mine
+    for field in dataclasses.fields(ProtocolRecord):
+        mine = getattr(given, field.name)
+        values[field.name] = getattr(base, field.name) if mine is None else mine
     values["limits"] = _merged_limits(base.limits, given.limits)
     observations = {**(base.observations or {}), **(given.observations or {})}
     values["observations"] = MappingProxyType(observations)

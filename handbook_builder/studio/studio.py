@@ -86,7 +86,7 @@ def spec_of(item: Item, entry: Dated) -> int:
 def counting(item: Item, entries: Iterable[D], day: date) -> tuple[D, ...]:
     """Return the entries that speak of `item` as it is sold on `day`: known, and of that make."""
     now = spec_as_of(item, day)
-    return tuple(one for one in entries if one.on <= day and spec_of(item, one) == now)
+    return tuple(entry for entry in entries if entry.on <= day and spec_of(item, entry) == now)
 
 
 def link(reading: Reading) -> tuple[Studio | None, tuple[Problem, ...]]:

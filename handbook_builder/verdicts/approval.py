@@ -54,18 +54,18 @@ class Burned:
     def is_of(self, target: Combination) -> bool:
         """Return whether the candle may speak about `target`, within tolerances or not."""
         kinds = (self.combination, self.by_date)
-        return any(one is not None and one.identities == target.identities for one in kinds)
+        return any(kind is not None and kind.identities == target.identities for kind in kinds)
 
     def is_within(self, target: Combination, protocol: Protocol, times: float) -> bool:
         """Return whether the candle speaks about `target`; a failure does by its day as well."""
         kinds = (self.combination, self.by_date)
         asked = kinds if self.candle.verdict is Verdict.FAIL else kinds[:1]
-        return any(one is not None and within(one, target, protocol, times) for one in asked)
+        return any(name is not None and within(name, target, protocol, times) for name in asked)
 
     def would_reach(self, target: Combination, protocol: Protocol) -> bool:
         """Return whether the candle would speak against `target`, had it failed."""
         kinds = (self.combination, self.by_date)
-        return any(one is not None and within(one, target, protocol, REACH) for one in kinds)
+        return any(kind is not None and within(kind, target, protocol, REACH) for kind in kinds)
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +82,7 @@ class Evidence:
     @property
     def pourings(self) -> int:
         """Return on how many days the candles that passed were poured."""
-        return len({one.seen.burn.made.on for one in self.passed})
+        return len({candle.seen.burn.made.on for candle in self.passed})
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,11 +122,11 @@ class Product:
 def evidence_for(studio: Studio, target: Combination, burned: Sequence[Burned]) -> Evidence:
     """Return the candles that match `target`, and the failed ones within twice the tolerances."""
     found: dict[Verdict, list[CandleVerdict]] = {word: [] for word in Verdict}
-    for one in burned:
-        word = one.candle.verdict
+    for burn in burned:
+        word = burn.candle.verdict
         reach = REACH if word is Verdict.FAIL else 1.0
-        if one.is_within(target, studio.protocol, reach):
-            found[word].append(one.candle)
+        if burn.is_within(target, studio.protocol, reach):
+            found[word].append(burn.candle)
     return Evidence(
         passed=tuple(found[Verdict.PASS]),
         failed=tuple(found[Verdict.FAIL]),
@@ -142,10 +142,10 @@ def near_misses(
 ) -> tuple[NearMiss, ...]:
     """Return the recipe's own test candles that do not count for it as it stands."""
     return tuple(
-        NearMiss(one.candle, differences(one.combination, target, studio.protocol))
-        for one in burned
-        if one.candle.seen.burn.recipe == recipe.source.id
-        and not within(one.combination, target, studio.protocol, 1.0)
+        NearMiss(burn.candle, differences(burn.combination, target, studio.protocol))
+        for burn in burned
+        if burn.candle.seen.burn.recipe == recipe.source.id
+        and not within(burn.combination, target, studio.protocol, 1.0)
     )
 
 
@@ -179,27 +179,30 @@ def _retired(recipe: Recipe, day: date) -> Iterator[Reason]:
 
 def _incidents(studio: Studio, case: Case, day: date) -> Iterator[Reason]:
     """Yield the open incidents about the recipe, what is in it, or the same candle elsewhere."""
-    about = {one.number: one for one in open_about_recipe(studio, case.recipe, day)}
+    about = {incident.number: incident for incident in open_about_recipe(studio, case.recipe, day)}
     for twin in case.twins:
-        about |= {one.number: one for one in open_about_twin(studio, twin, day)}
+        about |= {incident.number: incident for incident in open_about_twin(studio, twin, day)}
     for _, one in sorted(about.items()):
         yield open_incident(one)
 
 
 def _proof_lots(studio: Studio, evidence: Evidence, day: date) -> Iterator[Reason]:
     """Yield each open incident about a lot that the proof was burned from, or may have been."""
-    for one in open_incidents(studio, day):
-        burned = [each for each in evidence.passed if burned_from(studio, each.seen.burn, one)]
+    for incident in open_incidents(studio, day):
+        burned = [
+            candle for candle in evidence.passed if burned_from(studio, candle.seen.burn, incident)
+        ]
         if burned:
             details = {
-                "number": one.number, "on": one.on, "about": one.about, "lot": one.lot,
-                "what": one.what, "candles": tuple(each.seen.burn.candle for each in burned),
+                "number": incident.number, "on": incident.on, "about": incident.about,
+                "lot": incident.lot,
+                "what": incident.what, "candles": tuple(burn.seen.burn.candle for burn in burned),
             }  # fmt: skip
-            yield Reason("proof_lot_suspended", one.source.place(), details)
+            yield Reason("proof_lot_suspended", incident.source.place(), details)
 
 
 def _burned(studio: Studio, recipe: Recipe, evidence: Evidence) -> Iterator[Reason]:
-    yield from (candle_failed(one) for one in evidence.failed)
+    yield from (candle_failed(candle) for candle in evidence.failed)
     needed, passed = studio.protocol.test_candles, len(evidence.passed)
     if passed < needed:
         counts = {"passed": passed, "needed": needed, "short": needed - passed}
@@ -219,7 +222,7 @@ def _vessel(recipe: Recipe, vessel: Screened) -> Iterator[Reason]:
 
 def _status(missing: Sequence[Reason], evidence: Evidence, needed: int) -> Status:
     """Return the first status that holds."""
-    codes = {one.code for one in missing}
+    codes = {reason.code for reason in missing}
     holds = {
         Status.RETIRED: "retired" in codes,
         Status.SUSPENDED: bool(codes & SUSPENDING),

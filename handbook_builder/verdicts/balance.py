@@ -58,7 +58,7 @@ def burned_g(seen: Seen) -> float | None:
     if first is None or last is None:
         return None
     # What was cut before the first cycle was cut before its first weight.
-    return first - last - sum(one.cycle.trimmed_g or 0.0 for one in seen.cycles[1:])
+    return first - last - sum(cycle.cycle.trimmed_g or 0.0 for cycle in seen.cycles[1:])
 
 
 def poured_g(made: Made) -> float:

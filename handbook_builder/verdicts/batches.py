@@ -112,7 +112,7 @@ def code_on(studio: Studio, recipe: str, day: date) -> str:
 def cured_on(studio: Studio, batch: Batch) -> date:
     """Return the first day on which the candles of a batch are cured: as the slowest wax."""
     waxes = studio.recipes[batch.recipe].wax
-    return batch.on + timedelta(days=math.ceil(max(studio.waxes[one].cure_days for one in waxes)))
+    return batch.on + timedelta(days=math.ceil(max(studio.waxes[wax].cure_days for wax in waxes)))
 
 
 def _former(studio: Studio, batch: Batch) -> Iterator[Reason]:
@@ -138,22 +138,22 @@ def _given_uncured(judged: Judged, batch: Batch) -> Iterator[Reason]:
 
 
 def _suspended(studio: Studio, batch: Batch, incidents: tuple[Incident, ...]) -> Iterator[Reason]:
-    for one in incidents:
-        if one.lot is None:
-            yield open_incident(one)
+    for incident in incidents:
+        if incident.lot is None:
+            yield open_incident(incident)
         else:
-            is_known = touch(studio, one, batch) is not Touch.LOT_UNKNOWN
-            yield open_incident_lot(one, batch, is_known=is_known)
+            is_known = touch(studio, incident, batch) is not Touch.LOT_UNKNOWN
+            yield open_incident_lot(incident, batch, is_known=is_known)
 
 
 def _proof_suspended(
     judged: Judged, batch: Batch, incidents: tuple[Incident, ...]
 ) -> Iterator[Reason]:
     """Yield each other open incident that suspends the product: nothing proves the batch then."""
-    known = {one.number for one in incidents}
-    for one in judged.products[batch.recipe].missing:
-        if one.code in SUSPENDING and one.details["number"] not in known:
-            yield one
+    known = {incident.number for incident in incidents}
+    for reason in judged.products[batch.recipe].missing:
+        if reason.code in SUSPENDING and reason.details["number"] not in known:
+            yield reason
 
 
 def _disproven(judged: Judged, batch: Batch) -> Iterator[Reason]:
@@ -161,10 +161,10 @@ def _disproven(judged: Judged, batch: Batch) -> Iterator[Reason]:
     studio, recipe = judged.studio, judged.studio.recipes[batch.recipe]
     poured = combination_of_recipe(studio, recipe, batch.on)
     known = not is_former(studio, batch)
-    for one in judged.burns.values():
-        failed = known and one.candle.verdict is Verdict.FAIL
-        if failed and one.is_within(poured, studio.protocol, REACH):
-            yield candle_failed(one.candle)
+    for burn in judged.burns.values():
+        failed = known and burn.candle.verdict is Verdict.FAIL
+        if failed and burn.is_within(poured, studio.protocol, REACH):
+            yield candle_failed(burn.candle)
     vessel = judged.vessels[recipe.vessel]
     if vessel.screening is Screening.REFUSED:
         yield vessel_not_cleared(vessel)
@@ -222,51 +222,37 @@ def _off(studio: Studio, batch: Batch) -> Iterator[Reason]:
     """Yield each measured factor that lies outside the protocol's tolerances."""
     found, due = measured(studio, batch), make_up(studio.recipes[batch.recipe])
     if found is not None:
-        yield from _waxes_off(studio, batch, found, due)
-        yield from _oils_off(studio, batch, found, due)
-        yield from _colorants_off(studio, batch, found, due)
+        yield from _shares_off(studio, batch, found, due)
     yield from _fill_off(studio, batch)
 
 
-def _waxes_off(studio: Studio, batch: Batch, found: MakeUp, due: MakeUp) -> Iterator[Reason]:
-    for ident, share in due.wax.items():
-        allowed = allowed_off(share, studio.protocol)
-        if exceeds(abs(found.wax[ident] - share), allowed):
-            details = {
-                "item": ident,
-                "is": quantity(found.wax[ident], "share"),
-                "due": quantity(share, "share"),
-                "allowed": quantity(allowed, "share"),
-            }
-            yield Reason("batch_wax_off", batch.source.place(f"weighed.waxes/{ident}"), details)
+def _shares_off(studio: Studio, batch: Batch, found: MakeUp, due: MakeUp) -> Iterator[Reason]:
+    """Yield each share of wax, oil and dye that lies outside the tolerances."""
+    for folder, measured_share, due_share in (
+        ("waxes", found.wax, due.wax),
+        ("fragrances", found.fragrance, due.fragrance),
+        ("colorants", found.colorant, due.colorant),
+    ):
+        for ident, share in due_share.items():
+            allowed = allowed_off(share, studio.protocol)
+            if exceeds(abs(measured_share[ident] - share), allowed):
+                item = Ref.to(folder, ident)
+                yield _share_off(batch, item, measured_share[ident], share, allowed)
 
 
-def _oils_off(studio: Studio, batch: Batch, found: MakeUp, due: MakeUp) -> Iterator[Reason]:
-    for ident, share in due.fragrance.items():
-        allowed = allowed_off(share, studio.protocol)
-        if exceeds(abs(found.fragrance[ident] - share), allowed):
-            details = {
-                "item": ident,
-                "is": quantity(found.fragrance[ident], "share"),
-                "due": quantity(share, "share"),
-                "allowed": quantity(allowed, "share"),
-            }
-            place = batch.source.place(f"weighed.fragrances/{ident}")
-            yield Reason("batch_oil_off", place, details)
-
-
-def _colorants_off(studio: Studio, batch: Batch, found: MakeUp, due: MakeUp) -> Iterator[Reason]:
-    for ident, share in due.colorant.items():
-        allowed = allowed_off(share, studio.protocol)
-        if exceeds(abs(found.colorant[ident] - share), allowed):
-            details = {
-                "item": ident,
-                "is": quantity(found.colorant[ident], "share"),
-                "due": quantity(share, "share"),
-                "allowed": quantity(allowed, "share"),
-            }
-            place = batch.source.place(f"weighed.colorants/{ident}")
-            yield Reason("batch_colorant_off", place, details)
+def _share_off(batch: Batch, item: Ref, found: float, due: float, allowed: float) -> Reason:
+    details = {
+        "item": item.id,
+        "is": quantity(found, "share"),
+        "due": quantity(due, "share"),
+        "allowed": quantity(allowed, "share"),
+    }
+    code = (
+        "batch_wax_off" if item.folder == "waxes"
+        else "batch_oil_off" if item.folder == "fragrances"
+        else "batch_colorant_off"
+    )  # fmt: skip
+    return Reason(code, batch.source.place(f"weighed.{item}"), details)
 
 
 def _fill_off(studio: Studio, batch: Batch) -> Iterator[Reason]:
@@ -278,7 +264,7 @@ def _fill_off(studio: Studio, batch: Batch) -> Iterator[Reason]:
     allowed = studio.protocol.fill_tolerance
     poured_g = fill_g(studio, batch)
     masses = batch.net_g or (() if poured_g is None else (poured_g,))
-    off = [one for one in masses if exceeds(abs(one - due_g), allowed * due_g)]
+    off = [mass for mass in masses if exceeds(abs(mass - due_g), allowed * due_g)]
     if off and batch.net_g:
         details = {
             "off": len(off),

@@ -11,10 +11,10 @@ from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.balance import unproven, watched_loss
 from handbook_builder.verdicts.cycles import (
     CycleVerdict,
-    bench_of,
     breach_code,
     breach_details,
     cycle_verdicts,
+    grounds_of,
     mean_limits,
 )
 from handbook_builder.verdicts.doubts import begun_in_doubt, ended_in_doubt
@@ -56,9 +56,9 @@ def candle_verdict(studio: Studio, seen: Seen, copies: tuple[str, ...] = ()) -> 
 
     `copies` are the test candles whose records it repeats.
     """
-    bench = bench_of(studio, seen)
-    cycles = cycle_verdicts(bench)
-    means = mean_limits(bench)
+    grounds = grounds_of(studio, seen)
+    cycles = cycle_verdicts(grounds)
+    means = mean_limits(grounds)
     smoked = tuple(_smoked(seen, means))
     failures = (
         *_bad_start(seen),
@@ -121,8 +121,8 @@ def _bad_start(seen: Seen) -> Iterator[Reason]:
 
 
 def _copied(seen: Seen, copies: tuple[str, ...]) -> Iterator[Reason]:
-    for other in copies:
-        yield Reason("copied", seen.burn.source.place("cycles"), {"other": other})
+    for twin in copies:
+        yield Reason("copied", seen.burn.source.place("cycles"), {"other": twin})
 
 
 def _bad_end(seen: Seen) -> Iterator[Reason]:
@@ -151,7 +151,9 @@ def _open_end(seen: Seen) -> Iterator[Reason]:
 
 def mean_after_smoke_s(seen: Seen) -> float | None:
     """Return the mean of every after-smoke time that was read, in seconds, or None."""
-    times = [one.cycle.after_smoke_s for one in seen.cycles if one.cycle.after_smoke_s is not None]
+    times = [
+        cycle.cycle.after_smoke_s for cycle in seen.cycles if cycle.cycle.after_smoke_s is not None
+    ]
     return fmean(times) if times else None
 
 
@@ -167,7 +169,7 @@ def _smoked(seen: Seen, limits: tuple[Limit, ...]) -> Iterator[tuple[Verdict, Re
 
 
 def _unread_smoke(seen: Seen, limits: tuple[Limit, ...]) -> Iterator[Reason]:
-    if mean_after_smoke_s(seen) is None and any(one.on_breach == "fail" for one in limits):
+    if mean_after_smoke_s(seen) is None and any(limit.on_breach == "fail" for limit in limits):
         yield Reason("after_smoke_missing", seen.burn.source.place("cycles"))
 
 

@@ -73,9 +73,9 @@ def combination_of_recipe(studio: Studio, recipe: Recipe, day: date) -> Combinat
         vessel=named(studio.vessels[recipe.vessel]),
         wick=named(studio.wicks[recipe.wick]),
         wicks=recipe.wicks,
-        waxes=frozenset(named(studio.waxes[one]) for one in recipe.wax),
-        fragrances=frozenset(named(studio.fragrances[one]) for one in recipe.fragrance),
-        colorants=frozenset(named(studio.colorants[one]) for one in recipe.colorant),
+        waxes=frozenset(named(studio.waxes[ident]) for ident in recipe.wax),
+        fragrances=frozenset(named(studio.fragrances[ident]) for ident in recipe.fragrance),
+        colorants=frozenset(named(studio.colorants[ident]) for ident in recipe.colorant),
     )
     return Combination(identities, make_up(recipe), net_fill(studio, recipe).net_g)
 
@@ -122,7 +122,10 @@ def code_of_combination(one: Combination) -> str:
 
 
 def _canonical(named: frozenset[Named], shares: Mapping[str, float]) -> list[list[object]]:
-    return [[one.id, one.spec, _fixed(shares[one.id] * 100, 2)] for one in sorted(named)]
+    return [
+        [named_item.id, named_item.spec, _fixed(shares[named_item.id] * 100, 2)]
+        for named_item in sorted(named)
+    ]
 
 
 def _fixed(value: float, digits: int) -> str:

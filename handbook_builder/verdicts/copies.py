@@ -23,7 +23,7 @@ def copies_among(candles: Iterable[Seen]) -> Mapping[str, tuple[str, ...]]:
     Two repeat each other when the masses before and after agree in three cycles, or in all of
     them when both have ended after fewer.
     """
-    pairs = {one.burn.source.id: (_pairs(one), one.end is not None) for one in candles}
+    pairs = {candle.burn.source.id: (_pairs(candle), candle.end is not None) for candle in candles}
     found: dict[str, set[str]] = defaultdict(set)
     for one, other in sorted(_sharing(pairs)):
         if _repeats(*pairs[one], *pairs[other]):
@@ -35,9 +35,9 @@ def copies_among(candles: Iterable[Seen]) -> Mapping[str, tuple[str, ...]]:
 def _pairs(seen: Seen) -> Pairs:
     """Return the masses before and after of every cycle that has both, in grams."""
     return frozenset(
-        (round(one.cycle.before_g, _DIGITS), round(one.cycle.after_g, _DIGITS))
-        for one in seen.cycles
-        if one.cycle.before_g is not None and one.cycle.after_g is not None
+        (round(cycle.cycle.before_g, _DIGITS), round(cycle.cycle.after_g, _DIGITS))
+        for cycle in seen.cycles
+        if cycle.cycle.before_g is not None and cycle.cycle.after_g is not None
     )
 
 
@@ -45,8 +45,8 @@ def _sharing(pairs: Mapping[str, tuple[Pairs, bool]]) -> set[tuple[str, str]]:
     """Return every two candles that share a cycle's masses; most share none with any."""
     holders: dict[tuple[float, float], list[str]] = defaultdict(list)
     for ident, (masses, _) in pairs.items():
-        for each in masses:
-            holders[each].append(ident)
+        for mass in masses:
+            holders[mass].append(ident)
     return {two for idents in holders.values() for two in combinations(sorted(idents), 2)}
 
 

@@ -37,7 +37,7 @@ def is_open(incident: Incident, day: date) -> bool:
 
 def open_incidents(studio: Studio, day: date) -> tuple[Incident, ...]:
     """Return every incident that is open on `day`, by number."""
-    found = (one for one in studio.incidents.values() if is_open(one, day))
+    found = (incident for incident in studio.incidents.values() if is_open(incident, day))
     return tuple(sorted(found, key=lambda one: one.number))
 
 
@@ -63,11 +63,11 @@ def open_about_recipe(studio: Studio, recipe: Recipe, day: date) -> tuple[Incide
         if batch.recipe == recipe.source.id
     }
     touching = [
-        one
-        for one in studio.incidents.values()
-        if is_open(one, day)
+        incident
+        for incident in studio.incidents.values()
+        if is_open(incident, day)
         # An incident about one lot of an item speaks of the batches that used it, not of the item.
-        and (one.about in batches or (one.lot is None and one.about in held))
+        and (incident.about in batches or (incident.lot is None and incident.about in held))
     ]
     return tuple(sorted(touching, key=lambda one: one.number))
 
@@ -76,9 +76,9 @@ def open_about_twin(studio: Studio, twin: Recipe, day: date) -> tuple[Incident, 
     """Return the open incidents about another recipe of the same candle, or a batch of it."""
     itself = Ref.to("recipes", twin.source.id)
     return tuple(
-        one
-        for one in open_about_recipe(studio, twin, day)
-        if one.about == itself or one.about.folder == "batches"
+        incident
+        for incident in open_about_recipe(studio, twin, day)
+        if incident.about == itself or incident.about.folder == "batches"
     )
 
 
@@ -89,9 +89,9 @@ def open_about_lots(studio: Studio, recipe: Recipe, day: date) -> tuple[Incident
     """
     held = frozenset(held_by(recipe))
     touching = [
-        one
-        for one in studio.incidents.values()
-        if one.lot is not None and one.about in held and is_open(one, day)
+        incident
+        for incident in studio.incidents.values()
+        if incident.lot is not None and incident.about in held and is_open(incident, day)
     ]
     return tuple(sorted(touching, key=lambda one: one.number))
 
@@ -99,9 +99,9 @@ def open_about_lots(studio: Studio, recipe: Recipe, day: date) -> tuple[Incident
 def open_about_batch(studio: Studio, batch: Batch, day: date) -> tuple[Incident, ...]:
     """Return the open incidents that suspend the batch, by number."""
     touching = [
-        one
-        for one in studio.incidents.values()
-        if is_open(one, day) and touch(studio, one, batch) is not None
+        incident
+        for incident in studio.incidents.values()
+        if is_open(incident, day) and touch(studio, incident, batch) is not None
     ]
     return tuple(sorted(touching, key=lambda one: one.number))
 

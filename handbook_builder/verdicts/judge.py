@@ -99,7 +99,7 @@ def _products(
     }
     for ident, target in targets.items():
         recipe = studio.recipes[ident]
-        candles = [one for one in burned if one.is_of(target)]
+        candles = [burn for burn in burned if burn.is_of(target)]
         evidence = evidence_for(studio, target, candles)
         sharing = (
             *_alike(studio, target, targets, REACH),
@@ -125,8 +125,8 @@ def _twins(
     evidence: Evidence,
 ) -> Iterator[Recipe]:
     """Yield the recipes that are this candle, or that a candle which proves it speaks for."""
-    passed = {one.id for one in evidence.passed}
-    proof = [one for one in candles if one.candle.id in passed]
+    passed = {candle.id for candle in evidence.passed}
+    proof = [candle for candle in candles if candle.candle.id in passed]
     filed = {one.candle.seen.burn.recipe for one in proof}
     alike = {*_alike(studio, target, targets, 1.0), *filed}
     for ident, other in targets.items():
@@ -145,7 +145,9 @@ def _alike(
 def _recipes_of(studio: Studio, target: Combination, candles: Sequence[Burned]) -> list[str]:
     """Return the recipes whose test candles speak about this one, or would if they had failed."""
     return [
-        one.candle.seen.burn.recipe for one in candles if one.would_reach(target, studio.protocol)
+        candle.candle.seen.burn.recipe
+        for candle in candles
+        if candle.would_reach(target, studio.protocol)
     ]
 
 

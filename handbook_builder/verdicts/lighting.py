@@ -23,7 +23,7 @@ STILL_TO_COME: Final = frozenset({"not_ended", "after_smoke_missing"})
 
 def cure_days(studio: Studio, waxes: frozenset[str]) -> int:
     """Return for how many whole days a candle of `waxes` must cure: as the slowest of them."""
-    return math.ceil(max(studio.waxes[one].cure_days for one in waxes))
+    return math.ceil(max(studio.waxes[wax].cure_days for wax in waxes))
 
 
 def cured_on(studio: Studio, seen: Seen) -> date:
@@ -37,7 +37,7 @@ def lit_from(studio: Studio, seen: Seen) -> When:
 
     The time of day is given when only that makes the rest long enough.
     """
-    rests = [_rested_from(one.cycle, studio.protocol.rest_h) for one in seen.cycles]
+    rests = [_rested_from(cycle.cycle, studio.protocol.rest_h) for cycle in seen.cycles]
     return max(rests, key=_moment) if rests else When(cured_on(studio, seen))
 
 
@@ -60,7 +60,7 @@ def _rested_from(cycle: Cycle, rest_h: float) -> When:
 
 def spoiled(burned: Burned) -> tuple[Reason, ...]:
     """Return why a candle that burns can no longer pass, as its record stands."""
-    return tuple(one for one in burned.candle.gaps if one.code not in STILL_TO_COME)
+    return tuple(gap for gap in burned.candle.gaps if gap.code not in STILL_TO_COME)
 
 
 def forbidden(judged: Judged, burned: Burned) -> tuple[Reason, ...]:
@@ -85,12 +85,12 @@ def _vessel(judged: Judged, burned: Burned) -> Iterator[Reason]:
 def _incidents(judged: Judged, burned: Burned) -> Iterator[Reason]:
     recipe = judged.studio.recipes[burned.candle.seen.burn.recipe]
     touching = open_about_recipe(judged.studio, recipe, judged.as_of)
-    yield from (open_incident(one) for one in touching)
+    yield from (open_incident(incident) for incident in touching)
 
 
 def _failed(judged: Judged, burned: Burned) -> Iterator[Reason]:
     protocol = judged.studio.protocol
-    for one in judged.burns.values():
-        alike = one.is_within(burned.combination, protocol, REACH)
-        if alike and one.candle.verdict is Verdict.FAIL:
-            yield candle_failed(one.candle)
+    for burn in judged.burns.values():
+        alike = burn.is_within(burned.combination, protocol, REACH)
+        if alike and burn.candle.verdict is Verdict.FAIL:
+            yield candle_failed(burn.candle)

@@ -42,7 +42,7 @@ def more_tests(product: Product, needed: int) -> MoreTests:
     None do as long as something that no candle can mend stands in the way: a failed candle, a
     vessel that is not cleared, a load above its limit.
     """
-    evidence, codes = product.evidence, {one.code for one in product.missing}
+    evidence, codes = product.evidence, {reason.code for reason in product.missing}
     short = needed - len(evidence.passed)
     left = short - len(evidence.burning)
     holds = {

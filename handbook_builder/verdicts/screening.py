@@ -53,7 +53,7 @@ def screened(studio: Studio, vessel: Vessel, day: date) -> Screened:
     """
     evidence = counting(vessel, vessel.heat_evidence, day)
     leaks = counting(vessel, vessel.leak_test, day)
-    clearing = tuple(one for one in evidence if _clears(studio, one))
+    clearing = tuple(entry for entry in evidence if _clears(studio, entry))
     against = (
         *_material(vessel),
         *_walls(vessel, studio.protocol),
@@ -111,9 +111,9 @@ def _walls(vessel: Vessel, protocol: Protocol) -> Iterator[Reason]:
 def _leaks(vessel: Vessel, tests: tuple[LeakTest, ...]) -> Iterator[Reason]:
     if vessel.porous and vessel.sealed is False:
         yield Reason("not_sealed", _at(vessel, "sealed"))
-    for one in tests:
-        if one.result == "wet":
-            yield Reason("leaked", _at(vessel, "leak_test"), {"on": one.on})
+    for test in tests:
+        if test.result == "wet":
+            yield Reason("leaked", _at(vessel, "leak_test"), {"on": test.on})
 
 
 def _mouth(vessel: Vessel, protocol: Protocol) -> Iterator[Reason]:
@@ -163,11 +163,11 @@ def _unanswered(
 ) -> Iterator[Reason]:
     """Yield each word and test without a result, whatever else clears: it may have been a no."""
     place = _at(vessel, "heat_evidence")
-    for one in evidence:
-        if one.kind == "makers_word" and one.result is None:
-            yield Reason("word_without_answer", place, {"by": one.by, "on": one.on})
-        elif one.kind == "thermal_shock_test" and one.result is None:
-            yield _too_small(studio, place, one)
+    for entry in evidence:
+        if entry.kind == "makers_word" and entry.result is None:
+            yield Reason("word_without_answer", place, {"by": entry.by, "on": entry.on})
+        elif entry.kind == "thermal_shock_test" and entry.result is None:
+            yield _too_small(studio, place, entry)
 
 
 def _too_small(studio: Studio, place: Place, one: HeatEvidence) -> Reason:
@@ -186,11 +186,11 @@ def _no_word(
     """Yield that no heat evidence is there, or why what is there does not count."""
     place = _at(vessel, "heat_evidence")
     if not evidence:
-        former = [one.on for one in vessel.heat_evidence if one.on <= day]
+        former = [entry.on for entry in vessel.heat_evidence if entry.on <= day]
         details = {"spec": spec_as_of(vessel, day), "on": max(former, default=day)}
         yield Reason("former_evidence" if former else "no_heat_evidence", place, details)
-    for one in evidence:
-        if one.kind == "sold_for_candles":
-            yield Reason("not_a_candle_supplier", place, {"by": one.by})
-        elif one.kind == "thermal_shock_test" and one.result == "passed":
-            yield _too_small(studio, place, one)
+    for entry in evidence:
+        if entry.kind == "sold_for_candles":
+            yield Reason("not_a_candle_supplier", place, {"by": entry.by})
+        elif entry.kind == "thermal_shock_test" and entry.result == "passed":
+            yield _too_small(studio, place, entry)

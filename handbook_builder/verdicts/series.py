@@ -26,9 +26,9 @@ def gone_missing(recipe: Recipe, burns: Sequence[Burn], day: date) -> tuple[Reas
     may have spoken then.
     """
     pourings: dict[date, list[Burn]] = defaultdict(list)
-    for one in burns:
-        if one.made.on <= day:
-            pourings[one.made.on].append(one)
+    for burn in burns:
+        if burn.made.on <= day:
+            pourings[burn.made.on].append(burn)
     return (
         *(reason for on, poured in pourings.items() for reason in _incomplete(on, poured)),
         *_gaps(burns),
@@ -38,7 +38,7 @@ def gone_missing(recipe: Recipe, burns: Sequence[Burn], day: date) -> tuple[Reas
 
 def _incomplete(on: date, poured: list[Burn]) -> Iterator[Reason]:
     """Yield when the records of one pouring disagree, or are not as many as they say."""
-    stated = {one.made.candles for one in poured}
+    stated = {burn.made.candles for burn in poured}
     place = poured[0].source.place("made.candles")
     if len(stated) > 1:
         details = {"on": on, "stated": tuple(sorted(stated))}
@@ -50,13 +50,13 @@ def _incomplete(on: date, poured: list[Burn]) -> Iterator[Reason]:
 
 def _gaps(burns: Sequence[Burn]) -> Iterator[Reason]:
     """Yield each letter that is missing before the last one, and each that stands twice."""
-    have = [one.candle for one in burns]
+    have = [burn.candle for burn in burns]
     for letter in letters(len(burns)):
         if letter not in have:
             yield Reason("letter_missing", burns[0].source.place("candle"), {"candle": letter})
-    for one in burns:
-        if have.count(one.candle) > 1:
-            yield Reason("letter_twice", one.source.place("candle"), {"candle": one.candle})
+    for burn in burns:
+        if have.count(burn.candle) > 1:
+            yield Reason("letter_twice", burn.source.place("candle"), {"candle": burn.candle})
 
 
 def _uncounted(recipe: Recipe, burns: Sequence[Burn]) -> Iterator[Reason]:

@@ -16,7 +16,7 @@ from handbook_builder.reading.kinds.making import Burn
 from handbook_builder.reading.kinds.readings import Cycle
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.balance import burned_g, poured_g
-from handbook_builder.verdicts.cycles import Bench, bench_of, due_readings, reading_of
+from handbook_builder.verdicts.cycles import Grounds, due_readings, grounds_of, reading_of
 from handbook_builder.verdicts.doubts import DIAMETER_SLACK, first_mass
 from handbook_builder.verdicts.readings import exceeds
 from handbook_builder.verdicts.reason import Reason, quantity
@@ -87,21 +87,21 @@ def _end(studio: Studio, seen: Seen) -> Iterator[Reason]:
 
 def _readings(studio: Studio, seen: Seen) -> Iterator[Reason]:
     """Yield each cycle in which a reading is due that is neither there nor said to be unread."""
-    bench, burn = bench_of(studio, seen), seen.burn
+    grounds, burn = grounds_of(studio, seen), seen.burn
     for at in range(len(seen.cycles)):
-        words = lacking(bench, at)
+        words = lacking(grounds, at)
         if words:
             details = _named(burn, cycle=at + 1, reading=words)
             yield Reason("reading_unsaid", burn.source.place(f"cycles[{at}]"), details)
 
 
-def lacking(bench: Bench, at: int) -> tuple[str, ...]:
+def lacking(grounds: Grounds, at: int) -> tuple[str, ...]:
     """Return what is due in a cycle and neither read nor said to be unread."""
-    cycle = bench.seen.cycles[at].cycle
+    cycle = grounds.seen.cycles[at].cycle
     return tuple(
         word
-        for word in due_readings(bench, at)
-        if reading_of(bench.seen.burn, cycle, word) is None and word not in cycle.unread
+        for word in due_readings(grounds, at)
+        if reading_of(grounds.seen.burn, cycle, word) is None and word not in cycle.unread
     )
 
 

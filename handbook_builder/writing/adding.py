@@ -190,7 +190,7 @@ def _plain(node: Node) -> Any:  # noqa: ANN401 -- texts, lists and maps in each 
     if isinstance(node, Scalar):
         return node.text
     if isinstance(node, Sequence):
-        return [_plain(one) for one in node.items]
+        return [_plain(item) for item in node.items]
     return {key.text: _plain(value) for key, value in node.entries}
 
 

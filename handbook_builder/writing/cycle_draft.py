@@ -31,7 +31,7 @@ CYCLE_KEYS: Final = tuple(keys_of(Cycle))
 END_KEYS: Final = tuple(keys_of(End))
 # The unit that a bare number is taken to be in.
 _UNITS: Final[Mapping[str, Unit]] = {
-    **{one.key: one.unit for one in TABLE},
+    **{reading.key: reading.unit for reading in TABLE},
     "trimmed": GRAMS,
     "left": GRAMS,
     "checks": MILLIMETRES,
@@ -157,15 +157,15 @@ def with_unit(text: str, unit: str | None) -> str:
 
 def listed(text: str) -> list[str]:
     """Return the words of a text with commas between them."""
-    return [one.strip() for one in text.split(",") if one.strip()]
+    return [part.strip() for part in text.split(",") if part.strip()]
 
 
 def checks_of(text: str, unit: str | None = None) -> dict[str, str] | str:
     """Return the pool's width by time from "1 h=41 mm, 2 h=55 mm", or the part that is none."""
     found: dict[str, str] = {}
-    for one in listed(text):
-        time, equals, width = one.partition("=")
+    for word in listed(text):
+        time, equals, width = word.partition("=")
         if not equals or not time.strip() or not width.strip():
-            return one
+            return word
         found[with_unit(time.strip(), unit and "h")] = with_unit(width.strip(), unit)
     return found

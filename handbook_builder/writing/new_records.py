@@ -10,7 +10,7 @@ from jinja2.sandbox import SandboxedEnvironment
 def from_template(folders: Sequence[Path], kind: str, context: Mapping[str, object]) -> str:
     """Return the text of a new record of `kind`, from the first of the folders that has one."""
     templates = SandboxedEnvironment(
-        loader=FileSystemLoader([str(one) for one in folders]),
+        loader=FileSystemLoader([str(folder) for folder in folders]),
         autoescape=False,  # a record, not a page
         undefined=StrictUndefined,
         trim_blocks=True,

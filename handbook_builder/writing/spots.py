@@ -31,7 +31,7 @@ def spots(text: str) -> Spot:
     """Return where the values of the YAML `text` stand; it must be one map without fault."""
     # PyYAML's own parser, not the C one: its marks count characters.
     events = yaml.parse(text, Loader=yaml.SafeLoader)
-    first = next(one for one in events if isinstance(one, yaml.NodeEvent))
+    first = next(event for event in events if isinstance(event, yaml.NodeEvent))
     return _spot(first, events)
 
 

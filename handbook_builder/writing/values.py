@@ -39,7 +39,7 @@ def _scalar(text: str) -> str:
     if _PLAIN.fullmatch(text):
         return text
     shown = json.dumps(text, ensure_ascii=False)  # YAML's double quotes take all that JSON's do
-    return "".join(one if one.isprintable() else _escaped(one) for one in shown)
+    return "".join(letter if letter.isprintable() else _escaped(letter) for letter in shown)
 
 
 def _escaped(character: str) -> str:

@@ -5,13 +5,22 @@ import os
 import stat
 import subprocess
 import sys
+import time
 from pathlib import Path
 from typing import Any
 
 import pytest
 
 from handbook_builder import files
-from handbook_builder.files import ChangedMeanwhileError, create_file, locked, replace_file
+from handbook_builder.files import (
+    ChangedMeanwhileError,
+    create_file,
+    hold,
+    is_held,
+    let_go,
+    locked,
+    replace_file,
+)
 from tests.bench import killed
 from tests.records_in_text import burn, proven, write
 
@@ -175,3 +184,61 @@ def test_without_locks(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
         replace_file(tmp_path / "fig-a.md", b"old", b"new")
     assert (tmp_path / "fig-a.md").read_bytes() == b"new"
     assert (tmp_path / ".fig-a.md.0123.part").read_bytes() == b"another's"
+
+
+def _free_handle(folder: Path) -> int:
+    """Return the number that the next file would be opened under: the least that is free."""
+    handle = os.open(folder, os.O_RDONLY)
+    os.close(handle)
+    return handle
+
+
+def test_a_folder_is_held_until_it_is_let_go_of(tmp_path: Path) -> None:
+    """Whoever asks changes nothing by asking, and nobody else can hold it meanwhile."""
+    if files.fcntl is None:
+        pytest.skip("the system has no locks")
+    assert not is_held(tmp_path)
+    lock = hold(tmp_path)
+    free = _free_handle(tmp_path)
+    assert is_held(tmp_path)
+    with pytest.raises(BlockingIOError):
+        hold(tmp_path)
+    assert _free_handle(tmp_path) == free  # a lock that was refused leaves nothing open
+    let_go(lock)
+    assert not is_held(tmp_path)
+
+
+def test_a_folder_is_held_as_long_as_its_process_lives(tmp_path: Path) -> None:
+    """A process that was killed holds nothing: what it left can be swept away."""
+    if files.fcntl is None:
+        pytest.skip("the system has no locks")
+    holding = (
+        "import sys, pathlib, handbook_builder.files as f; f.hold(pathlib.Path(sys.argv[1])); "
+    )
+    with subprocess.Popen(
+        [sys.executable, "-c", f"{holding}print('held', flush=True); input()", tmp_path],
+        env={**os.environ, "PYTHONPATH": str(Path(__file__).parents[2])},
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+    ) as other:
+        assert other.stdout is not None
+        assert other.stdout.readline() == "held\n"
+        assert is_held(tmp_path)
+        other.kill()
+        other.wait()
+    assert not is_held(tmp_path)
+
+
+@pytest.mark.parametrize(("hours", "held"), [(23, True), (25, False)])
+def test_without_locks_a_young_folder_is_held(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, hours: int, *, held: bool
+) -> None:
+    """Nobody can ask, so a day is waited for."""
+    monkeypatch.setattr(files, "fcntl", None)
+    lock = hold(tmp_path)
+    let_go(lock)
+    assert lock is None
+    then = time.time() - hours * 3600
+    os.utime(tmp_path, (then, then))
+    assert is_held(tmp_path) is held

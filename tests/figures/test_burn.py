@@ -141,19 +141,19 @@ def test_impossible_mean_rate() -> None:
 def test_norris() -> None:
     """The certified values of the Norris data set, to the digits that floats allow.
 
-    The slope's and intercept's standard errors are certified as in SciPy's test to ten and
-    fourteen digits; the digits beyond are from memory, unconfirmed, and so are those of the
-    residual standard deviation beyond 0.8847963961, which was recomputed.
+    The slope's standard error is certified as in SciPy's test to ten digits; the digits beyond
+    are from memory, unconfirmed, and so are those of the residual standard deviation beyond
+    0.8847963961, which was recomputed. R² is 1 less the squares left over those of the masses.
     """
     line = mass_slope([x for x, _ in NORRIS], [y for _, y in NORRIS])
     assert line.slope_g_per_h == pytest.approx(1.00211681802045, rel=1e-14)
     assert line.intercept_g == pytest.approx(-0.262323073774029, rel=2e-13)
     assert line.slope_se_g_per_h == pytest.approx(0.0004297968482, rel=1e-10)
     assert line.slope_se_g_per_h == pytest.approx(0.429796848199937e-3, rel=1e-14)
-    assert line.intercept_se_g == pytest.approx(0.23281823430153, rel=1e-14)
-    assert line.intercept_se_g == pytest.approx(0.232818234301152, rel=1e-14)
     assert line.residual_sd_g == pytest.approx(0.884796396144373, rel=1e-14)
-    assert line.r_squared == pytest.approx(0.999993745883712, rel=1e-15)
+    off = [y - math.fsum(y for _, y in NORRIS) / 36 for _, y in NORRIS]
+    left = 34 * line.residual_sd_g**2
+    assert 1 - left / math.fsum(y * y for y in off) == pytest.approx(0.999993745883712, rel=1e-15)
 
 
 POINTS = st.lists(st.tuples(st.integers(0, 2000), st.integers(0, 20000)), min_size=3, max_size=30)
@@ -178,9 +178,6 @@ def test_line_agrees_with_scipy(points: list[tuple[int, int]]) -> None:
     assert line.slope_g_per_h == pytest.approx(oracle.slope, abs=near)
     assert line.intercept_g == pytest.approx(oracle.intercept, abs=tall)
     assert line.slope_se_g_per_h**2 == pytest.approx(oracle.stderr**2, abs=near * steepest)
-    slack = near * steepest * far**2
-    assert line.intercept_se_g**2 == pytest.approx(oracle.intercept_stderr**2, abs=slack)
-    assert line.r_squared == pytest.approx(oracle.rvalue**2, abs=1e-9)
 
 
 @given(POINTS.filter(lambda points: len({x for x, _ in points}) > 1), st.integers(0, 10**6))
@@ -201,22 +198,19 @@ def test_a_perfect_line() -> None:
     line = mass_slope([0.0, 4.0, 8.0, 12.0], [200.0, 176.0, 152.0, 128.0])
     assert line.slope_g_per_h == -6.0
     assert line.intercept_g == 200.0
-    assert line.residual_sd_g == line.slope_se_g_per_h == line.intercept_se_g == 0.0
-    assert line.r_squared == 1.0
+    assert line.residual_sd_g == line.slope_se_g_per_h == 0.0
 
 
 def test_three_points_by_hand() -> None:
-    """(0, 0), (1, 1), (2, 0): slope 0 about 1/3, residual √(2/3), R² 0; worked by hand.
+    """(0, 0), (1, 1), (2, 0): slope 0 about 1/3, residual √(2/3); worked by hand.
 
-    Standard errors: √(2/3)/√2 = 1/√3, and √(2/3) √(1/3 + 1/2) = √5/3.
+    The slope's standard error: √(2/3)/√2 = 1/√3.
     """
     line = mass_slope([0.0, 1.0, 2.0], [0.0, 1.0, 0.0])
     assert line.slope_g_per_h == pytest.approx(0.0, abs=1e-16)
     assert line.intercept_g == pytest.approx(1 / 3, rel=1e-15)
     assert line.residual_sd_g == pytest.approx(math.sqrt(2 / 3), rel=1e-15)
     assert line.slope_se_g_per_h == pytest.approx(1 / math.sqrt(3), rel=1e-15)
-    assert line.intercept_se_g == pytest.approx(math.sqrt(5) / 3, rel=1e-15)
-    assert line.r_squared == pytest.approx(0.0, abs=1e-15)
 
 
 def test_a_line_stays_as_it_was_drawn() -> None:
@@ -228,14 +222,10 @@ def test_a_line_stays_as_it_was_drawn() -> None:
 
 @pytest.mark.parametrize("mass", [200.0, 0.1])
 def test_nothing_burned(mass: float) -> None:
-    """Masses all the same have a level line, and no share of a spread that is not there.
-
-    The mean of three floats 0.1 is not 0.1, so that only the masses themselves can tell.
-    """
+    """Masses all the same have a level line."""
     line = mass_slope([0.0, 4.0, 8.0], [mass] * 3)
     assert line.slope_g_per_h == pytest.approx(0.0, abs=1e-15)
     assert line.intercept_g == pytest.approx(mass, rel=1e-15)
-    assert line.r_squared is None
 
 
 @pytest.mark.parametrize(("hours", "masses"), [(2, 2), (3, 2), (2, 3), (4, 3), (0, 0)])

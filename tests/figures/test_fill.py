@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import FrozenInstanceError
+from decimal import Decimal
 
 import pytest
 from hypothesis import given
@@ -15,8 +16,8 @@ from handbook_builder.figures.fill import (
     us_fluid_ounces,
     volume_by_water_ml,
     water_density_g_per_ml,
-    wax_ounces,
 )
+from handbook_builder.figures.net import declared
 
 LENGTHS = st.floats(1.0, 500.0)
 DENSITIES = st.floats(0.2, 3.0)
@@ -171,39 +172,29 @@ def test_fluid_ounces() -> None:
     assert us_fluid_ounces(3785.411784) == pytest.approx(128.0, rel=1e-15)
 
 
-def test_ounces_of_wax() -> None:
-    """453.59237 mL at 1 g/mL are 16 oz, a pound exactly (NIST SP 811); at 0.5 g/mL, half of it."""
-    assert wax_ounces(453.59237, 1.0) == pytest.approx(16.0, rel=1e-15)
-    assert wax_ounces(453.59237, 0.5) == pytest.approx(8.0, rel=1e-15)
-
-
 def test_the_trap_of_the_two_ounces() -> None:
-    """A vessel of 9 fl oz to the brim holds only 8.45 oz of wax at 0.90 g/mL, even when full.
+    """A vessel of 9 fl oz to the brim is declared as 8.4 oz of wax at 0.90 g/mL, even when full.
 
-    9 x 29.5735295625 mL x 0.90 g/mL / 28.349523125 g, by the exact factors of NIST SP 811.
+    9 x 29.5735295625 mL x 0.90 g/mL / 28.349523125 g = 8.4497 oz, by the exact factors of NIST
+    SP 811; a label is rounded down.
     """
     brim_ml = 9 * 29.5735295625
     assert us_fluid_ounces(brim_ml) == pytest.approx(9.0, rel=1e-15)
-    assert wax_ounces(brim_ml, 0.90) == pytest.approx(8.4497, abs=5e-5)
+    assert declared(brim_ml * 0.90).ounces == Decimal("8.4")
 
 
 @given(st.floats(1.0, 1e5), st.floats(0.2, 0.958))
 def test_wax_always_weighs_less_than_its_fluid_ounces(volume: float, density: float) -> None:
-    """Below 0.9586 g/mL there are fewer ounces of wax than fluid ounces."""
-    assert wax_ounces(volume, density) < us_fluid_ounces(volume)
+    """Below 0.9586 g/mL there are fewer ounces of wax to declare than fluid ounces."""
+    assert declared(volume * density).ounces < us_fluid_ounces(volume)
 
 
 def test_an_empty_vessel_holds_nothing() -> None:
-    """No volume is no ounces of either sort."""
+    """No volume is no ounces."""
     assert us_fluid_ounces(0.0) == 0.0
-    assert wax_ounces(0.0, 0.9) == 0.0
 
 
 def test_impossible_ounces() -> None:
-    """A negative volume and a density of 0 are mistakes."""
+    """A negative volume is a mistake."""
     with pytest.raises(ValueError, match=r"^volume_ml must be"):
         us_fluid_ounces(-1.0)
-    with pytest.raises(ValueError, match=r"^volume_ml must be"):
-        wax_ounces(-1.0, 0.9)
-    with pytest.raises(ValueError, match=r"^density_g_per_ml must be"):
-        wax_ounces(1.0, 0.0)

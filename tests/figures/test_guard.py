@@ -4,14 +4,13 @@ import math
 
 import pytest
 
-from handbook_builder.figures.guard import inner_share, not_negative, positive
+from handbook_builder.figures.guard import not_negative, positive
 
 
 def test_what_passes_comes_back() -> None:
     """A value that may be computed with is handed back as it is."""
     assert positive(1e-300, "it") == 1e-300
     assert not_negative(0.0, "it") == 0.0
-    assert inner_share(0.5, "it") == 0.5
 
 
 @pytest.mark.parametrize("value", [0.0, -1.0, math.nan, math.inf, -math.inf])
@@ -26,11 +25,3 @@ def test_negative(value: float) -> None:
     """Less than nothing, and no number at all, are negative or worse."""
     with pytest.raises(ValueError, match=rf"^it must be a finite number, 0 or above, not {value}$"):
         not_negative(value, "it")
-
-
-@pytest.mark.parametrize("value", [0.0, 1.0, -0.1, 1.1, math.nan])
-def test_not_an_inner_share(value: float) -> None:
-    """The ends of the scale, what lies beyond, and no number at all are refused."""
-    says = rf"^it must lie between 0 and 1, both excluded, not {value}$"
-    with pytest.raises(ValueError, match=says):
-        inner_share(value, "it")

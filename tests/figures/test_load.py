@@ -11,13 +11,11 @@ from handbook_builder.figures.load import (
     MakeUp,
     Masses,
     blended_limit,
-    load_on_wax,
     make_up_on_total,
     make_up_on_wax,
     masses,
     measured_make_up,
     rounded_masses,
-    share_of_total,
     total_load_on_wax,
 )
 
@@ -44,30 +42,26 @@ def total_g(weighed: Masses) -> float:
 )
 def test_the_two_bases(on_wax: float, of_total: float) -> None:
     """10 % of the wax is 9.0909 % of the total, and 10 % of the total is 11.1111 % of the wax."""
-    assert share_of_total(on_wax) == pytest.approx(of_total, abs=5e-6)
-    assert load_on_wax(of_total) == pytest.approx(on_wax, abs=5e-6)
+    by_wax = make_up_on_wax({"soy": 1.0}, {"cedar": on_wax}, {})
+    assert by_wax.fragrance["cedar"] == pytest.approx(of_total, abs=5e-6)
+    by_total = make_up_on_total({"soy": 1.0}, {"cedar": of_total}, {})
+    assert total_load_on_wax(by_total) == pytest.approx(on_wax, abs=5e-6)
 
 
 @given(st.floats(0.0, 0.9))
 def test_the_bases_go_round(share: float) -> None:
     """There and back is where it began, and a share is never more than the load."""
-    assert share_of_total(load_on_wax(share)) == pytest.approx(share, rel=1e-12)
-    assert load_on_wax(share) >= share
+    load = total_load_on_wax(make_up_on_total({"soy": 1.0}, {"cedar": share}, {}))
+    again = make_up_on_wax({"soy": 1.0}, {"cedar": load}, {})
+    assert again.fragrance["cedar"] == pytest.approx(share, rel=1e-12)
+    assert load >= share
 
 
 @pytest.mark.parametrize("load", [-0.01, math.nan, math.inf])
 def test_impossible_load(load: float) -> None:
     """A load is a finite number, 0 or above."""
-    with pytest.raises(ValueError, match=r"^load_on_wax must be a finite number, 0 or above"):
-        share_of_total(load)
-
-
-def test_impossible_share() -> None:
-    """A share below 0, and one that leaves no wax, are mistakes."""
-    with pytest.raises(ValueError, match=r"^share must be a finite number, 0 or above, not -0.01$"):
-        load_on_wax(-0.01)
-    with pytest.raises(ValueError, match=r"^the share left for wax must be"):
-        load_on_wax(1.0)
+    with pytest.raises(ValueError, match=r"^fragrance must be a finite number, 0 or above"):
+        make_up_on_wax({"soy": 1.0}, {"cedar": load}, {})
 
 
 def test_make_up_on_wax() -> None:
@@ -113,8 +107,8 @@ def test_without_colorant_the_bases_are_the_plain_ones(
     wax: dict[str, float], loads: dict[str, float], colorant: dict[str, float]
 ) -> None:
     """A make-up without colorant has the share r / (1 + r); colorant makes it less."""
-    plain = sum(make_up_on_wax(wax, loads, {}).fragrance.values())
-    assert plain == pytest.approx(share_of_total(sum(loads.values())), rel=1e-12, abs=1e-300)
+    plain, load = sum(make_up_on_wax(wax, loads, {}).fragrance.values()), sum(loads.values())
+    assert plain == pytest.approx(load / (1 + load), rel=1e-12, abs=1e-300)
     assert sum(make_up_on_wax(wax, loads, colorant).fragrance.values()) <= plain
 
 

@@ -46,6 +46,18 @@ def test_the_interval_of_the_reference_data_set() -> None:
     assert slope.high == pytest.approx(1.00211681802045 + 2.032245 * 0.0004297968482, abs=1e-9)
 
 
+def test_one_more_at_nothing_of_the_reference_data_set() -> None:
+    """At x = 0 one more scatters by the residuals and by the certified error of the intercept.
+
+    0.232818234301152, certified as in SciPy's test to fourteen digits, the last from memory,
+    unconfirmed; residuals 0.8847963961; t(0.975, 34) by SciPy.
+    """
+    more = fitted(list(NORRIS)).one_more(0.0, 0.95)
+    t = float(stats.t.ppf(0.975, 34))
+    reach = t * math.hypot(0.8847963961, 0.232818234301152)
+    assert (more.high - more.low) / 2 == pytest.approx(reach, rel=1e-9)
+
+
 @settings(deadline=None)
 @given(POINTS)
 def test_against_scipy(points: list[tuple[float, float]]) -> None:

@@ -13,6 +13,7 @@ from handbook_builder.hazards.precaution import (
     listed_p,
     p_statements,
     small_pack,
+    statements_due,
     sureness_of,
 )
 from handbook_builder.hazards.wording import LABELS, taken_word, taken_words
@@ -227,6 +228,14 @@ def test_every_class_has_its_precautions() -> None:
         assert set(chosen) - {"P102"} <= listed
         assert len(chosen) == min(6, len(listed) + 1)
         assert sureness_of(forced.h[0]) in {"C", "M"}
+
+
+def test_what_is_due() -> None:
+    """H statements, EUH208 where sensitisers are only named, and the chosen P statements."""
+    near = classify((part("0.5", "Skin Sens. 1B"), part("25", "Aquatic Chronic 3")))
+    assert statements_due(near) == ("H412", "EUH208", "P102", "P273", "P501")
+    assert statements_due(classify((part("1", "Skin Sens. 1B"),)))[:2] == ("H317", "P102")
+    assert statements_due(classify(())) == ()
 
 
 def test_a_small_pack() -> None:

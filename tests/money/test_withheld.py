@@ -7,7 +7,7 @@ from datetime import date
 import pytest
 
 from handbook_builder.derived.account import account_of
-from handbook_builder.derived.floor import for_the_bench
+from handbook_builder.derived.floor import floor_account
 from handbook_builder.pages.desk import Link
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.private.amounts import Care
@@ -164,7 +164,7 @@ def test_a_page_without_secrets_stays_itself(clean: Callable[[str], str]) -> Non
 def test_the_bench_gets_no_money_and_the_same_verdicts() -> None:
     """Its account has no prices, bills, labour or recipients, and judges as the owner's does."""
     account = account_of(studio_with(), DAY)
-    bench = for_the_bench(account, "nobody")
+    bench = floor_account(account, "nobody")
     assert bench.money is None
     assert bench.judged.products == account.judged.products
     studio = bench.studio

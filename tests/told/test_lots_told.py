@@ -151,8 +151,8 @@ def test_a_fill_that_follows_the_vessel_is_told_the_line_to_write(tmp_path: Path
     result = run(tmp_path, files, "check")
     assert "records/recipes/fig.md:8:1: warning: fig has test candles" in result.output
     assert "'fill: 190.1 g'" in result.output
-    assert "fill: 190.1 g" in pages(files)["products/fig"].content.fill_note
-    assert pages(proven())["products/fig"].content.fill_note is None
+    assert "fill: 190.1 g" in pages(files)["products/fig"].content.fill.note
+    assert pages(proven())["products/fig"].content.fill.note is None
     unpoured = {**BASE, "recipes/fig.md": files["recipes/fig.md"]}
     assert figures(unpoured)["warnings"] == []
 

@@ -89,8 +89,8 @@ def prices_on(studio: Studio, day: date) -> Prices:
     history: dict[Ref, list[Bought]] = defaultdict(list)
     for ident, purchase in sorted(studio.purchases.items(), key=lambda one: (one[1].on, one[0])):
         if purchase.on <= day:
-            for one in landed_lines(studio, ident, purchase):
-                history[one.line.item].append(one)
+            for line in landed_lines(studio, ident, purchase):
+                history[line.line.item].append(line)
     prices = {item: _price(lines, day) for item, lines in history.items()}
     sealed = {item: tuple(lines) for item, lines in history.items()}
     return Prices(day, MappingProxyType(prices), MappingProxyType(sealed))
@@ -98,14 +98,14 @@ def prices_on(studio: Studio, day: date) -> Prices:
 
 def _price(lines: list[Bought], day: date) -> Price:
     last = lines[-1]
-    priced = [PricedLine(one.on, one.quantity, one.unit_cost) for one in lines]
+    priced = [PricedLine(line.on, line.quantity, line.unit_cost) for line in lines]
     newest = newest_price(priced, day)
     if newest is None:  # pragma: no cover -- only lines of that day or before come here
         msg = "no price among prices"
         raise ValueError(msg)
-    of_that_day = [one for one in lines if one.on == last.on]
+    of_that_day = [line for line in lines if line.on == last.on]
     landed, freight, duty = (
-        sum((getattr(one, part) for one in of_that_day), Decimal(0))
+        sum((getattr(bought, part) for bought in of_that_day), Decimal(0))
         for part in ("landed", "freight", "duty")
     )
     return Price(

@@ -57,8 +57,8 @@ def burned_by(burns: Sequence[BurnFigures]) -> Burned:
     if not burns:
         return Burned(None, None)
     count = len(burns)
-    hours = sum((Decimal(str(one.hours_h)) for one in burns), Decimal(0)) / count
-    return Burned(hours, Decimal(sum(len(one.cycles) for one in burns)) / count)
+    hours = sum((Decimal(str(burn.hours_h)) for burn in burns), Decimal(0)) / count
+    return Burned(hours, Decimal(sum(len(burn.cycles) for burn in burns)) / count)
 
 
 def an_hour(candle: Decimal | None, burned: Burned) -> Decimal | None:
@@ -131,4 +131,4 @@ def proving(studio: Studio, cost: Decimal | None, burned: Burned, made: int = 0)
 def made_so_far(studio: Studio, recipe: str, day: date) -> int:
     """Return how many candles of a recipe were poured in batches up to the day."""
     batches = studio.batches.values()
-    return sum(one.made for one in batches if one.recipe == recipe and one.on <= day)
+    return sum(batch.made for batch in batches if batch.recipe == recipe and batch.on <= day)

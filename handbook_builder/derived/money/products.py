@@ -46,8 +46,10 @@ def product_money(
 ) -> ProductMoney:
     """Return the money of one product; `costs` are of all of them, for the swaps."""
     studio, product, cost = judged.studio, judged.products[ident], costs[ident]
-    burned = burned_by([burns[one.id] for one in product.evidence.passed])
-    wholesale, retail = (by_multiple(studio, cost.total, one) for one in multiples_of(studio))
+    burned = burned_by([burns[candle.id] for candle in product.evidence.passed])
+    wholesale, retail = (
+        by_multiple(studio, cost.total, multiple) for multiple in multiples_of(studio)
+    )
     return ProductMoney(
         cost=cost,
         hour=an_hour(cost.total, burned),

@@ -76,7 +76,7 @@ def keep(
         for ident, one in judged.products.items()
         if one.status is Status.APPROVED
     ]
-    known = [one for one in approved if one is not None]
+    known = [product for product in approved if product is not None]
     price = middle(known) if known else None
     vessels = {
         ident: _vessel(
@@ -96,11 +96,11 @@ def _vessel(  # noqa: PLR0913, PLR0917 -- one argument a thing that is known
     hour_price: Decimal | None,
 ) -> VesselMoney:
     names, proven = _products(judged, ident)
-    totals = [total for one in names if (total := products[one].cost.total) is not None]
-    hours = [hour for one in names if (hour := products[one].hour) is not None]
+    totals = [total for name in names if (total := products[name].cost.total) is not None]
+    hours = [hour for name in names if (hour := products[name].hour) is not None]
     typical = middle(totals) if totals else None
     _, retail = multiples_of(judged.studio)
-    burned = burned_by([burns[one] for one in _passed(judged, ident)])
+    burned = burned_by([burns[candle] for candle in _passed(judged, ident)])
     return VesselMoney(
         price=price,
         breakage=breakage_of(judged.studio, ident),
@@ -116,16 +116,20 @@ def _vessel(  # noqa: PLR0913, PLR0917 -- one argument a thing that is known
 
 def _products(judged: Judged, ident: str) -> tuple[tuple[str, ...], bool]:
     """Return the approved products in a vessel; without any, all that are not retired."""
-    inside = [one for one in judged.products.values() if one.recipe.vessel == ident]
-    approved = [one for one in inside if one.status is Status.APPROVED]
-    chosen = approved or [one for one in inside if one.status is not Status.RETIRED]
-    return tuple(one.recipe.source.id for one in chosen), bool(approved)
+    inside = [product for product in judged.products.values() if product.recipe.vessel == ident]
+    approved = [life for life in inside if life.status is Status.APPROVED]
+    chosen = approved or [life for life in inside if life.status is not Status.RETIRED]
+    return tuple(span.recipe.source.id for span in chosen), bool(approved)
 
 
 def _passed(judged: Judged, ident: str) -> tuple[str, ...]:
     """Return the test candles that passed for the products of a vessel, each once."""
-    inside = [one for one in judged.products.values() if one.recipe.vessel == ident]
-    return tuple({one.id: None for product in inside for one in product.evidence.passed})
+    inside = [
+        each_product
+        for each_product in judged.products.values()
+        if each_product.recipe.vessel == ident
+    ]
+    return tuple({candle.id: None for product in inside for candle in product.evidence.passed})
 
 
 def _span(values: list[Decimal]) -> Span | None:
@@ -136,4 +140,4 @@ def _margins(hours: list[Decimal], price: Decimal | None) -> list[Decimal]:
     if price is None:
         return []
     margins = (offer_at(hour, price).margin for hour in hours)
-    return [one for one in margins if one is not None]
+    return [margin for margin in margins if margin is not None]

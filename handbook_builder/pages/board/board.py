@@ -76,7 +76,7 @@ def board_page(desk: Desk) -> Page:
 def board_content(desk: Desk, board: Board) -> BoardPage:
     """Return what the board shows, for its page and for the terminal alike."""
     groups = tuple(_groups(desk, board))
-    overdue = sum(one.may_be_lit and one.waited_days is not None for one in board.waiting)
+    overdue = sum(candle.may_be_lit and candle.waited_days is not None for candle in board.waiting)
     return BoardPage(
         lead=desk.phrase("leads.board"),
         groups=groups,
@@ -96,9 +96,9 @@ def _tally(
 ) -> tuple[tuple[int, str, str], ...]:
     """Return the large counts: how many, of what, and the id of the group that holds them."""
     counts = [
-        (len(one.rows), desk.phrase(f"board.tally.{one.id}"), one.id)
-        for one in groups
-        if one.id != "apart"
+        (len(group.rows), desk.phrase(f"board.tally.{group.id}"), group.id)
+        for group in groups
+        if group.id != "apart"
     ]
     return (counts[0], (overdue, desk.phrase("board.tally.overdue"), counts[0][2]), *counts[1:])
 
@@ -114,18 +114,18 @@ def _days(desk: Desk, days: int) -> str:
 
 def _groups(desk: Desk, board: Board) -> Iterator[BoardGroup]:
     """Yield the groups in the order in which they are acted on; the last only when it has any."""
-    lit = [one for one in board.waiting if one.may_be_lit]
+    lit = [candle for candle in board.waiting if candle.may_be_lit]
     lit.sort(key=lambda one: (-(one.waited_days or 0), one.next_lit.day, one.id))
-    yield _group(desk, "lit", (_lit_row(desk, one) for one in lit), _lit_lead(desk))
-    kept = [one for one in board.waiting if not one.forbidden]
-    resting = [one for one in kept if one.stage is Stage.RESTING]
-    yield _group(desk, "resting", (_resting_row(desk, board, one) for one in resting))
-    curing = [one for one in kept if one.stage is Stage.CURING]
+    yield _group(desk, "lit", (_lit_row(desk, cycle) for cycle in lit), _lit_lead(desk))
+    kept = [candle for candle in board.waiting if not candle.forbidden]
+    resting = [candle for candle in kept if candle.stage is Stage.RESTING]
+    yield _group(desk, "resting", (_resting_row(desk, board, candle) for candle in resting))
+    curing = [candle for candle in kept if candle.stage is Stage.CURING]
     curing.sort(key=lambda one: (one.cured_on, one.id))
-    yield _group(desk, "curing", (_curing_row(desk, one) for one in curing))
-    apart = [one for one in board.waiting if one.forbidden]
+    yield _group(desk, "curing", (_curing_row(desk, candle) for candle in curing))
+    apart = [candle for candle in board.waiting if candle.forbidden]
     if apart:
-        yield _group(desk, "apart", (_apart_row(desk, one) for one in apart))
+        yield _group(desk, "apart", (_apart_row(desk, candle) for candle in apart))
 
 
 def _lit_lead(desk: Desk) -> str:

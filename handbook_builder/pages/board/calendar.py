@@ -27,19 +27,19 @@ def events_of(desk: Desk, board: Board) -> tuple[Event, ...]:
 def _lightings(desk: Desk, board: Board) -> Iterator[Event]:
     trim = desk.words.quantity(desk.studio.protocol.trim_mm, "mm")
     note = desk.phrase("board.calendar.lit_note", trim_mm=trim)
-    for one in board.waiting:
-        if one.forbidden:
+    for candle in board.waiting:
+        if candle.forbidden:
             continue
-        kind = "cured" if one.stage is Stage.CURING else "lit"
-        title = desk.phrase(f"board.calendar.{kind}", candle=desk.test(one.id).title)
+        kind = "cured" if candle.stage is Stage.CURING else "lit"
+        title = desk.phrase(f"board.calendar.{kind}", candle=desk.test(candle.id).title)
         # An event in the past would be read by nobody: what could be lit long ago is due today.
-        yield Event(f"{kind}/{one.id}", max(one.next_lit.day, board.day), title, note)
+        yield Event(f"{kind}/{candle.id}", max(candle.next_lit.day, board.day), title, note)
 
 
 def _approvals(desk: Desk, board: Board) -> Iterator[Event]:
     note = desk.phrase("board.calendar.approved_note", on=board.day)
-    for one in board.outlooks:
-        if one.approved_on is not None:
-            recipe = one.product.recipe
+    for outlook in board.outlooks:
+        if outlook.approved_on is not None:
+            recipe = outlook.product.recipe
             title = desk.phrase("board.calendar.approved", product=recipe.title)
-            yield Event(f"approved/{recipe.source.id}", one.approved_on, title, note)
+            yield Event(f"approved/{recipe.source.id}", outlook.approved_on, title, note)

@@ -53,7 +53,8 @@ def outlooks(desk: Desk, board: Board) -> Outlooks:
         return (one.approved_on is None, one.approved_on or board.day, one.product.recipe.title)
 
     found = [
-        (bool(one.others), _row(desk, board, one)) for one in sorted(board.outlooks, key=by_day)
+        (bool(outlook.others), _row(desk, board, outlook))
+        for outlook in sorted(board.outlooks, key=by_day)
     ]
     return Outlooks(
         title=desk.phrase("outlook.title"),
@@ -118,11 +119,11 @@ def _reckoned(desk: Desk, board: Board, one: Outlook) -> str:
 
 def helping(desk: Desk, board: Board) -> Helping:
     """Return what there is to do today, and who may do it."""
-    ready = sum(one.may_be_lit for one in board.waiting)
+    ready = sum(candle.may_be_lit for candle in board.waiting)
     pour = tuple(
-        desk.phrase("helpers.pour", count=one.to_pour, product=one.product.recipe.title)
-        for one in board.outlooks
-        if one.to_pour and not one.others
+        desk.phrase("helpers.pour", count=outlook.to_pour, product=outlook.product.recipe.title)
+        for outlook in board.outlooks
+        if outlook.to_pour and not outlook.others
     )
     return Helping(
         title=desk.phrase("helpers.title"),
@@ -143,7 +144,7 @@ def _names(desk: Desk, idents: tuple[str, ...], what: str) -> str:
     """Return who may do a work; whoever must read a guide before is marked."""
     late = must_read_first(desk.studio, desk.day, desk.account.guides, what)
     names = (
-        desk.phrase("helpers.reads_first", name=name_of(one)) if one in late else name_of(one)
-        for one in idents
+        desk.phrase("helpers.reads_first", name=name_of(ident)) if ident in late else name_of(ident)
+        for ident in idents
     )
     return ", ".join(names) or desk.phrase("helpers.nobody")

@@ -31,11 +31,11 @@ _Wick = tuple[str, int, str, int]
 def grid_of(desk: Desk) -> Grid | None:
     """Return the grid of every pair that was tried, or None while nothing was burned."""
     cells: dict[tuple[str, _Wick], Counter[Verdict]] = defaultdict(Counter)
-    for one in desk.judged.burns.values():
-        made = one.candle.seen.burn.made
+    for burn in desk.judged.burns.values():
+        made = burn.candle.seen.burn.made
         wick = desk.studio.wicks[made.wick]
         key = (wick.series, wick.step, made.wick, made.wicks)
-        cells[made.vessel, key][one.candle.verdict] += 1
+        cells[made.vessel, key][burn.candle.verdict] += 1
     if not cells:
         return None
     wicks = sorted({wick for _, wick in cells})

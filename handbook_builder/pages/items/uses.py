@@ -37,7 +37,9 @@ class Lot:
 
 def products_with(desk: Desk, item: Ref) -> tuple[Product, ...]:
     """Return the products that hold an item, approved ones first, then by title."""
-    found = [one for one in desk.judged.products.values() if item in items_of(one.recipe)]
+    found = [
+        product for product in desk.judged.products.values() if item in items_of(product.recipe)
+    ]
     found.sort(key=lambda one: (one.status is not Status.APPROVED, one.recipe.title))
     return tuple(found)
 
@@ -54,7 +56,7 @@ def use_of(desk: Desk, product: Product) -> Use:
 
 def uses_of(desk: Desk, item: Ref) -> tuple[Use, ...]:
     """Return where an item is used."""
-    return tuple(use_of(desk, one) for one in products_with(desk, item))
+    return tuple(use_of(desk, product) for product in products_with(desk, item))
 
 
 def _supplier(desk: Desk, purchase: Purchase) -> str | None:
@@ -77,10 +79,10 @@ def _delivered(desk: Desk, purchase: Purchase, line: Line) -> Lot:
 def lots_of(desk: Desk, item: Ref) -> tuple[Lot, ...]:
     """Return the deliveries of an item up to the day, the newest first."""
     bought = [
-        _delivered(desk, one, line)
-        for one in desk.studio.purchases.values()
-        if one.on <= desk.day
-        for line in one.lines
+        _delivered(desk, purchase, line)
+        for purchase in desk.studio.purchases.values()
+        if purchase.on <= desk.day
+        for line in purchase.lines
         if line.item == item
     ]
     return tuple(sorted(bought, key=lambda lot: lot.on, reverse=True))

@@ -104,7 +104,7 @@ def _content(desk: Desk, screened: Screened) -> VesselPage:
     ident = vessel.source.id
     products = products_with(desk, Ref.to("vessels", ident))
     proven, disproven = proven_in(products), disproven_in(products)
-    others = [one for one in products if one not in (*proven, *disproven)]
+    others = [product for product in products if product not in (*proven, *disproven)]
     is_practice = vessel.use == "practice"
     tone = desk.words.screening(screened.screening)
     asked = screened.screening is Screening.ASK_FIRST
@@ -120,8 +120,8 @@ def _content(desk: Desk, screened: Screened) -> VesselPage:
         leak_tests=tuple(_leak_tests(desk, vessel)),
         spec=spec_as_of(vessel, desk.day),
         spec_since=_since(desk, vessel),
-        reasons=tuple(desk.said(one) for one in screened.reasons),
-        evidence=tuple(_evidence(desk, screened, one) for one in _on_file(desk, vessel)),
+        reasons=tuple(desk.said(reason) for reason in screened.reasons),
+        evidence=tuple(_evidence(desk, screened, photo) for photo in _on_file(desk, vessel)),
         question=_questions(desk, screened) if asked else (),
         question_opening=_ask(desk, "opening", vessel=name_of(ident)),
         question_closing=_ask(desk, "closing"),
@@ -131,7 +131,7 @@ def _content(desk: Desk, screened: Screened) -> VesselPage:
         cautions_source=desk.phrase("cautions_source"),
         proven=() if is_practice else tuple(use_of(desk, one) for one in proven),
         disproven=() if is_practice else tuple(use_of(desk, one) for one in disproven),
-        open=() if is_practice else tuple(use_of(desk, one) for one in others),
+        open=() if is_practice else tuple(use_of(desk, other) for other in others),
         flame=None if is_practice else _flame(desk, proven),
         practice=_practice(desk, ident) if is_practice else (),
         lots=lots_of(desk, Ref.to("vessels", ident)),
@@ -142,12 +142,12 @@ def _content(desk: Desk, screened: Screened) -> VesselPage:
 
 def proven_in(products: tuple[Product, ...]) -> tuple[Product, ...]:
     """Return the products that are approved."""
-    return tuple(one for one in products if one.status is Status.APPROVED)
+    return tuple(product for product in products if product.status is Status.APPROVED)
 
 
 def disproven_in(products: tuple[Product, ...]) -> tuple[Product, ...]:
     """Return the products of which a test candle failed."""
-    return tuple(one for one in products if one.evidence.failed)
+    return tuple(product for product in products if product.evidence.failed)
 
 
 def _since(desk: Desk, vessel: Vessel) -> date | None:
@@ -166,7 +166,7 @@ def _leak_tests(desk: Desk, vessel: Vessel) -> Iterator[str]:
 
 
 def _on_file(desk: Desk, vessel: Vessel) -> list[HeatEvidence]:
-    return [one for one in vessel.heat_evidence if one.on <= desk.day]
+    return [evidence for evidence in vessel.heat_evidence if evidence.on <= desk.day]
 
 
 def _evidence(desk: Desk, screened: Screened, one: HeatEvidence) -> Evidence:
@@ -193,7 +193,7 @@ def _questions(desk: Desk, screened: Screened) -> tuple[str, ...]:
         "cycle_h": desk.words.quantity(protocol.cycle_h, "h"),
         "shock_k": desk.maybe(protocol.thermal_shock_k, "k") or desk.phrase("not_recorded"),
     }
-    codes = dict.fromkeys(one.code for one in screened.unknown)
+    codes = dict.fromkeys(reason.code for reason in screened.unknown)
     return tuple(str(items[code]).format_map(details) for code in codes if code in items)
 
 
@@ -222,7 +222,7 @@ def label_panel(desk: Desk, vessel: Vessel, words: Words) -> str | None:
     panel = vessel.label_panel
     if panel is None:
         return None
-    width, height = (words.quantity(one, "mm") for one in (panel.width_mm, panel.height_mm))
+    width, height = (words.quantity(side_mm, "mm") for side_mm in (panel.width_mm, panel.height_mm))
     return desk.phrase("label_space", width=width, height=height)
 
 
@@ -233,7 +233,7 @@ def wax_range_g(desk: Desk, vessel: Vessel) -> tuple[float, float] | None:
     """
     volume = desk.account.vessels[vessel.source.id].fill_ml
     masses = [
-        volume * (one.liquid_density or one).density_g_per_ml for one in desk.studio.waxes.values()
+        volume * (wax.liquid_density or wax).density_g_per_ml for wax in desk.studio.waxes.values()
     ]
     return (min(masses), max(masses)) if masses else None
 
@@ -280,8 +280,8 @@ def _floz(volume_ml: float) -> str:
 
 def _flame(desk: Desk, proven: tuple[Product, ...]) -> str | None:
     """Return the heat of the fastest flame that was proven in the vessel, in words."""
-    rates = [desk.account.products[one.recipe.source.id].rate_g_per_h for one in proven]
-    fastest = max((one for one in rates if one is not None), default=None)
+    rates = [desk.account.products[product.recipe.source.id].rate_g_per_h for product in proven]
+    fastest = max((rate for rate in rates if rate is not None), default=None)
     if fastest is None:
         return None
     watts = f"{round(flame_power_w(fastest), -1):.0f}"
@@ -293,8 +293,8 @@ def _practice(desk: Desk, ident: str) -> tuple[CandleLine, ...]:
     return lines_of(
         desk,
         (
-            one.candle
-            for one in desk.judged.burns.values()
-            if one.candle.seen.burn.made.vessel == ident
+            burn.candle
+            for burn in desk.judged.burns.values()
+            if burn.candle.seen.burn.made.vessel == ident
         ),
     )

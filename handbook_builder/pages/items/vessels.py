@@ -49,7 +49,7 @@ class VesselsPage:
 
 def vessels_page(desk: Desk) -> Page:
     """Return the comparison of all vessels, by name."""
-    screened = [desk.judged.vessels[one] for one in sorted(desk.studio.vessels)]
+    screened = [desk.judged.vessels[vessel] for vessel in sorted(desk.studio.vessels)]
     counts = Counter(one.screening for one in screened)
     content = VesselsPage(
         lead=desk.phrase("leads.vessels"),

@@ -79,7 +79,7 @@ def _offers(desk: Desk, known: ProductMoney) -> list[tuple[str, OfferShown]]:
 
 def swap_rows(desk: Desk, swaps: Iterable[Swap]) -> tuple[SwapRow, ...]:
     """Return the scent in each vessel as rows of a table."""
-    return tuple(_row(desk, one) for one in swaps)
+    return tuple(_row(desk, swap) for swap in swaps)
 
 
 def _row(desk: Desk, swap: Swap) -> SwapRow:

@@ -98,8 +98,8 @@ def money_pages(desk: Desk) -> Iterator[Page]:
 def _index(desk: Desk, money: Money) -> Page:
     products = sorted(desk.judged.products.values(), key=lambda one: one.recipe.title)
     rows = {True: [], False: []}  # type: dict[bool, list[ProductRow]]
-    for one in products:
-        rows[one.status is Status.APPROVED].append(_product(desk, money, one))
+    for product in products:
+        rows[product.status is Status.APPROVED].append(_product(desk, money, product))
     info = desk.studio.info
     content = MoneyPage(
         lead=desk.phrase("leads.money"),
@@ -150,7 +150,7 @@ def _prices(desk: Desk, money: Money) -> Page:
 def _item(desk: Desk, money: Money, item: Ref) -> ItemPrices:
     folder, ident = item.folder, item.id
     price, lines = money.prices.by_item[item], money.prices.history[item]
-    former = (None, *(one.unit_cost for one in lines))
+    former = (None, *(line.unit_cost for line in lines))
     rows = [_bought(desk, folder, one, last) for one, last in zip(lines, former, strict=False)]
     return ItemPrices(
         anchor=f"{folder}-{ident}",

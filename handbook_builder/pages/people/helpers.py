@@ -92,11 +92,14 @@ def _guide(desk: Desk, page: str) -> Link:
 
 
 def _row(desk: Desk, one: Helper) -> HelperRow:
-    read = sorted((each for each in one.read if each.on <= desk.day), key=lambda each: each.on)
+    read = sorted(
+        (reading for reading in one.read if reading.on <= desk.day), key=lambda each: each.on
+    )
     return HelperRow(
         name=name_of(one.source.id),
         may=one.may,
         read=tuple(
-            HasRead(_guide(desk, page_named(each.page)), each.on, each.edition) for each in read
+            HasRead(_guide(desk, page_named(reading.page)), reading.on, reading.edition)
+            for reading in read
         ),
     )

@@ -85,18 +85,18 @@ class AmountFinder:
         yield from self.with_sign(text)
         for pattern, marks in ((_DASHED, (".-", ",-")), (_SHARE, ("argin", "ark", "iscount"))):
             if any(mark in text.text for mark in marks):
-                for found in pattern.finditer(text.text):
-                    yield text.hit(*found.span(), self.said)
-        for found in self._bare(text.text, care):
-            yield text.hit(*found.span(), self.said)
+                for hit in pattern.finditer(text.text):
+                    yield text.hit(*hit.span(), self.said)
+        for hit in self._bare(text.text, care):
+            yield text.hit(*hit.span(), self.said)
 
     def with_sign(self, text: Folded) -> Iterator[Hit]:
         """Yield every number that stands with a currency."""
         small = text.text.lower()
-        if not any(one in small for one in self._signs):  # much faster than to try the pattern
+        if not any(sign in small for sign in self._signs):  # much faster than to try the pattern
             return
-        for found in self._with_sign.finditer(text.text):
-            yield text.hit(*found.span(), self.said)
+        for hit in self._with_sign.finditer(text.text):
+            yield text.hit(*hit.span(), self.said)
 
     def priced(self, text: Folded) -> Iterator[Hit]:
         """Yield the sums on file that stand with a currency: for what is a program's text."""
@@ -106,9 +106,9 @@ class AmountFinder:
                 yield text.hit(hit.start, hit.end, self.said)
 
     def _bare(self, text: str, care: Care) -> Iterator[re.Match[str]]:
-        for found in _BARE.finditer(text):
-            if value_of(found.group()) in self.on_file and _is_sum(text, found, care):
-                yield found
+        for hit in _BARE.finditer(text):
+            if value_of(hit.group()) in self.on_file and _is_sum(text, hit, care):
+                yield hit
 
 
 _HAS_DIGIT: Final = re.compile(r"\d")
@@ -154,7 +154,7 @@ def _with_sign(currency: Iterable[str]) -> re.Pattern[str]:
     own = {one for one in currency if one}
     signs = "".join(sorted({*SIGNS, *(one for one in own if len(one) == 1 and not one.isalnum())}))
     words = {*CODES, *_NAMES, *(one for one in own if len(one) > 1)}
-    exact = {one for one in words if one.casefold() in _WORDS}
+    exact = {word for word in words if word.casefold() in _WORDS}
     either = "|".join(
         [*(f"(?i:{re.escape(one)})" for one in sorted(words - exact, key=len, reverse=True)),
          *(re.escape(one) for one in sorted(exact))]

@@ -101,16 +101,16 @@ class NameFinder:
     def __post_init__(self) -> None:
         """Make the patterns once."""
         longest = sorted(self.names, key=lambda one: (-sum(map(len, one)), one))
-        made = tuple(_Name(one, _pattern(one), self.names[one]) for one in longest)
+        made = tuple(_Name(name, _pattern(name), self.names[name]) for name in longest)
         object.__setattr__(self, "_patterns", made)
 
     def hits(self, text: Folded) -> Iterator[Hit]:
         """Yield every name in a text; a name within another name may come twice."""
         small = text.text.lower()
-        for one in self._patterns:
-            if all(part in small for part in one.parts):  # much faster than to try each pattern
-                for found in one.pattern.finditer(text.text):
-                    yield text.hit(*found.span(), one.said)
+        for pattern in self._patterns:
+            if all(part in small for part in pattern.parts):  # much faster than to try each pattern
+                for hit in pattern.pattern.finditer(text.text):
+                    yield text.hit(*hit.span(), pattern.said)
 
 
 def _pattern(parts: tuple[str, ...]) -> re.Pattern[str]:
@@ -124,14 +124,14 @@ def _pattern(parts: tuple[str, ...]) -> re.Pattern[str]:
 def apart(hits: Iterator[Hit]) -> list[Hit]:
     """Return hits in their order, the longer of two that overlap."""
     kept: list[Hit] = []
-    for one in sorted(hits, key=lambda it: (it.start - it.end, it.start)):
-        if all(one.end <= other.start or other.end <= one.start for other in kept):
-            kept.append(one)
+    for hit in sorted(hits, key=lambda it: (it.start - it.end, it.start)):
+        if all(hit.end <= candle.start or candle.end <= hit.start for candle in kept):
+            kept.append(hit)
     return sorted(kept, key=lambda it: it.start)
 
 
 def replaced(text: str, hits: Sequence[Hit]) -> str:
     """Return a text with what is said in the place of each hit."""
-    for one in reversed(hits):
-        text = text[: one.start] + one.said + text[one.end :]
+    for hit in reversed(hits):
+        text = text[: hit.start] + hit.said + text[hit.end :]
     return text

@@ -69,7 +69,7 @@ def withheld(studio: Studio, words: Words, known: Iterable[str] = ()) -> Withhel
     """
     said = words.phrases["pages"]["withheld"]
     recipients = {
-        one.to for batch in studio.batches.values() for one in batch.given
+        handed.to for batch in studio.batches.values() for handed in batch.given
     } - studio.helpers.keys()
     names = dict.fromkeys(sorted(recipients), str(said["recipient"]))
     names |= dict.fromkeys(sorted(studio.suppliers), str(said["supplier"]))
@@ -110,11 +110,11 @@ def _texts(value: object) -> Iterator[str]:
 
 def _words_of(phrases: object) -> Iterator[str]:
     if isinstance(phrases, Mapping):
-        for one in phrases.values():
-            yield from _words_of(one)
+        for phrase in phrases.values():
+            yield from _words_of(phrase)
     elif isinstance(phrases, list):
-        for one in phrases:
-            yield from _words_of(one)
+        for phrase in phrases:
+            yield from _words_of(phrase)
     else:
         yield from (word.casefold() for word in re.findall(r"\w+", str(phrases)))
 
@@ -122,7 +122,7 @@ def _words_of(phrases: object) -> Iterator[str]:
 def _on_file(studio: Studio) -> Iterator[Decimal]:
     """Yield every amount on file."""
     bills = studio.purchases.values()
-    added = (one for bill in bills for one in (bill.freight, bill.duty))
+    added = (amount for bill in bills for amount in (bill.freight, bill.duty))
     yield from (one for one in (studio.info.labour, studio.info.overhead, *added) if one)
     yield from (line.price for bill in bills for line in bill.lines if line.price)
 
@@ -306,11 +306,11 @@ def _told_by(kind: type) -> tuple[str, ...]:
     """Return the names of what a view tells; of what is no view, none."""
     if not is_dataclass(kind):
         return ()
-    return tuple(one.name for one in fields(kind) if one.name not in _ADDRESSES)
+    return tuple(field.name for field in fields(kind) if field.name not in _ADDRESSES)
 
 
 def _cleaned_row(row: Any, clean: Clean) -> Any:  # noqa: ANN401
-    found = [_cleaned(one, clean) for one in row]
+    found = [_cleaned(cell, clean) for cell in row]
     if all(new is old for new, old in zip(found, row, strict=True)):
         return row
     return type(row)(found) if type(row) in (tuple, list) else type(row)(*found)

@@ -49,13 +49,15 @@ class ApprovedPage:
 
 def approved_products(desk: Desk) -> tuple[Product, ...]:
     """Return every approved product, by title."""
-    found = [one for one in desk.judged.products.values() if one.status is Status.APPROVED]
+    found = [
+        product for product in desk.judged.products.values() if product.status is Status.APPROVED
+    ]
     return tuple(sorted(found, key=lambda one: one.recipe.title))
 
 
 def approved_page(desk: Desk) -> Page:
     """Return the index of approved products."""
-    rows = tuple(_row(desk, one) for one in approved_products(desk))
+    rows = tuple(_row(desk, product) for product in approved_products(desk))
     needed = desk.studio.protocol.test_candles
     content = ApprovedPage(
         lead=desk.phrase("leads.approved"),

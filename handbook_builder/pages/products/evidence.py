@@ -82,7 +82,7 @@ def formers(desk: Desk, product: Product) -> tuple[Former, ...]:
     """Return the candles of former make-ups, those that differ in the same way together."""
     groups: dict[tuple[str, str], list[NearMiss]] = {}
     for miss in product.near_misses:
-        unlike = "; ".join(desk.words.difference(one) for one in miss.differences)
+        unlike = "; ".join(desk.words.difference(difference) for difference in miss.differences)
         groups.setdefault((miss.candle.verdict.value, unlike), []).append(miss)
     return tuple(
         Former(_former(desk, verdict, unlike, misses), _links(desk, misses))
@@ -109,12 +109,12 @@ def since(desk: Desk, product: Product) -> date | None:
     if product.status is Status.RETIRED:
         days = [] if product.recipe.retired is None else [product.recipe.retired]
     elif product.status is Status.SUSPENDED:
-        days = [one.on for one in desk.studio.incidents.values()
-                if one.number in _open_numbers(product)]  # fmt: skip
+        days = [incident.on for incident in desk.studio.incidents.values()
+                if incident.number in _open_numbers(product)]  # fmt: skip
     elif product.status is Status.FAILED:
-        days = [_failed_on(one) for one in found.failed]
+        days = [_failed_on(candle) for candle in found.failed]
     elif product.status is Status.HELD:
-        ends = sorted(one.seen.cycles[-1].cycle.on.day for one in found.passed)
+        ends = sorted(candle.seen.cycles[-1].cycle.on.day for candle in found.passed)
         days = [ends[desk.studio.protocol.test_candles - 1]]
     else:
         days = [one.seen.burn.made.on for one in
@@ -123,7 +123,9 @@ def since(desk: Desk, product: Product) -> date | None:
 
 
 def _open_numbers(product: Product) -> set[object]:
-    return {one.details["number"] for one in product.missing if one.code == "open_incident"}
+    return {
+        reason.details["number"] for reason in product.missing if reason.code == "open_incident"
+    }
 
 
 def _failed_on(candle: CandleVerdict) -> date:
@@ -131,8 +133,8 @@ def _failed_on(candle: CandleVerdict) -> date:
 
     One that fell over before its first light failed on the day it was poured.
     """
-    failing = [one.number - 1 for one in candle.cycles if one.failures]
-    days = {one.index: one.cycle.on.day for one in candle.seen.cycles}
+    failing = [cycle.number - 1 for cycle in candle.cycles if cycle.failures]
+    days = {cycle.index: cycle.cycle.on.day for cycle in candle.seen.cycles}
     if failing:
         return days[failing[0]]
     return max(days.values(), default=candle.seen.burn.made.on)

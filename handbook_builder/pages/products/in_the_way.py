@@ -26,7 +26,7 @@ class InTheWay:
 
 def in_the_way(desk: Desk, product: Product) -> tuple[InTheWay, ...]:
     """Return what stands in the way of a product."""
-    told = [InTheWay(one.code, _said(desk, product, one)) for one in product.missing]
+    told = [InTheWay(reason.code, _said(desk, product, reason)) for reason in product.missing]
     if product.screened.screening is Screening.REFUSED:
         told.sort(key=lambda one: one.code != "vessel_not_cleared")
     return tuple(told)
@@ -34,14 +34,14 @@ def in_the_way(desk: Desk, product: Product) -> tuple[InTheWay, ...]:
 
 def said_in_the_way(desk: Desk, product: Product) -> tuple[Said, ...]:
     """Return the sentences of what stands in the way."""
-    return tuple(one.said for one in in_the_way(desk, product))
+    return tuple(obstacle.said for obstacle in in_the_way(desk, product))
 
 
 def refusal_of(desk: Desk, product: Product) -> tuple[str, ...]:
     """Return why no weights are told at all: a refused vessel, or a load or share over a limit."""
     refused = product.screened.screening is Screening.REFUSED
     vessel = (_screening(desk, product),) if refused else ()
-    return (*vessel, *(desk.words.say(one) for one in product.missing if one.code in OVER))
+    return (*vessel, *(desk.words.say(reason) for reason in product.missing if reason.code in OVER))
 
 
 def _said(desk: Desk, product: Product, reason: Reason) -> Said:
@@ -58,7 +58,7 @@ def _screening(desk: Desk, product: Product) -> str:
     """Return how the vessel was screened, with every reason."""
     screened = product.screened
     vessel = item_link("vessels", screened.vessel.source.id).title
-    why = " ".join(desk.words.say(one) for one in screened.reasons)
+    why = " ".join(desk.words.say(reason) for reason in screened.reasons)
     return desk.phrase(f"way.screening.{screened.screening.value}", vessel=vessel, why=why)
 
 
@@ -66,4 +66,4 @@ def _vessel_mend(desk: Desk, product: Product) -> str:
     screened = product.screened
     if screened.screening is Screening.REFUSED:
         return desk.phrase("way.another_vessel")
-    return " ".join(desk.words.mend(one) for one in screened.reasons)
+    return " ".join(desk.words.mend(reason) for reason in screened.reasons)

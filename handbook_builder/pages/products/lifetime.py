@@ -66,5 +66,5 @@ def interval(desk: Desk, product: Product, form: str = "interval") -> str:
     life = desk.account.products[product.recipe.source.id].life
     if life is None or life.low_h is None or life.high_h is None:
         return desk.phrase("lifetimes.too_few")
-    low, high = (desk.words.quantity(one, "h") for one in (life.low_h, life.high_h))
+    low, high = (desk.words.quantity(hours_h, "h") for hours_h in (life.low_h, life.high_h))
     return desk.phrase(f"lifetimes.{form}", low_h=low, high_h=high)

@@ -32,7 +32,7 @@ class Misuse:
 def misuse_of(desk: Desk, product: Product) -> Misuse | None:
     """Return the misuse burns of a product's make-up, those that failed it too; None without."""
     found = product.evidence
-    candles = (*found.misuse, *(one for one in found.failed if one.seen.burn.is_misuse))
+    candles = (*found.misuse, *(candle for candle in found.failed if candle.seen.burn.is_misuse))
     ordered = sorted(candles, key=lambda one: (len(one.seen.burn.candle), one.id))
     lines = tuple(_line(desk, one) for one in ordered)
     title, lead = desk.phrase("misuse.title"), desk.phrase("misuse.lead")

@@ -57,7 +57,7 @@ def not_approved_page(desk: Desk) -> Page:
     groups = tuple(_group(desk, status) for status in ORDER)
     content = NotApprovedPage(
         lead=desk.phrase("leads.not_approved"),
-        groups=tuple(one for one in groups if one.products),
+        groups=tuple(group for group in groups if group.products),
         own_tests=desk.phrase("own_tests"),
     )
     title = desk.phrase("titles.not_approved")
@@ -66,12 +66,12 @@ def not_approved_page(desk: Desk) -> Page:
 
 def of_status(desk: Desk, status: Status) -> tuple[Product, ...]:
     """Return the products of one status, by title."""
-    found = [one for one in desk.judged.products.values() if one.status is status]
+    found = [product for product in desk.judged.products.values() if product.status is status]
     return tuple(sorted(found, key=lambda one: one.recipe.title))
 
 
 def _group(desk: Desk, status: Status) -> Group:
-    products = tuple(_waiting(desk, one) for one in of_status(desk, status))
+    products = tuple(_waiting(desk, product) for product in of_status(desk, status))
     return Group(status.value.replace("_", "-"), desk.words.status(status), products)
 
 

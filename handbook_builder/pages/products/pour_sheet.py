@@ -269,9 +269,9 @@ def _counts(desk: Desk, more: MoreTests | None) -> tuple[int, ...]:
 
 
 def _table(pour: Pour, counts: Sequence[int]) -> Table:
-    several = [tuple(_ingredients(pour, weighed(pour.mix, pour.scale, one))) for one in counts]
+    several = [tuple(_ingredients(pour, weighed(pour.mix, pour.scale, count))) for count in counts]
     rows = (
-        (column[0].link.title, *(one.amount for one in column))
+        (column[0].link.title, *(cell.amount for cell in column))
         for column in zip(*several, strict=True)
     )
     return Table(tuple(counts), tuple(rows))

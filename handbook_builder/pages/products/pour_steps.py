@@ -66,14 +66,14 @@ def _heat_rows(desk: Desk, pour: Pour) -> tuple[HeatRow, ...]:
     """Return the temperatures of the waxes; an oil's flash point is a caution, and no heat."""
     return tuple(
         HeatRow(
-            ref_link(one.item),
-            desk.maybe(one.heat_to_c, "c"),
-            desk.maybe(one.add_at_c, "c"),
-            desk.maybe(one.pour_at_c, "c"),
-            desk.maybe(one.flash_point_c, "c"),
+            ref_link(heat.item),
+            desk.maybe(heat.heat_to_c, "c"),
+            desk.maybe(heat.add_at_c, "c"),
+            desk.maybe(heat.pour_at_c, "c"),
+            desk.maybe(heat.flash_point_c, "c"),
         )
-        for one in pour.heats
-        if one.is_wax
+        for heat in pour.heats
+        if heat.is_wax
     )
 
 
@@ -112,16 +112,16 @@ def _poured(desk: Desk, order: Order) -> str:
 
 def _heat_cautions(desk: Desk, pour: Pour) -> Iterator[str]:
     """Yield what to mind of heat: records that contradict themselves, then the oils' vapour."""
-    waxes = [ref_link(one.item).title for one in pour.heats if one.is_wax]
+    waxes = [ref_link(heat.item).title for heat in pour.heats if heat.is_wax]
     if pour.order.withheld:
         yield desk.phrase("pour.contradiction", items=", ".join(waxes))
-    oils = [one for one in pour.heats if not one.is_wax]
+    oils = [heat for heat in pour.heats if not heat.is_wax]
     known = [
         desk.phrase(
-            "pour.flash", item=ref_link(one.item).title, flash=desk.maybe(one.flash_point_c, "c")
+            "pour.flash", item=ref_link(oil.item).title, flash=desk.maybe(oil.flash_point_c, "c")
         )
-        for one in oils
-        if one.flash_point_c is not None
+        for oil in oils
+        if oil.flash_point_c is not None
     ]
     if known:
         yield desk.phrase("pour.vapour", flashes=", ".join(known))

@@ -57,6 +57,16 @@ class Load:
 
 
 @dataclass(frozen=True, slots=True)
+class Fill:
+    """How much a candle holds, and how that came about; `note` says what to write down."""
+
+    net: str
+    is_stated: bool
+    note: str | None
+    workings: tuple[Working, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class ProductPage:
     """What the page of a product shows."""
 
@@ -79,10 +89,7 @@ class ProductPage:
     formers: tuple[Former, ...]
     same_code: tuple[Link, ...]
     parts: tuple[Part, ...]
-    net: str
-    net_stated: bool
-    fill_note: str | None
-    fill_workings: tuple[Working, ...]
+    fill: Fill
     pour: Sheet
     load: Load | None
     life: LifeShown | None
@@ -92,7 +99,6 @@ class ProductPage:
     charts: tuple[Chart, ...]
     cost: Cost | None
     cautions: tuple[str, ...]
-    cautions_source: str
     watched: tuple[str, ...]
     packaging: tuple[tuple[Link, int], ...]
     batches: tuple[BatchLine, ...]
@@ -132,10 +138,7 @@ def _content(desk: Desk, product: Product) -> ProductPage:
         formers=formers(desk, product),
         same_code=_twins(desk, product),
         parts=tuple(_parts(desk, product)),
-        net=desk.mass(figures.fill.net_g),
-        net_stated=figures.fill.stated,
-        fill_note=_fill_note(desk, ident),
-        fill_workings=_fill_workings(desk, product),
+        fill=_fill(desk, product),
         pour=sheet_of(desk, ident),
         load=_load(desk, product) if recipe.fragrance else None,
         life=life_shown(desk, product),
@@ -144,13 +147,10 @@ def _content(desk: Desk, product: Product) -> ProductPage:
         advice=advice_on(desk, product),
         charts=charts_of(desk, every_candle(product)),
         cost=cost_of(desk, ident),
-        cautions=_cautions(desk, product),
-        cautions_source=desk.phrase("cautions_source"),
+        cautions=(*_cautions(desk, product), desk.phrase("cautions_source")),
         watched=watched(desk, product.evidence.passed),
         packaging=tuple((item_link("packaging", one), n) for one, n in recipe.packaging.items()),
-        batches=batch_lines(
-            desk, (one for one in desk.account.batches if desk.studio.batches[one].recipe == ident)
-        ),
+        batches=_batches(desk, ident),
         notes=recipe.source.body,
         own_tests=desk.phrase("own_tests"),
     )
@@ -193,7 +193,7 @@ def _weighed(desk: Desk, product: Product) -> Iterator[Part]:
         ("fragrance", "fragrances", same.fragrances, weights.fragrance_g),
         ("colorant", "colorants", same.colorants, weights.colorant_g),
     ):
-        specs = {one.id: one.spec for one in named}
+        specs = {named_item.id: named_item.spec for named_item in named}
         for ident, mass_g in masses_g.items():
             yield Part(
                 kind,
@@ -205,10 +205,29 @@ def _weighed(desk: Desk, product: Product) -> Iterator[Part]:
             )
 
 
+def _batches(desk: Desk, ident: str) -> tuple[BatchLine, ...]:
+    """Return the batches of a product."""
+    batches = desk.studio.batches
+    return batch_lines(
+        desk, (batch for batch in desk.account.batches if batches[batch].recipe == ident)
+    )
+
+
+def _fill(desk: Desk, product: Product) -> Fill:
+    ident = product.recipe.source.id
+    figures = desk.account.products[ident]
+    return Fill(
+        net=desk.mass(figures.fill.net_g),
+        is_stated=figures.fill.stated,
+        note=_fill_note(desk, ident),
+        workings=_fill_workings(desk, product),
+    )
+
+
 def _fill_note(desk: Desk, ident: str) -> str | None:
     """Return the line to write into a recipe that was poured before its fill was in grams."""
     file = desk.studio.recipes[ident].source.file
-    found = (one for one in fill_notices(desk.studio, desk.day) if one.place.file == file)
+    found = (notice for notice in fill_notices(desk.studio, desk.day) if notice.place.file == file)
     return next((f"{one.message} ({one.place})" for one in found), None)
 
 

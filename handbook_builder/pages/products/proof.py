@@ -33,15 +33,18 @@ def proof_of(desk: Desk, product: Product) -> Proof:
     days = product.evidence.pourings
     return Proof(
         poured=desk.phrase(f"odds.poured.{'one' if days == 1 else 'many'}", days=days),
-        aside=tuple(_aside(desk, one) for one in set_aside(product)),
+        aside=tuple(_aside(desk, aside) for aside in set_aside(product)),
         loosened=loosened(desk),
     )
 
 
 def limits_of_odds(proof: Proof) -> str:
     """Return what the sentence of the odds must add: nothing, when nothing was set aside."""
-    told = (*(one.sentence for one in proof.aside), *([proof.loosened] if proof.loosened else ()))
-    return "".join(f" {one}" for one in told)
+    told = (
+        *(aside.sentence for aside in proof.aside),
+        *([proof.loosened] if proof.loosened else ()),
+    )
+    return "".join(f" {drawn}" for drawn in told)
 
 
 def _aside(desk: Desk, one: SetAside) -> AsideTold:
@@ -79,8 +82,8 @@ def _shown(desk: Desk, one: Looser, protocol: Protocol) -> str:
     """Return the value of a loosened rule in one of the two protocols."""
     value = one.own if protocol is desk.studio.protocol else one.shipped
     if one.key == "limits":
-        bounds = (each for each in protocol.limits if each.measure == one.what)
-        return next(bound_shown(desk, each) for each in bounds if each.bound == value)
+        bounds = (limit for limit in protocol.limits if limit.measure == one.what)
+        return next(bound_shown(desk, bound) for bound in bounds if bound.bound == value)
     if one.key == "observations":
         return desk.phrase(f"looser.words.{value}")
     if not isinstance(value, float):

@@ -21,7 +21,7 @@ def provisos_of(desk: Desk, product: Product) -> Provisos:
     if product.status is not Status.APPROVED:
         return Provisos((), forbids=False)
     held = lots_held_back(desk.studio, product.recipe, desk.day)
-    return Provisos(stops_of(desk, product), any(one.is_only for one in held))
+    return Provisos(stops_of(desk, product), any(held_back.is_only for held_back in held))
 
 
 def meaning_of(desk: Desk, product: Product) -> str:
@@ -34,7 +34,7 @@ def meaning_of(desk: Desk, product: Product) -> str:
 def stops_of(desk: Desk, product: Product) -> tuple[str, ...]:
     """Return which lots must not go into the product as long as an incident about them is open."""
     held = lots_held_back(desk.studio, product.recipe, desk.day)
-    return tuple(_stop(desk, one) for one in held)
+    return tuple(_stop(desk, held_back) for held_back in held)
 
 
 def _stop(desk: Desk, one: HeldBack) -> str:

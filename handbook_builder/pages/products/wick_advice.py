@@ -64,7 +64,7 @@ def _candles(desk: Desk, count: int) -> str:
 
 
 def _grounds(desk: Desk, product: Product, advice: Advice) -> Iterator[str]:
-    sizes = ", ".join(_name(desk, product, one) for one in advice.tried)
+    sizes = ", ".join(_name(desk, product, trial) for trial in advice.tried)
     trials = _candles(desk, advice.trials)
     yield desk.phrase("next_wick.alike", trials=trials, sizes=sizes)
     yield from _lines(desk, advice)

@@ -135,7 +135,7 @@ def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage
     candle, seen = burned.candle, burned.candle.seen
     burn, ident = seen.burn, burned.candle.id
     sisters, beside = _sisters(desk, burned), notes_on(desk, candle)
-    at = [one.here for one in sisters].index(True)
+    at = [sister.here for sister in sisters].index(True)
     in_cycles = [reason for cycle in candle.cycles for reason in (*cycle.failures, *cycle.gaps)]
     others = [one for one in (*candle.failures, *lacks(candle)) if one not in in_cycles]
     return CandlePage(
@@ -146,7 +146,7 @@ def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage
         code=desk.account.burn_codes[ident],
         counts_for=_counts_for(desk, ident),
         beside=beside,
-        reasons=tuple(one for one in spoken_against(desk, candle) if one != beside.misuse),
+        reasons=tuple(said for said in spoken_against(desk, candle) if said != beside.misuse),
         poured=burn.made.on,
         together=burn.made.candles,
         scale=desk.terse.quantity(burn.scale_g, "g"),
@@ -156,7 +156,7 @@ def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage
         cycles=_rows(desk, burned),
         columns=columns(desk),
         ending=None if seen.end is None else _ending(desk, seen.end),
-        other_gaps=tuple(desk.said(one) for one in others),
+        other_gaps=tuple(desk.said(other) for other in others),
         figures=_figures(desk, burned),
         diagnosis=diagnosis_of_test(desk, burned),
         charts=charts_of_candle(desk, burned),
@@ -173,26 +173,26 @@ def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage
 def _counts_for(desk: Desk, ident: str) -> tuple[Link, ...]:
     """Return every product that the candle is evidence for, one way or the other."""
     return tuple(
-        desk.product(one.recipe)
-        for one in desk.judged.products.values()
-        if ident in {each.id for each in (*one.evidence.passed, *one.evidence.failed,
-                                          *one.evidence.burning, *one.evidence.incomplete)}
+        desk.product(product.recipe)
+        for product in desk.judged.products.values()
+        if ident in {each.id for each in (*product.evidence.passed, *product.evidence.failed,
+                                          *product.evidence.burning, *product.evidence.incomplete)}
     )  # fmt: skip
 
 
 def _sisters(desk: Desk, burned: Burned) -> tuple[Sister, ...]:
     recipe = burned.candle.seen.burn.recipe
-    family = [one.candle for one in desk.judged.burns.values()
-              if one.candle.seen.burn.recipe == recipe]  # fmt: skip
+    family = [burn.candle for burn in desk.judged.burns.values()
+              if burn.candle.seen.burn.recipe == recipe]  # fmt: skip
     family.sort(key=lambda one: (len(one.seen.burn.candle), one.seen.burn.candle, one.id))
     return tuple(
         Sister(
-            one.seen.burn.candle,
-            f"tests/{one.id}",
-            desk.words.verdict(one.verdict),
-            one.id == burned.candle.id,
+            sister.seen.burn.candle,
+            f"tests/{sister.id}",
+            desk.words.verdict(sister.verdict),
+            sister.id == burned.candle.id,
         )
-        for one in family
+        for sister in family
     )
 
 
@@ -205,11 +205,11 @@ def _neighbour(desk: Desk, sisters: tuple[Sister, ...], at: int) -> Link | None:
 def _used(desk: Desk, burned: Burned) -> tuple[Used, ...]:
     made, same = burned.candle.seen.burn.made, burned.combination.identities
     spec = {
-        (folder, one.id): one.spec
+        (folder, named_item.id): named_item.spec
         for folder, named in (
             ("waxes", same.waxes), ("fragrances", same.fragrances), ("colorants", same.colorants)
         )
-        for one in named
+        for named_item in named
     }  # fmt: skip
     weighed = [
         Used(folder, item_link(folder, one), desk.words.quantity(mass, "g"), spec[folder, one])
@@ -240,10 +240,10 @@ def _row(desk: Desk, seen: Numbered, verdict: CycleVerdict, figure: CycleFigures
         word=desk.words.verdict(verdict.verdict),
         on=_lit(seen.cycle),
         cells=cells(desk, seen.cycle, figure),
-        failures=tuple(desk.said(one) for one in verdict.failures),
-        gaps=tuple(desk.said(one) for one in verdict.gaps),
-        watches=tuple(desk.said(one) for one in verdict.watches),
-        notes=tuple(desk.said(one) for one in verdict.notes),
+        failures=tuple(desk.said(reason) for reason in verdict.failures),
+        gaps=tuple(desk.said(gap) for gap in verdict.gaps),
+        watches=tuple(desk.said(watch) for watch in verdict.watches),
+        notes=tuple(desk.said(note) for note in verdict.notes),
         note=seen.cycle.note,
     )
 

@@ -96,10 +96,10 @@ class _Told:
 def charts_of(desk: Desk, candles: Iterable[CandleVerdict]) -> tuple[Chart, ...]:
     """Return the charts of a product, a line a candle; a chart without a point is left out."""
     lit = sorted(
-        (one for one in candles if one.seen.cycles),
+        (candle for candle in candles if candle.seen.cycles),
         key=lambda one: (len(one.seen.burn.candle), one.seen.burn.candle, one.id),
     )
-    first = [_pool(desk, one, 0, one.seen.burn.candle) for one in lit]
+    first = [_pool(desk, cycle, 0, cycle.seen.burn.candle) for cycle in lit]
     return tuple(_whole_lives(desk, lit, first, "summary_first"))
 
 
@@ -122,12 +122,15 @@ def _whole_lives(
     mass, width, heat = (_unit(desk, one) for one in ("g", "mm", "c"))
     pool = _Frame("pool", width.sign, _walls(desk, candles), from_zero=True, summary=summary)
     framed = (
-        (_Frame("wax", mass.sign, (), from_zero=True), [_wax(desk, one) for one in candles]),
-        (_Frame("rate", f"{mass.sign}/h", by_cycle=True), [_rates(desk, one) for one in candles]),
+        (_Frame("wax", mass.sign, (), from_zero=True), [_wax(desk, candle) for candle in candles]),
+        (
+            _Frame("rate", f"{mass.sign}/h", by_cycle=True),
+            [_rates(desk, candle) for candle in candles],
+        ),
         (pool, pools),
         (
             _Frame("wall", heat.sign, _limits(desk, candles), by_cycle=True),
-            [_heat(desk, one) for one in candles],
+            [_heat(desk, candle) for candle in candles],
         ),
     )
     for frame, several in framed:
@@ -138,7 +141,7 @@ def _whole_lives(
 
 def _chart(desk: Desk, frame: _Frame, told: Sequence[_Told]) -> Chart:
     kind = frame.kind
-    heads = sorted({head for one in told for head in one.cells}, key=_order)
+    heads = sorted({head for drawn in told for head in drawn.cells}, key=_order)
     summary = desk.phrase(f"charts.{kind}.{frame.summary}")
     if len(told) > MOST_LINES:
         summary += " " + desk.phrase("charts.last", drawn=MOST_LINES, lines=len(told))
@@ -148,10 +151,10 @@ def _chart(desk: Desk, frame: _Frame, told: Sequence[_Told]) -> Chart:
         summary=summary,
         x=desk.phrase(f"charts.{kind}.x"),
         y=desk.phrase(f"charts.{kind}.y", unit=frame.sign),
-        lines=tuple(one.line for one in told[-MOST_LINES:]),
+        lines=tuple(drawn.line for drawn in told[-MOST_LINES:]),
         marks=frame.marks,
-        columns=(desk.phrase(f"charts.{kind}.head"), *(one.line.name for one in told)),
-        rows=tuple((head, *(one.cells.get(head) for one in told)) for head in heads),
+        columns=(desk.phrase(f"charts.{kind}.head"), *(drawn.line.name for drawn in told)),
+        rows=tuple((head, *(drawn.cells.get(head) for drawn in told)) for head in heads),
         from_zero=frame.from_zero,
         by_cycle=frame.by_cycle,
     )
@@ -235,7 +238,7 @@ def _walls(desk: Desk, candles: Sequence[CandleVerdict]) -> tuple[Mark, ...]:
     """Return the wall of the vessel, and the rule of thumb for it."""
     unit = _unit(desk, "mm")
     vessels = desk.studio.vessels
-    widths = {vessels[one.seen.burn.made.vessel].inside_diameter_mm for one in candles}
+    widths = {vessels[candle.seen.burn.made.vessel].inside_diameter_mm for candle in candles}
     return tuple(
         mark
         for width in sorted(widths)
@@ -250,9 +253,9 @@ def _limits(desk: Desk, candles: Sequence[CandleVerdict]) -> tuple[Mark, ...]:
     """Return the limits on the heat of these candles' walls, each with what a breach means."""
     unit = _unit(desk, "c")
     vessels = desk.studio.vessels
-    speak_of = {None, *(vessels[one.seen.burn.made.vessel].material for one in candles)}
+    speak_of = {None, *(vessels[candle.seen.burn.made.vessel].material for candle in candles)}
     return tuple(
-        Mark(desk.phrase(f"charts.marks.{one.on_breach}"), unit.convert(one.bound))
-        for one in desk.studio.protocol.limits
-        if one.measure == "wall" and one.upper and one.material in speak_of
+        Mark(desk.phrase(f"charts.marks.{limit.on_breach}"), unit.convert(limit.bound))
+        for limit in desk.studio.protocol.limits
+        if limit.measure == "wall" and limit.upper and limit.material in speak_of
     )

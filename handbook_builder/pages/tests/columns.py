@@ -29,10 +29,10 @@ def columns(desk: Desk) -> tuple[Column, ...]:
     """Return the heads of the columns that tell of a cycle."""
     units = {"consumed": desk.unit("g"), "rate": desk.phrase("worked_out.rate_unit")}
     return tuple(
-        Column(desk.words.reading(one.key, "short"), head_unit(desk, one.unit.name))
-        if isinstance(one, Reading)
-        else Column(desk.phrase(f"worked_out.{one}"), units.get(one, ""))
-        for one in _shown()
+        Column(desk.words.reading(column.key, "short"), head_unit(desk, column.unit.name))
+        if isinstance(column, Reading)
+        else Column(desk.phrase(f"worked_out.{column}"), units.get(column, ""))
+        for column in _shown()
     )
 
 
@@ -44,8 +44,10 @@ def cells(desk: Desk, cycle: Cycle, figures: CycleFigures) -> tuple[str | None, 
         "coverage": None if figures.coverage is None else f"{figures.coverage:.0%}",
     }
     return tuple(
-        cell(desk, one.of(cycle), one.unit.name) if isinstance(one, Reading) else worked_out[one]
-        for one in _shown()
+        cell(desk, column.of(cycle), column.unit.name)
+        if isinstance(column, Reading)
+        else worked_out[column]
+        for column in _shown()
     )
 
 
@@ -61,10 +63,10 @@ def cell(desk: Desk, value: float | None, unit: str) -> str | None:
 
 def _shown() -> Iterator[Reading | str]:
     """Yield what has a column, from the left: a reading, or the name of what is worked out."""
-    for one in TABLE:
-        if one.is_shown:
-            yield one
-            yield from _WORKED_OUT.get(one.key, ())
+    for reading in TABLE:
+        if reading.is_shown:
+            yield reading
+            yield from _WORKED_OUT.get(reading.key, ())
 
 
 def _hundredth(value: float | None) -> float | None:

@@ -100,13 +100,13 @@ def offers_of(desk: Desk) -> Mapping[str, tuple[Link, ...]]:
 
 def compare_content(desk: Desk, found: Comparison, reason: str = "asked") -> ComparePage:
     """Return what a comparison shows, on its page and in the terminal alike."""
-    recipes = any(one.is_recipe for one in found.sides)
+    recipes = any(side.is_recipe for side in found.sides)
     return ComparePage(
         why=desk.phrase(f"compare.why.{reason}"),
         verdict=_verdict(desk, found),
         sides=_heads(desk, found.sides),
         differs=_factors(desk, "differs", found.unlike),
-        alike=_factors(desk, "alike", [one for one in found.factors if not one.differs]),
+        alike=_factors(desk, "alike", [factor for factor in found.factors if not factor.differs]),
         allowed=desk.phrase("compare.allowed"),
         came_to=_came_to(desk, found.sides),
         readings=tuple(_readings(desk, found)),
@@ -125,9 +125,9 @@ def _verdict(desk: Desk, found: Comparison) -> str:
 
 def _heads(desk: Desk, sides: tuple[Side, ...]) -> tuple[SideHead, ...]:
     """Return the sides by their letters alone when all are candles of one recipe."""
-    recipes = {_recipe(desk, one) for one in sides}
-    alone = len(recipes) == 1 and not any(one.is_recipe for one in sides)
-    return tuple(SideHead(_link(desk, one), _short(desk, one, alone=alone)) for one in sides)
+    recipes = {_recipe(desk, side) for side in sides}
+    alone = len(recipes) == 1 and not any(side.is_recipe for side in sides)
+    return tuple(SideHead(_link(desk, side), _short(desk, side, alone=alone)) for side in sides)
 
 
 def _recipe(desk: Desk, side: Side) -> str:
@@ -150,10 +150,10 @@ def _link(desk: Desk, side: Side) -> Link:
 def _factors(desk: Desk, name: str, factors: Iterable[Factor]) -> Table:
     rows = tuple(
         (
-            _capital(desk.words.factor(one.factor, one.item)),
-            *(desk.words.factor_value(one.factor, value) for value in one.values),
+            _capital(desk.words.factor(factor.factor, factor.item)),
+            *(desk.words.factor_value(factor.factor, value) for value in factor.values),
         )
-        for one in factors
+        for factor in factors
     )
     title, head = desk.phrase(f"compare.{name}"), desk.phrase("compare.factor")
     return Table(title, head, "", numeric=False, rows=rows)
@@ -164,11 +164,11 @@ def _capital(text: str) -> str:
 
 
 def _came_to(desk: Desk, sides: tuple[Side, ...]) -> Table:
-    columns = [_facts(desk, one) for one in sides]
+    columns = [_facts(desk, side) for side in sides]
     rows = tuple(
-        (desk.phrase(f"compare.rows.{name}"), *(one[name] for one in columns))
+        (desk.phrase(f"compare.rows.{name}"), *(column[name] for column in columns))
         for name in columns[0]
-        if any(one[name] is not None for one in columns)
+        if any(column[name] is not None for column in columns)
     )
     title, head = desk.phrase("compare.came_to"), desk.phrase("compare.fact")
     return Table(title, head, "", numeric=False, rows=rows)

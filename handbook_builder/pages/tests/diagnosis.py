@@ -62,7 +62,7 @@ def diagnosis_of_test(desk: Desk, burned: Burned) -> Diagnosis | None:
 def diagnosis_of_product(desk: Desk, product: Product) -> Diagnosis | None:
     """Return what the candles of a product share, or None when none of them was lit."""
     candles = every_candle(product)
-    if not any(one.seen.cycles for one in candles):
+    if not any(candle.seen.cycles for candle in candles):
         return None
     found = findings_in_common(desk.studio, candles, desk.account.burns)
     return _diagnosis(desk, (), tuple(_in_common(desk, one) for one in found), "none_series")
@@ -72,7 +72,7 @@ def every_candle(product: Product) -> tuple[CandleVerdict, ...]:
     """Return the product's test candles, but for those set aside and for misuse burns."""
     found = product.evidence
     counting = (*found.passed, *found.failed, *found.burning, *found.incomplete)
-    return tuple(one for one in counting if not one.seen.burn.is_misuse)
+    return tuple(burned for burned in counting if not burned.seen.burn.is_misuse)
 
 
 def _diagnosis(
@@ -110,17 +110,19 @@ def _quantity(desk: Desk, name: str, value: float) -> str:
 def _led_by(desk: Desk, readings: tuple[Reading, ...]) -> str:
     """Return the readings in words: what was seen, each word once, then cycle by cycle."""
     seen: dict[str, list[int]] = defaultdict(list)
-    for one in readings:
-        if one.value is None:
-            seen[one.name].append(one.cycle)
+    for reading in readings:
+        if reading.value is None:
+            seen[reading.name].append(reading.cycle)
     said = [_sight(desk, word, cycles) for word, cycles in seen.items()]
-    said += [_reading(desk, one, one.value) for one in readings if one.value is not None]
+    said += [
+        _reading(desk, reading, reading.value) for reading in readings if reading.value is not None
+    ]
     sentence = "; ".join(said)
     return f"{sentence[:1].upper()}{sentence[1:]}."
 
 
 def _sight(desk: Desk, word: str, cycles: list[int]) -> str:
-    several = ", ".join(str(one) for one in cycles)
+    several = ", ".join(str(cycle) for cycle in cycles)
     return desk.phrase("diagnosis.seen", word=desk.words.seen(word), cycles=several)
 
 

@@ -45,6 +45,6 @@ def tests_page(desk: Desk) -> Page:
 
 
 def _told(desk: Desk) -> list[tuple[CandleLine, str]]:
-    candles = [one.candle for one in desk.judged.burns.values()]
-    recipes = {f"tests/{one.id}": one.seen.burn.recipe for one in candles}
+    candles = [burn.candle for burn in desk.judged.burns.values()]
+    recipes = {f"tests/{candle.id}": candle.seen.burn.recipe for candle in candles}
     return [(line, recipes[line.link.path]) for line in lines_of(desk, candles)]

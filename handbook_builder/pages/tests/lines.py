@@ -68,6 +68,6 @@ def lacks(one: CandleVerdict) -> tuple[Reason, ...]:
 def lines_of(desk: Desk, candles: Iterable[CandleVerdict]) -> tuple[CandleLine, ...]:
     """Return test candles line by line, in the order of their letters."""
     return tuple(
-        line_of(desk, one)
-        for one in sorted(candles, key=lambda each: (len(each.seen.burn.candle), each.id))
+        line_of(desk, candle)
+        for candle in sorted(candles, key=lambda each: (len(each.seen.burn.candle), each.id))
     )

@@ -36,7 +36,7 @@ def notes_on(desk: Desk, one: CandleVerdict) -> CandleNotes:
         stands=desk.phrase("set_aside.failed") if stands else None,
         misuse=misuse_told(desk, one),
         by=None if burn.by is None else name_of(burn.by),
-        may_not=tuple(desk.said(each) for each in forbidden_on(desk.studio, burn, desk.day)),
+        may_not=tuple(desk.said(reason) for reason in forbidden_on(desk.studio, burn, desk.day)),
         lots=tuple(
             (Link(item_name(item), item), lot_link(item, lot)) for item, lot in burn.lots.items()
         ),

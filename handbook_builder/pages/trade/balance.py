@@ -34,7 +34,7 @@ def balance_shown(desk: Desk, lot: Lot) -> BalanceShown | None:
         bought=bought,
         tolerance=desk.words.percent(found.tolerance),
         over=over if found.is_overdrawn else None,
-        tests=tuple(desk.test(one.burn) for one in found.taken if one.burn is not None),
+        tests=tuple(desk.test(taking.burn) for taking in found.taken if taking.burn is not None),
     )
 
 

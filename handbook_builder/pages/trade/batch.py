@@ -97,9 +97,9 @@ def _content(desk: Desk, batch: Batch) -> BatchPage:
         id=batch.source.id,
         product=desk.product(recipe),
         word=state_word(desk, figures),
-        reasons=tuple(desk.said(one) for one in figures.verdict.reasons),
-        early=tuple(desk.said(one) for one in figures.verdict.notes if one.code == EARLY),
-        remarks=tuple(desk.said(one) for one in figures.verdict.notes if one.code != EARLY),
+        reasons=tuple(desk.said(reason) for reason in figures.verdict.reasons),
+        early=tuple(desk.said(note) for note in figures.verdict.notes if note.code == EARLY),
+        remarks=tuple(desk.said(note) for note in figures.verdict.notes if note.code != EARLY),
         poured=batch.on,
         by=batch.by,
         made=figures.made,
@@ -110,7 +110,7 @@ def _content(desk: Desk, batch: Batch) -> BatchPage:
         load=None if load is None else desk.words.percent(load),
         fill=None if figures.fill_g is None else desk.mass(figures.fill_g),
         fill_due=desk.mass(net_fill(desk.studio, recipe).net_g),
-        nets=tuple(desk.mass(one) for one in batch.net_g),
+        nets=tuple(desk.mass(mass_g) for mass_g in batch.net_g),
         net_mean=None if mean is None else desk.mass(mean),
         declared=_declared(desk, figures),
         checks=tuple(_check(desk, market, one) for market, one in figures.checks.items()),
@@ -124,7 +124,7 @@ def _content(desk: Desk, batch: Batch) -> BatchPage:
 def _lots(desk: Desk, batch: Batch) -> Iterator[LotUsed]:
     for item, lot in batch.lots.items():
         bills = deliveries_of(desk.studio, desk.day, item, lot)
-        delivered = tuple(dict.fromkeys(one.on for one in bills))
+        delivered = tuple(dict.fromkeys(bill.on for bill in bills))
         yield LotUsed(_item(item), lot_link(item, lot), delivered)
 
 

@@ -58,7 +58,7 @@ def page_of_incident(desk: Desk, incident: Incident) -> Page:
 
 def _content(desk: Desk, incident: Incident, *, still: bool) -> IncidentPage:
     touched = touched_by(desk.studio, desk.day, incident)
-    groups = {how: [one.batch for one in touched if one.touch is how] for how in Touch}
+    groups = {how: [batch.batch for batch in touched if batch.touch is how] for how in Touch}
     return IncidentPage(
         line=incident_line(desk, incident),
         is_open=still,
@@ -81,18 +81,18 @@ def _state(desk: Desk, incident: Incident, *, still: bool) -> str:
 
 def _reached(desk: Desk, how: Touch, batches: Iterable[str]) -> Reached:
     lines = batch_lines(desk, batches)
-    records = [desk.studio.batches[one.link.path.rpartition("/")[2]] for one in lines]
+    records = [desk.studio.batches[line.link.path.rpartition("/")[2]] for line in lines]
     return Reached(
         why=desk.phrase(f"touches.{how}"),
         batches=lines,
-        made=sum(one.made for one in lines),
-        out=sum(one.out for one in lines),
-        left=sum(one.left for one in lines),
+        made=sum(line.made for line in lines),
+        out=sum(line.out for line in lines),
+        left=sum(line.left for line in lines),
         handed=handed_from(desk, records),
     )
 
 
 def known_incidents(desk: Desk) -> tuple[Incident, ...]:
     """Return the incidents reported by the day, the newest first."""
-    known = (one for one in desk.studio.incidents.values() if one.on <= desk.day)
+    known = (incident for incident in desk.studio.incidents.values() if incident.on <= desk.day)
     return tuple(sorted(known, key=lambda one: one.number, reverse=True))

@@ -49,18 +49,18 @@ def pages_of_batches(desk: Desk) -> Iterator[Page]:
     lots = lots_on(desk.studio, desk.day)
     yield _index(desk, lots)
     yield from (page_of_batch(desk, ident) for ident in desk.account.batches)
-    yield from (page_of_lot(desk, one) for one in lots)
-    yield from (page_of_incident(desk, one) for one in known_incidents(desk))
+    yield from (page_of_lot(desk, lot) for lot in lots)
+    yield from (page_of_incident(desk, incident) for incident in known_incidents(desk))
 
 
 def _index(desk: Desk, lots: tuple[Lot, ...]) -> Page:
-    incidents = [incident_line(desk, one) for one in known_incidents(desk)]
+    incidents = [incident_line(desk, incident) for incident in known_incidents(desk)]
     content = BatchesPage(
         lead=desk.phrase("leads.batches"),
-        open=tuple(one for one in incidents if one.closed is None),
-        closed=tuple(one for one in incidents if one.closed is not None),
+        open=tuple(incident for incident in incidents if incident.closed is None),
+        closed=tuple(incident for incident in incidents if incident.closed is not None),
         batches=batch_lines(desk, desk.account.batches),
-        lots=tuple(_lot_line(desk, one) for one in lots),
+        lots=tuple(_lot_line(desk, lot) for lot in lots),
         own_tests=desk.phrase("own_tests"),
     )
     return Page("batches/index", desk.phrase("titles.batches"), "batches", content, 1.1)
@@ -71,6 +71,6 @@ def _lot_line(desk: Desk, lot: Lot) -> LotLine:
         link=lot_link(lot.item, lot.lot),
         item=ref_link(lot.item),
         word=lot_word(desk, lot.item, lot.lot),
-        delivered=min((one.on for one in lot.deliveries), default=None),
+        delivered=min((delivery.on for delivery in lot.deliveries), default=None),
         batches=len(lot.batches),
     )

@@ -62,13 +62,13 @@ def _content(desk: Desk, lot: Lot) -> LotPage:
         lot=lot.lot,
         item=ref_link(lot.item),
         word=lot_word(desk, lot.item, lot.lot),
-        incidents=tuple(incident_line(desk, one) for one in lot.incidents),
+        incidents=tuple(incident_line(desk, incident) for incident in lot.incidents),
         deliveries=brought(desk, lot),
         balance=balance_shown(desk, lot),
         batches=batches,
-        out=sum(one.out for one in batches),
-        left=sum(one.left for one in batches),
-        handed=handed_from(desk, [desk.studio.batches[one] for one in lot.batches]),
+        out=sum(batch.out for batch in batches),
+        left=sum(batch.left for batch in batches),
+        handed=handed_from(desk, [desk.studio.batches[batch] for batch in lot.batches]),
         own_tests=desk.phrase("own_tests"),
     )
 
@@ -78,10 +78,10 @@ def brought(desk: Desk, lot: Lot) -> tuple[Brought, ...]:
     named = desk.edition is Edition.OWNER
     return tuple(
         Brought(
-            on=one.on,
-            quantity=one.quantity,
-            supplier=name_of(one.supplier) if named else None,
-            bill=one.purchase if named else None,
+            on=delivery.on,
+            quantity=delivery.quantity,
+            supplier=name_of(delivery.supplier) if named else None,
+            bill=delivery.purchase if named else None,
         )
-        for one in lot.deliveries
+        for delivery in lot.deliveries
     )

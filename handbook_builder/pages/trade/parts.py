@@ -93,7 +93,7 @@ def lot_word(desk: Desk, item: Ref, lot: str) -> Word | None:
 
 def batch_lines(desk: Desk, idents: Iterable[str]) -> tuple[BatchLine, ...]:
     """Return the batches, the newest first."""
-    lines = [_batch_line(desk, one) for one in idents]
+    lines = [_batch_line(desk, ident) for ident in idents]
     return tuple(sorted(lines, key=lambda one: (one.poured, one.link.path), reverse=True))
 
 
@@ -125,14 +125,14 @@ def handed_from(desk: Desk, batches: Iterable[Batch]) -> tuple[Handed, ...]:
     named = desk.edition is Edition.OWNER
     found = [
         Handed(
-            on=one.on,
-            count=one.count,
-            how=desk.phrase(f"give.{one.how}"),
-            to=one.to if named else None,
+            on=handed.on,
+            count=handed.count,
+            how=desk.phrase(f"give.{handed.how}"),
+            to=handed.to if named else None,
             batch=batch_link(desk, batch.source.id),
         )
         for batch in batches
-        for one in given_by(desk.judged, batch)
+        for handed in given_by(desk.judged, batch)
     ]
     return tuple(sorted(found, key=lambda one: (one.on, one.batch.path)))
 

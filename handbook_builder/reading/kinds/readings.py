@@ -126,13 +126,15 @@ ROOM: Final = Reading(
 
 # In the order in which a cycle's keys are written.
 TABLE: Final = (BURNED, BEFORE, AFTER, POOL, DEPTH, FLAME, WALL, AFTER_SMOKE, ROOM)
-READINGS: Final[Mapping[str, Reading]] = MappingProxyType({one.key: one for one in TABLE})
+READINGS: Final[Mapping[str, Reading]] = MappingProxyType(
+    {reading.key: reading for reading in TABLE}
+)
 # What a limit may be set on, and its unit: `coverage` is told by the pool, the mean after-smoke
 # time by all cycles of a candle.
 COVERAGE: Final = "coverage"
 MEAN_AFTER_SMOKE: Final = "mean_after_smoke"
 MEASURES: Final[Mapping[str, Unit]] = MappingProxyType(
-    {one.key: one.unit for one in TABLE if one.is_limited}
+    {reading.key: reading.unit for reading in TABLE if reading.is_limited}
     | {COVERAGE: SHARE, MEAN_AFTER_SMOKE: AFTER_SMOKE.unit}
 )
 READ_AS: Final = {COVERAGE: POOL.key, MEAN_AFTER_SMOKE: AFTER_SMOKE.key}
