@@ -20,6 +20,8 @@ CASES: list[tuple[str, list[Component], list[str]]] = [
     ("skin: under 5 %", [holds("4.99", "Skin Corr. 1")], ["Eye Dam. 1", "Skin Irrit. 2"]),
     ("skin: 1 % of Corr. 1", [holds("1", "Skin Corr. 1C")], ["Eye Irrit. 2", "Skin Irrit. 2"]),
     ("skin: under 1 %", [holds("0.99", "Skin Corr. 1A")], []),
+    ("skin: what corrodes and irritates counts as what corrodes",
+     [holds("1", "Skin Corr. 1", "Skin Irrit. 2")], ["Eye Irrit. 2", "Skin Irrit. 2"]),
     # sub-categories: the note to Table 3.2.3, from memory, unconfirmed
     ("skin: corrosives sum", [holds("2.5", "Skin Corr. 1A"), holds("2.5", "Skin Corr. 1B")],
      ["Eye Dam. 1", "Skin Corr. 1B"]),

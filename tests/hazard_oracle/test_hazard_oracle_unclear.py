@@ -78,6 +78,8 @@ UNCLEAR: list[tuple[str, list[Component], list[str]]] = [
     ("two words", [holds("0.6", word, cas="x") for word in ("Carc. 2", "Carc. 1B")], ["Carc. 1B"]),
     ("known and unknown", [holds("0.6", "Carc. 2", cas="x"),
      holds("0.6", cas="x") | {"hazards": None}], ["Carc. 2"]),
+    ("a line that is not in the candle", [holds("1", cas="x"),
+     holds("0", "Carc. 1A", cas="x")], []),
     ("no number, one name", [holds("0.6", "Skin Sens. 1B", cas="", name="a")] * 2,
      ["Skin Sens. 1B"]),
     ("no number, two names", [holds("0.6", "Skin Sens. 1B", cas="", name=name) for name in "ab"],

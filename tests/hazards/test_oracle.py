@@ -192,14 +192,15 @@ def test_two_oils_at_half_the_load_are_one(seed: int) -> None:
 def _with_dyes(seed: int) -> tuple[list[Plain], list[Plain], Fraction]:
     """Return an oil, the components of a dye on the wax, and all dye there is on the wax.
 
-    Every third candle has a dye, and now and then it holds what the oil holds too.
+    Every third candle has a dye, and every other of these holds what the oil holds too, of which
+    the sheet of the dye says less: without any oil only that is known.
     """
     oil = _oil(seed)
     if seed % 3:
         return oil, [], Fraction(0)
     dyes = [one | {"share": one["share"] / 20} for one in _oil(seed + 7)]
     if seed % 2:
-        dyes.append(oil[0] | {"share": Fraction(1, 700)})
+        dyes.append(oil[0] | {"share": Fraction(1, 50), "hazards": [], "limits": {}})
     return oil, dyes, sum((one["share"] for one in dyes), Fraction(1, 1000))
 
 
