@@ -90,14 +90,14 @@ def _hazards(account: Account, ident: str, market: str) -> CandleHazards | None:
 def _unspoken(told: Told, asked: Asked, catalogues: Catalogues) -> tuple[Refusal, ...]:
     """Return what the catalogues of the languages do not say, and must."""
     unknown = [
-        Refusal("no_catalogue", {"language": one}) for one in asked.languages
-        if one not in catalogues
+        Refusal("no_catalogue", {"language": language}) for language in asked.languages
+        if language not in catalogues
     ]  # fmt: skip
     lacking = [
         Refusal("statements_lacking", {"problem": problem})
-        for one in asked.languages
-        if one in catalogues
-        for problem in catalogues[one].lacking(due(told))
+        for language in asked.languages
+        if language in catalogues
+        for problem in catalogues[language].lacking(due(told))
     ]
     return (*unknown, *lacking)
 
@@ -170,6 +170,6 @@ def stickers_of(
     product = account.judged.products[ident]
     burning = [one for one in every_candle(product) if one.seen.end is None]
     code, catalogue = account.products[ident].code, press.catalogues[language]
-    said = (sticker(catalogue, code, one.seen.burn.candle) for one in burning)
+    said = (sticker(catalogue, code, candle.seen.burn.candle) for candle in burning)
     laid = (lay_out(blocks, panel, press.faces, is_centred=True) for blocks in said)
     return tuple(face for face in laid if isinstance(face, Layout))
