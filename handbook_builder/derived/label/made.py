@@ -5,10 +5,11 @@ from dataclasses import dataclass
 from typing import Final
 
 from handbook_builder.derived.account import Account
-from handbook_builder.derived.hazards import MARKETS, CandleHazards, candle_hazards
+from handbook_builder.derived.hazards import MARKETS, hazards_now
 from handbook_builder.derived.label.panels import Panels, panels_of
 from handbook_builder.derived.label.refusal import Refusal, batch_refusals, refusals
 from handbook_builder.derived.label.says import Told, due, label_of, sticker
+from handbook_builder.hazards.classify import Result
 from handbook_builder.labels.layout import LaidLabel, lay_out, lay_out_label
 from handbook_builder.labels.placed import Layout, Panel, TooSmall
 from handbook_builder.labels.typeface import Typefaces
@@ -80,11 +81,11 @@ def label_for(
     return _laid(told, asked, panels, press)
 
 
-def _hazards(account: Account, ident: str, market: str) -> CandleHazards | None:
+def _hazards(account: Account, ident: str, market: str) -> Result | None:
     if market not in MARKETS:
         return None
     recipe = account.studio.recipes[ident]
-    return candle_hazards(account.studio, recipe, account.judged.as_of)
+    return hazards_now(account.studio, recipe, account.judged.as_of)
 
 
 def _unspoken(told: Told, asked: Asked, catalogues: Catalogues) -> tuple[Refusal, ...]:
@@ -102,9 +103,7 @@ def _unspoken(told: Told, asked: Asked, catalogues: Catalogues) -> tuple[Refusal
     return (*unknown, *lacking)
 
 
-def _told(
-    account: Account, words: Words, ident: str, asked: Asked, hazards: CandleHazards | None
-) -> Told:
+def _told(account: Account, words: Words, ident: str, asked: Asked, hazards: Result | None) -> Told:
     studio, product = account.studio, account.judged.products[ident]
     protocol, info = studio.protocol, studio.info
     return Told(
@@ -121,7 +120,7 @@ def _told(
         hours=f"{longest_cycle_h(account, ident):g}",
         trim=words.quantity(protocol.trim_mm, "mm"),
         stop=words.quantity(protocol.stop_at_mm, "mm"),
-        hazards=None if hazards is None else hazards.result,
+        hazards=hazards,
     )
 
 
