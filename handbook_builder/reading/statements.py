@@ -55,6 +55,53 @@ def _statement(node: Node, report: Report, key: str) -> Statement | Bad:
     return read_shape(Statement, node, report, key)
 
 
+# What a caution leaves open, for the figures of the candle at hand. A catalogue may leave a caution
+# out: a label that is due to say it is then refused.
+CAUTIONS: Final[Mapping[str, tuple[str, ...]]] = MappingProxyType(
+    {
+        "heading": (),
+        "within_sight": (),
+        "from_what_burns": (),
+        "from_children_and_pets": (),
+        "burn_at_most": ("{hours}",),
+        "trim": ("{trim}",),
+        "stop_at": ("{left}",),
+        "firm_surface": (),
+        "cracked": (),
+        "hot_metal": (),
+        "net": ("{grams}",),
+        "net_us": ("{ounces}", "{grams}"),
+        "unscented": (),
+        "batch": ("{batch}",),
+        "ufi": (),
+        "test_candle": (),
+        "test_letter": ("{letter}",),
+    }
+)
+
+
+@shape
+class _Said:
+    """One caution: its `text`, and how surely it was read; X says that the words are ours."""
+
+    text: str = required(text, "what the label says")
+    sure: str = required(choice("C", "S", "M", "X"), "C, S, M or X")
+
+
+def _caution(node: Node, report: Report, key: str) -> Statement | Bad:
+    """Read a caution by its name, with a place for each figure that it tells."""
+    found = read_shape(_Said, node, report, key)
+    if isinstance(found, Bad):
+        return found
+    for blank in CAUTIONS.get(key, ()):
+        if found.text.count(blank) != 1:
+            return report.bad(node, "statement_without_blank", key=key, blank=blank)
+    return Statement(text=found.text, sure=found.sure)
+
+
+_caution_name: Final = choice(*CAUTIONS)
+
+
 @shape
 class _Written:
     """A catalogue as its file has it."""
@@ -66,6 +113,9 @@ class _Written:
     unknown_acute: Statement = required(_with_blank("{share}"), "what the unknown share is called")
     statements: Mapping[str, Statement] = required(
         table(_number, _statement, 1), "the statements by their numbers"
+    )
+    cautions: Mapping[str, Statement] = required(
+        table(_caution_name, _caution, 1), "the cautions by their names"
     )
 
 
@@ -79,13 +129,15 @@ class Catalogue:
     contains: Statement
     unknown_acute: Statement
     statements: Mapping[str, Statement]
+    cautions: Mapping[str, Statement]
 
     def lacking(self, due: Iterable[str]) -> tuple[Problem, ...]:
         """Return the problem of a catalogue without a statement that is `due`, or none.
 
         One problem lists all of them: a label is then refused, and this is what to fill in.
         """
-        missing = [number for number in dict.fromkeys(due) if number not in self.statements]
+        known = {*self.statements, *self.cautions}
+        missing = [name for name in dict.fromkeys(due) if name not in known]
         if not missing:
             return ()
         details = {"found": ", ".join(missing), "language": self.language, "first": missing[0]}
@@ -97,6 +149,13 @@ class Catalogue:
         KeyError for a statement that is `lacking`.
         """
         return self.statements[number].text.replace("{names}", ", ".join(names))
+
+    def caution(self, name: str, **figures: str) -> str:
+        """Return what a caution says of a candle with these figures.
+
+        KeyError for a caution that is `lacking`.
+        """
+        return self.cautions[name].text.format_map(figures)
 
 
 def read_catalogue(written: str, file: str) -> tuple[Catalogue | None, tuple[Problem, ...]]:
@@ -117,4 +176,5 @@ def read_catalogue(written: str, file: str) -> tuple[Catalogue | None, tuple[Pro
         contains=found.contains,
         unknown_acute=found.unknown_acute,
         statements=found.statements,
+        cautions=found.cautions,
     ), ()

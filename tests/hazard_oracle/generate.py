@@ -42,6 +42,14 @@ DOUBTFUL: Final = (
     "Flam. Sol. 2",
     "Odd. 1",
 )
+# M-factor, the first category, what is there beside it, and what the trace counts
+TRACES: Final = (
+    ("m_acute", AQUATIC_ACUTE, AQUATIC_ACUTE, 1),
+    ("m_chronic", AQUATIC_CHRONIC[0], AQUATIC_CHRONIC[0], 1),
+    ("m_chronic", AQUATIC_CHRONIC[0], AQUATIC_CHRONIC[1], 10),
+    ("m_chronic", AQUATIC_CHRONIC[0], AQUATIC_CHRONIC[2], 100),
+    ("m_chronic", AQUATIC_CHRONIC[0], AQUATIC_CHRONIC[3], 1),
+)
 Mixture = tuple[list[Component], bool]
 
 
@@ -125,6 +133,21 @@ def summed(rng: Random) -> list[Component]:
     return found
 
 
+def trace(rng: Random) -> list[Component]:
+    """Return a sum for water that a trace of a first category, at its cut-off, brings to an edge.
+
+    Now and then its M-factor is unsaid, or counts where it should not.
+    """
+    key, first, other, weight = rng.choice(TRACES)
+    factor = rng.choice((None, *map(Fraction, FACTORS)))
+    known = factor or Fraction(rng.choice((1, 5)))
+    share = Fraction(1, 1000) / known * rng.choice(NUDGES)
+    brings = share * weight * rng.choice((factor or 1, factor or 1, 1))
+    rest = component(rng, Fraction(25, 100) * rng.choice(NUDGES[:5]) - brings, [other])
+    faint = component(rng, share, [first]) | {"m_acute": None, "m_chronic": None, key: factor}
+    return [rest | ({key: Fraction(1)} if other == first else {}), faint]
+
+
 def poisons(rng: Random) -> list[Component]:
     """Return a few components whose estimate on a route is at the end of a category, or beside it.
 
@@ -135,6 +158,8 @@ def poisons(rng: Random) -> list[Component]:
     known = 1 - unknown if unknown > Fraction(10, 100) else Fraction(1)
     end = Fraction(rng.choice(ENDS[route])) / rng.choice(NUDGES)
     found = [component(rng, unknown, []) | {"hazards": None}] if unknown else []
+    if unknown and rng.random() < 0.3:  # an estimate that makes it known, and harmless, by a route
+        found[0]["ate"] = {rng.choice((route, route, "oral")): Fraction(ENDS[route][3]) * 9}
     for part in parts(rng, Fraction(1), rng.randrange(1, 4)):
         place = rng.randrange(4)
         point = Fraction(COUNTS_AS[route][place])
@@ -161,7 +186,7 @@ def crowd(rng: Random) -> list[Component]:
 
 
 EDGES: Final[tuple[Callable[[Random], list[Component]], ...]] = (
-    alone, own_limit, summed, summed, poisons, crowd,
+    alone, own_limit, summed, summed, poisons, poisons, trace, crowd,
 )  # fmt: skip
 
 
@@ -189,7 +214,8 @@ def _contradicted(rng: Random, lines: list[Component]) -> None:
     elif change == 1:
         other["hazards"] = None
     elif change == 2:
-        other["m_acute"] = other["m_chronic"] = rng.choice((None, Fraction(10)))
+        for line in lines:
+            line["m_acute"] = line["m_chronic"] = rng.choice((None, *map(Fraction, FACTORS)))
     elif change == 3 and other["hazards"]:
         other["limits"] = {rng.choice(other["hazards"]): Fraction(rng.choice(OWN_LIMITS)) / 100}
     else:
@@ -215,7 +241,7 @@ def _drawn(rng: Random) -> Mixture:
     if rng.random() < 0.3:
         place = rng.randrange(len(found))
         lines = _split(rng, found.pop(place))
-        if rng.random() < 0.3:
+        if rng.random() < 0.5:
             _contradicted(rng, lines)
         found += lines
     if rng.random() < 0.15:

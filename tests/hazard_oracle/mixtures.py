@@ -4,7 +4,9 @@ from fractions import Fraction
 from typing import Any
 
 from .classify import classify
-from .words import Component
+from .words import AQUATIC_ACUTE, AQUATIC_CHRONIC, Component
+
+ACUTE_1, CHRONIC_1 = AQUATIC_ACUTE, AQUATIC_CHRONIC[0]
 
 
 def holds(share: str, *hazards: str, **told: Any) -> Component:  # noqa: ANN401 -- any field of it
@@ -18,6 +20,11 @@ def holds(share: str, *hazards: str, **told: Any) -> Component:  # noqa: ANN401 
     plain = {"cas": f"of {name}", "m_acute": None, "m_chronic": None}
     worked = {"name": name, "share": Fraction(share) / 100, "hazards": list(hazards)}
     return plain | worked | {"limits": limits, "ate": ate} | told
+
+
+def chronic(share: str, factor: int = 1) -> Component:
+    """Return a component of the first chronic category with its M-factor."""
+    return holds(share, CHRONIC_1, m_chronic=Fraction(factor), name=f"{share} x {factor}")
 
 
 def told(*components: Component, accounted_for: bool = True) -> dict[str, Any]:

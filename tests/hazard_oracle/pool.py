@@ -38,12 +38,11 @@ def _together(same: list[Component]) -> Component:
 def pooled(components: list[Component]) -> list[Component]:
     """Return one component for each substance, its share summed over the lines that name it.
 
-    "Same CAS number adds up, across oils." A line without a CAS number is told by its name. What is
-    in the candle with a share of nothing is not in it.
+    "Same CAS number adds up, across oils." A line without a CAS number is told by its name. A line
+    with a share of nothing is of what is not in the candle, and its sheet says nothing of it.
     """
     groups: dict[tuple[str, str], list[Component]] = {}
-    for one in components:
+    for one in (line for line in components if line["share"] > 0):
         key = ("cas", one["cas"]) if one["cas"] else ("name", one["name"])
         groups.setdefault(key, []).append(one)
-    together = [_together(same) for same in groups.values()]
-    return [one for one in together if one["share"] > 0]
+    return [_together(same) for same in groups.values()]

@@ -14,8 +14,11 @@ from typing import Any, Final
 import pytest
 
 from handbook_builder.hazards.classify import classify
+from handbook_builder.hazards.label import hazard_statements, pictograms, signal_word
 from handbook_builder.hazards.steps import Mixture, Step, blend, steps
 from tests.hazard_oracle import test_hazard_oracle_itself as by_hand
+from tests.hazard_oracle import test_hazard_oracle_label as of_labels
+from tests.hazard_oracle import test_hazard_oracle_unclear as of_doubts
 from tests.hazard_oracle.generate import mixture
 from tests.hazard_oracle.mixtures import holds
 from tests.hazards.told import (
@@ -55,14 +58,27 @@ def test_the_oracle_agrees_on_generated_mixtures(part: int) -> None:
 
 def _hand_worked() -> list[Any]:
     """Return the mixtures of the oracle's own hand-worked cases, each at the edge of a clause."""
-    cases = [(clause, parts) for clause, parts, _ in (*by_hand.CASES, *by_hand.EUH208)]
-    return [pytest.param(parts, id=clause) for clause, parts in (*cases, *by_hand.NAMED)]
+    worked = (*by_hand.CASES, *of_doubts.UNCLEAR, *of_labels.EUH208)
+    cases = [(clause, parts) for clause, parts, _ in worked] + of_labels.NAMED
+    cases += [(clause, [one]) for clause, one in (*of_doubts.DOUBTFUL, *of_doubts.CLEAR)]
+    return [pytest.param(parts, id=clause) for clause, parts in cases]
 
 
 @pytest.mark.parametrize("components", _hand_worked())
 def test_the_package_agrees_on_the_hand_worked_cases(components: list[Plain]) -> None:
     """What pins the oracle, clause by clause and at each edge, holds of the package too."""
     assert differences(components, accounted_for=True) == []
+    assert differences(components, accounted_for=False) == []
+
+
+@pytest.mark.parametrize("case", of_labels.LABELS, ids=str)
+def test_the_package_agrees_on_labels(
+    case: tuple[list[str], list[str], str | None, list[str]],
+) -> None:
+    """Precedence of statements and pictograms, and the signal word, of each set of classes."""
+    found, *expected = case
+    label = [list(hazard_statements(found)), signal_word(found), list(pictograms(found))]
+    assert label == expected
 
 
 # Classes of which a candle has one at most, the severest last.
@@ -176,14 +192,15 @@ def test_two_oils_at_half_the_load_are_one(seed: int) -> None:
 def _with_dyes(seed: int) -> tuple[list[Plain], list[Plain], Fraction]:
     """Return an oil, the components of a dye on the wax, and all dye there is on the wax.
 
-    Every third candle has a dye, and now and then it holds what the oil holds too.
+    Every third candle has a dye, and every other of these holds what the oil holds too, of which
+    the sheet of the dye says less: without any oil only that is known.
     """
     oil = _oil(seed)
     if seed % 3:
         return oil, [], Fraction(0)
     dyes = [one | {"share": one["share"] / 20} for one in _oil(seed + 7)]
     if seed % 2:
-        dyes.append(oil[0] | {"share": Fraction(1, 700)})
+        dyes.append(oil[0] | {"share": Fraction(1, 50), "hazards": [], "limits": {}})
     return oil, dyes, sum((one["share"] for one in dyes), Fraction(1, 1000))
 
 

@@ -233,13 +233,36 @@ class Colorant:
 
 
 @shape
+class PrintedPanel:
+    """The part of a label, a box or a tag that is printed: a rectangle, or a disc."""
+
+    width_mm: float | None = optional(some_length_mm)
+    height_mm: float | None = optional(some_length_mm)
+    across_mm: float | None = optional(some_length_mm)
+
+
+def _panel(node: Node, report: Report, key: str) -> PrintedPanel | Bad:
+    found = read_shape(PrintedPanel, node, report, key)
+    if isinstance(found, Bad):
+        return BAD
+    given = {key.text for key, _ in node.entries} if isinstance(node, Map) else set()
+    if given in ({"width", "height"}, {"across"}):
+        return found
+    return report.bad(
+        node, "one_form", found=", ".join(sorted(given)) or "nothing", key=key,
+        known="{width, height} or {across}",
+    )  # fmt: skip
+
+
+@shape
 class Packaging:
-    """What a candle is packed and labelled with."""
+    """What a candle is packed and labelled with; `panel` is what of it can be printed."""
 
     source: Source
     form: str = required(
-        choice("lid", "label", "caution_label", "box", "filler", "other"), "its form"
+        choice("lid", "label", "caution_label", "box", "tag", "filler", "other"), "its form"
     )
+    panel: PrintedPanel | None = optional(_panel)
     spec: int = optional(count(1), 1)
     spec_since: tuple[date, ...] = optional(one_or_many(day), ())
 
