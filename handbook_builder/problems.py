@@ -209,11 +209,11 @@ MESSAGES: Final[Mapping[str, str]] = {
     "not_a_count": "found '{found}'; expected a whole number{least}.",
     "not_a_difference": "found '{found}'; expected a temperature difference, which is marked so "
     "that it is not taken for a temperature: 'delta 50 degC'.",
+    "not_a_language": "found '{found}'; expected the two letters of a language, such as en, whose "
+    "statements stand in site_templates/statements/en.yml.",
     "not_a_list": "found {found} for '{key}'; expected a list.",
     "not_a_map": "found {found} for '{key}'; expected keys with values, each with a colon and a "
     "space: {{first: value, second: value}}.",
-    "not_a_language": "found '{found}'; expected the two letters of a language, such as en, whose "
-    "statements stand in site_templates/statements/en.yml.",
     "not_a_name": "found '{found}'; expected the id of a record: lower-case letters, digits, "
     "hyphens.",
     "not_a_number": "found '{found}'; expected a plain number.",

@@ -12,15 +12,16 @@ from handbook_builder.workshop import statements_for
 from tests.hazards.kit import part
 from tests.reading.test_messages import FROM_A_CATALOGUE
 
-FILE = "site_templates/statements/de.yml"
+FILE = "site_templates/statements/nl.yml"
 HEAD = (
-    "language: Deutsch\ndanger: {text: Gefahr, sure: C}\nwarning: {text: Achtung, sure: C}\n"
-    'contains: {text: "Enthält {names}.", sure: M}\n'
-    'unknown_acute: {text: "{share} unbekannt.", sure: M}\n'
+    "language: Nederlands\ndanger: {text: Gevaar, sure: C}\n"
+    "warning: {text: Waarschuwing, sure: C}\n"
+    'contains: {text: "Bevat {names}.", sure: M}\n'
+    'unknown_acute: {text: "{share} onbekend.", sure: M}\n'
 )
-WHOLE = (
-    HEAD + 'statements:\n  H317: {text: "Kann allergische Hautreaktionen verursachen.", sure: S}\n'
-)
+CAUTIONS = 'cautions:\n  within_sight: {text: "Verlies de kaars nooit uit het oog.", sure: X}\n'
+STATED = HEAD + 'statements:\n  H317: {text: "Kan de huid allergisch maken.", sure: M}\n'
+WHOLE = STATED + CAUTIONS
 
 
 def _shipped() -> Catalogue:
@@ -70,7 +71,7 @@ def test_what_is_lacking_is_listed_at_once() -> None:
     assert catalogue is not None
     assert [str(one) for one in catalogue.lacking(("H317", "P102", "P501", "P102"))] == [
         (
-            f"{FILE}:1:1: the label needs statements that are not in Deutsch here: P102, P501. "
+            f"{FILE}:1:1: the label needs statements that are not in Nederlands here: P102, P501. "
             "Write each under 'statements' as the law prints it: 'P102: {text: …, sure: C}'."
         )
     ]
@@ -84,12 +85,15 @@ def test_what_is_lacking_is_listed_at_once() -> None:
         ("a: b\n---\nc: d\n", "2:1: the statements cannot be read: a second document begins here."),
         ("? [a]\n: b\n", "1:3: the statements cannot be read: a key must be one word."),
         ("a: \x07", "1:4: the statements cannot be read: character '\\x07' is not allowed."),
-        (WHOLE + "  H317: {text: x, sure: S}\n", "8:3: found the key 'H317' twice"),
+        (STATED + "  H317: {text: x, sure: S}\n" + CAUTIONS, "8:3: found the key 'H317' twice"),
         (WHOLE.replace("H317", "H31"), "7:3: found 'H31'; expected the number of a statement"),
         (WHOLE.replace("H317", '""'), "7:3: found nothing after 'statements:'"),
-        (WHOLE.replace("sure: S", "sure: X"), "found 'X' for 'sure'; expected one of C, S, M"),
+        (
+            WHOLE.replace('maken.", sure: M', 'maken.", sure: X'),
+            "found 'X' for 'sure'; expected one of C, S, M",
+        ),
         (WHOLE.replace("H317", "EUH208"), "found no '{names}' in 'EUH208', or more than one"),
-        (WHOLE.replace("Enthält {names}", "Enthält"), "found no '{names}' in 'contains'"),
+        (WHOLE.replace("Bevat {names}", "Bevat"), "found no '{names}' in 'contains'"),
         (WHOLE.replace("{share}", "{share}{share}"), "found no '{share}' in 'unknown_acute'"),
         (WHOLE.replace("contains: {", "contains: {odd: x, "), "found the unknown key 'odd'"),
         (HEAD, "the key 'statements' is missing"),
@@ -103,20 +107,20 @@ def test_faults_are_told_with_their_place(written: str, told: str) -> None:
 
 def test_a_language_that_nobody_wrote(tmp_path: Path) -> None:
     """It is told which file to write."""
-    catalogue, problems = statements_for(tmp_path, "de")
+    catalogue, problems = statements_for(tmp_path, "nl")
     assert catalogue is None
     assert [one.code for one in problems] == ["no_catalogue"]
-    assert str(problems[0]).startswith(f"{FILE}:1:1: there are no statements in the language 'de'")
+    assert str(problems[0]).startswith(f"{FILE}:1:1: there are no statements in the language 'nl'")
 
 
 def test_a_studio_may_write_its_own(tmp_path: Path) -> None:
     """A studio's file of a language goes before the shipped one."""
     (tmp_path / "site_templates/statements").mkdir(parents=True)
     (tmp_path / FILE).write_text(WHOLE, "utf-8")
-    catalogue, problems = statements_for(tmp_path, "de")
+    catalogue, problems = statements_for(tmp_path, "nl")
     assert problems == ()
     assert catalogue is not None
-    assert (catalogue.language, list(catalogue.statements)) == ("Deutsch", ["H317"])
+    assert (catalogue.language, list(catalogue.statements)) == ("Nederlands", ["H317"])
 
 
 def test_every_message_of_a_catalogue_is_earned() -> None:
