@@ -1,16 +1,17 @@
 """The label of a product for a market, laid out on its panels; or everything that is against it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from math import floor
 from typing import Final
 
 from handbook_builder.derived.account import Account
 from handbook_builder.derived.hazards import MARKETS, CandleHazards, candle_hazards
 from handbook_builder.derived.label.panels import Panels, panels_of
 from handbook_builder.derived.label.refusal import Refusal, batch_refusals, refusals
-from handbook_builder.derived.label.says import Told, due, label_of, sticker
-from handbook_builder.labels.layout import LaidLabel, lay_out, lay_out_label
-from handbook_builder.labels.placed import Layout, Panel, TooSmall
+from handbook_builder.derived.label.says import ON_STICKER, Told, due, label_of, sticker
+from handbook_builder.labels.layout import Laid, lay_out, lay_out_label
+from handbook_builder.labels.placed import Layout, Panel, TooSmall, Unprintable
 from handbook_builder.labels.typeface import Typefaces
 from handbook_builder.reading.statements import Catalogue
 from handbook_builder.verdicts.approval import every_candle
@@ -59,7 +60,8 @@ class Asked:
 
 def languages_for(account: Account, market: str) -> tuple[str, ...]:
     """Return the languages of a market's labels: those that the studio states, else English."""
-    return account.studio.info.languages.get(market, (USUAL_LANGUAGE,))
+    stated = account.studio.info.languages.get(market, (USUAL_LANGUAGE,))
+    return tuple(dict.fromkeys(stated))
 
 
 def label_for(
@@ -71,8 +73,8 @@ def label_for(
     panels = panels_of(account.studio, account.judged.products[ident].recipe)
     against = (
         *refusals(account, ident, asked.market, hazards),
-        *batch_refusals(account, ident, asked.batch),
-        *_unspoken(told, asked, press.catalogues),
+        *batch_refusals(account, ident, asked.market, asked.batch),
+        *_unspoken(due(told), asked.languages, press.catalogues),
         *(() if panels else (Refusal("no_panel"),)),
     )
     if against or panels is None:
@@ -87,17 +89,20 @@ def _hazards(account: Account, ident: str, market: str) -> CandleHazards | None:
     return candle_hazards(account.studio, recipe, account.judged.as_of)
 
 
-def _unspoken(told: Told, asked: Asked, catalogues: Catalogues) -> tuple[Refusal, ...]:
-    """Return what the catalogues of the languages do not say, and must."""
+def _unspoken(
+    names: Iterable[str], languages: Sequence[str], catalogues: Catalogues
+) -> tuple[Refusal, ...]:
+    """Return which of the statements `names` the catalogues of the languages do not say."""
+    due_here = tuple(names)
     unknown = [
-        Refusal("no_catalogue", {"language": one}) for one in asked.languages
-        if one not in catalogues
+        Refusal("no_catalogue", {"language": language}) for language in languages
+        if language not in catalogues
     ]  # fmt: skip
     lacking = [
         Refusal("statements_lacking", {"problem": problem})
-        for one in asked.languages
-        if one in catalogues
-        for problem in catalogues[one].lacking(due(told))
+        for language in languages
+        if language in catalogues
+        for problem in catalogues[language].lacking(due_here)
     ]
     return (*unknown, *lacking)
 
@@ -129,13 +134,14 @@ def longest_cycle_h(account: Account, ident: str) -> float:
     """Return the longest time, in whole hours, that each candle of the proof burned at once.
 
     None of them may have burned less, so the least of their longest cycles counts; nothing burned
-    is the protocol's own.
+    is the protocol's own. Less than an hour is told to the tenth below.
     """
     longest = [
         max((cycle.cycle.burned_h or 0.0 for cycle in candle.seen.cycles), default=0.0)
         for candle in account.judged.products[ident].evidence.passed
     ]
-    return float(int(min(longest))) if longest else account.studio.protocol.cycle_h
+    least_h = min(longest, default=account.studio.protocol.cycle_h)
+    return float(floor(least_h)) if least_h >= 1 else floor(least_h * 10) / 10
 
 
 def _spaced(ident: str) -> str:
@@ -146,30 +152,38 @@ def _spaced(ident: str) -> str:
 def _laid(told: Told, asked: Asked, panels: Panels, press: Press) -> Made | tuple[Refusal, ...]:
     label = label_of(told, [press.catalogues[language] for language in asked.languages])
     laid = lay_out_label(label, panels.front, panels.caution, press.faces)
-    against = tuple(_misfits(laid))
+    below = "whole" if panels.front is None else "caution"
+    faces = {"front": laid.front, below: laid.caution}
+    against = tuple(_misfits((name, face) for name, face in faces.items() if face is not None))
     if against or not isinstance(laid.caution, Layout):
         return against
     front = laid.front if isinstance(laid.front, Layout) else None
     return Made(asked.market, asked.languages, front, laid.caution, panels.on)
 
 
-def _misfits(laid: LaidLabel) -> Sequence[Refusal]:
-    found = []
-    for name, face in (("front", laid.front), ("caution", laid.caution)):
+def _misfits(faces: Iterable[tuple[str, Laid]]) -> Iterator[Refusal]:
+    for name, face in faces:
         if isinstance(face, TooSmall):
-            found.append(Refusal("too_small", {"face": name, "fit": face}))
-        elif face is not None and not isinstance(face, Layout):
-            found.append(Refusal("unprintable", {"characters": "".join(face.characters)}))
-    return found
+            yield Refusal("too_small", {"face": name, "fit": face})
+        elif isinstance(face, Unprintable):
+            yield Refusal("unprintable", {"characters": "".join(face.characters)})
 
 
 def stickers_of(
     account: Account, ident: str, language: str, press: Press, panel: Panel = STICKER
-) -> tuple[Layout, ...]:
-    """Return a sticker for each test candle of a product that has not ended."""
+) -> tuple[tuple[Layout, ...], tuple[Refusal, ...]]:
+    """Return a sticker for each test candle of a product that has not ended, or why there is none.
+
+    Both are empty when no test candle waits or burns.
+    """
+    against = _unspoken(ON_STICKER, (language,), press.catalogues)
+    if against:
+        return (), against
     product = account.judged.products[ident]
-    burning = [one for one in every_candle(product) if one.seen.end is None]
+    burning = [candle for candle in every_candle(product) if candle.seen.end is None]
     code, catalogue = account.products[ident].code, press.catalogues[language]
-    said = (sticker(catalogue, code, one.seen.burn.candle) for one in burning)
-    laid = (lay_out(blocks, panel, press.faces, is_centred=True) for blocks in said)
-    return tuple(face for face in laid if isinstance(face, Layout))
+    said = (sticker(catalogue, code, candle.seen.burn.candle) for candle in burning)
+    laid = [lay_out(blocks, panel, press.faces, is_centred=True) for blocks in said]
+    against = tuple(_misfits(("sticker", face) for face in laid))
+    faces = tuple(face for face in laid if isinstance(face, Layout))
+    return ((), against) if against else (faces, ())

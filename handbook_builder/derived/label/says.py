@@ -38,6 +38,7 @@ SIGNS: Final = (
     Sign.FROM_WHAT_BURNS,
     Sign.TRIM,
 )
+ON_STICKER: Final = ("test_candle", "test_letter")
 _PRINCIPAL: Final = ("within_sight", "from_what_burns", "from_children_and_pets")
 _OF_MATERIAL: Final = {"metal": "hot_metal", "glass": "cracked", "ceramic": "cracked"}
 _UFI_LETTERS: Final = 19  # sixteen letters and three hyphens, from memory, unconfirmed
