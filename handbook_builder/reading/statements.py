@@ -30,14 +30,13 @@ class Statement:
 
 
 @shape
-class _Said:
-    """One caution: its `text`, and how surely it was read; X says that the words are ours."""
+class _Said(Statement):
+    """One caution; X says that the words are ours."""
 
-    text: str = required(text, "what the label says")
     sure: str = required(choice("C", "S", "M", "X"), "C, S, M or X")
 
 
-def _with_blanks(*blanks: str, of: type[Statement | _Said] = Statement) -> Reader[Statement]:
+def _with_blanks(*blanks: str, of: type[Statement] = Statement) -> Reader[Statement]:
     """Return a reader of what says where each of `blanks` is filled in, once, and nothing else."""
 
     def read(node: Node, report: Report, key: str) -> Statement | Bad:
@@ -51,7 +50,7 @@ def _with_blanks(*blanks: str, of: type[Statement | _Said] = Statement) -> Reade
             rest = rest.replace(blank, "")
         if stray := _STRAY.search(rest):
             return report.bad(node, "statement_with_stray_blank", key=key, found=stray[0])
-        return Statement(text=found.text, sure=found.sure)
+        return found
 
     return read
 

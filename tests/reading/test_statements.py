@@ -157,8 +157,12 @@ def test_every_message_of_a_catalogue_is_earned() -> None:
     """Those that no record can earn are earned here."""
     catalogue, _ = read_catalogue(WHOLE, FILE)
     assert catalogue is not None
-    written = ("", WHOLE.replace("H317", "H31"), WHOLE.replace("{share}", ""))
-    written = (*written, WHOLE.replace("{share}", "{share} {odd}"))
+    written = (
+        "",
+        WHOLE.replace("H317", "H31"),
+        WHOLE.replace("{share}", ""),
+        WHOLE.replace("{share}", "{share} {odd}"),
+    )
     problems = [*catalogue.lacking(("P102",)), *statements_for(None, "xx")[1]]
     for text in written:
         problems += read_catalogue(text, FILE)[1]

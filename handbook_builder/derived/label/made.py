@@ -14,7 +14,7 @@ from handbook_builder.labels.layout import Laid, lay_out, lay_out_label
 from handbook_builder.labels.placed import Layout, Panel, TooSmall, Unprintable
 from handbook_builder.labels.typeface import Typefaces
 from handbook_builder.reading.statements import Catalogue
-from handbook_builder.verdicts.approval import every_candle
+from handbook_builder.verdicts.seen import Seen
 from handbook_builder.words import Words
 
 STICKER: Final = Panel(40.0, 25.0)
@@ -172,18 +172,26 @@ def _misfits(faces: Iterable[tuple[str, Laid]]) -> Iterator[Refusal]:
 def stickers_of(
     account: Account, ident: str, language: str, press: Press, panel: Panel = STICKER
 ) -> tuple[tuple[Layout, ...], tuple[Refusal, ...]]:
-    """Return a sticker for each test candle of a product that has not ended, or why there is none.
+    """Return a sticker for each test candle of a recipe that has not ended, or why there is none.
 
-    Both are empty when no test candle waits or burns.
+    Set aside or burned wrongly, it stands in the studio like any other. Both are empty when no
+    test candle waits or burns.
     """
     against = _unspoken(ON_STICKER, (language,), press.catalogues)
     if against:
         return (), against
-    product = account.judged.products[ident]
-    burning = [candle for candle in every_candle(product) if candle.seen.end is None]
-    code, catalogue = account.products[ident].code, press.catalogues[language]
-    said = (sticker(catalogue, code, candle.seen.burn.candle) for candle in burning)
+    said = (
+        sticker(press.catalogues[language], account.burn_codes[burn], seen.burn.candle)
+        for burn, seen in _unended(account, ident)
+    )
     laid = [lay_out(blocks, panel, press.faces, is_centred=True) for blocks in said]
     against = tuple(_misfits(("sticker", face) for face in laid))
     faces = tuple(face for face in laid if isinstance(face, Layout))
     return ((), against) if against else (faces, ())
+
+
+def _unended(account: Account, ident: str) -> Iterator[tuple[str, Seen]]:
+    for burn, burned in account.judged.burns.items():
+        seen = burned.candle.seen
+        if seen.burn.recipe == ident and seen.end is None:
+            yield burn, seen
