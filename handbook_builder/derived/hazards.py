@@ -43,25 +43,31 @@ def is_asked(studio: Studio) -> bool:
 
 
 def candle_hazards(studio: Studio, recipe: Recipe, day: date) -> CandleHazards:
-    """Return the hazards of a recipe's candle, by the sheets that count on `day`.
+    """Return the hazards of a recipe's candle, by the sheets of `day`.
 
     Steps are looked for up to what the waxes take, or to the recipe's own load if that is more.
     """
     mixture, load = mixture_of(studio, recipe)
-    gaps = tuple(_gaps(studio, recipe, day))
-    known = classify(mixture.at(load))
     limits = {ident: studio.waxes[ident].max_load for ident in recipe.wax}
     up_to = max(load, exactly(blended_limit(recipe.wax, limits)))
     return CandleHazards(
         load_on_wax=load,
         up_to=up_to,
-        result=replace(
-            known,
-            complete=known.complete and not gaps,
-            missing=(*gaps, *known.missing),
-            told=(*known.told, *_taken(recipe)),
-        ),
+        result=hazards_now(studio, recipe, day),
         steps=steps(mixture, up_to),
+    )
+
+
+def hazards_now(studio: Studio, recipe: Recipe, day: date) -> Result:
+    """Return the hazards of a recipe's candle at its own load, by the sheets of `day`."""
+    mixture, load = mixture_of(studio, recipe)
+    gaps = tuple(_gaps(studio, recipe, day))
+    known = classify(mixture.at(load))
+    return replace(
+        known,
+        complete=known.complete and not gaps,
+        missing=(*gaps, *known.missing),
+        told=(*known.told, *_taken(recipe)),
     )
 
 

@@ -51,7 +51,7 @@ def hazard_statements(classes: Iterable[str]) -> tuple[str, ...]:
 
 def statement_of(word: str, classes: Iterable[str]) -> str | None:
     """Return the H statement of a class among these classes, or None where another says it."""
-    said = {LABELS[other].h for other in classes}
+    said = {LABELS[class_].h for class_ in classes}
     h = LABELS[word].h
     stands_for = {"H400": "H410", "H318": "H314"}.get(h)
     return None if stands_for in said else h

@@ -31,91 +31,97 @@ def category(estimate: Fraction, route: str) -> int | None:
     return next((number for number, top in tops if estimate <= Fraction(top)), None)
 
 
-def _told_by_estimate(one: Component, word: str) -> list[str]:
+def _told_by_estimate(substance: Component, word: str) -> list[str]:
     """Return the routes on which an estimate is of the category of a word without a route."""
     number, _ = ACUTE_UNSAID[word]
     possible = INHALED if word in ACUTE_BARE_INHALED else ROUTES
     return [
         route
         for route in possible
-        if route in one["ate"] and category(one["ate"][route], route) == number
+        if route in substance["ate"] and category(substance["ate"][route], route) == number
     ]
 
 
-def _taken_for(one: Component, word: str) -> str:
+def _taken_for(substance: Component, word: str) -> str:
     """Return the route that a word without one is taken for where no estimate tells it.
 
     Swallowed, or inhaled as vapour: the first route without an estimate of its own.
     """
     _, routes = ACUTE_UNSAID[word]
-    return next((route for route in routes if route not in one["ate"]), routes[0])
+    return next((route for route in routes if route not in substance["ate"]), routes[0])
 
 
-def stated(one: Component, route: str) -> int | None:
+def stated(substance: Component, route: str) -> int | None:
     """Return the worst category that a sheet states for a route."""
     told = []
-    for word in one["hazards"]:
+    for word in substance["hazards"]:
         if word in ACUTE and ACUTE[word][1] == route:
             told.append(ACUTE[word][0])
         if word in ACUTE_UNSAID:
-            meant = _told_by_estimate(one, word) or [_taken_for(one, word)]
+            meant = _told_by_estimate(substance, word) or [_taken_for(substance, word)]
             told += [ACUTE_UNSAID[word][0]] if route in meant else []
     return min(told, default=None)
 
 
-def estimate(one: Component, route: str) -> Fraction | None:
+def estimate(substance: Component, route: str) -> Fraction | None:
     """Return what a component counts as on a route, or None where it does not count.
 
     The sheet's own estimate goes first, unless it says less than the class beside it.
     """
-    own, word = one["ate"].get(route), stated(one, route)
+    own, word = substance["ate"].get(route), stated(substance, route)
     top = Fraction(TOPS[route][(word or 4) - 1])
     if own is not None and own <= top:
         return Fraction(own)
     return Fraction(POINTS[route][word - 1]) if word else None
 
 
-def _contradicted(one: Component, route: str) -> bool:
+def _contradicted(substance: Component, route: str) -> bool:
     """Tell whether a class and the estimate beside it are of two categories, where it matters."""
-    own, word, toxic = one["ate"].get(route), stated(one, route), estimate(one, route)
+    own, word, toxic = (
+        substance["ate"].get(route),
+        stated(substance, route),
+        estimate(substance, route),
+    )
     if own is None or word is None or toxic is None or category(own, route) == word:
         return False
     counts_as = category(toxic, route)
-    return counts_as is not None and bool(one["share"] >= CUT_OFFS[counts_as])
+    return counts_as is not None and bool(substance["share"] >= CUT_OFFS[counts_as])
 
 
-def doubtful(one: Component) -> bool:
+def doubtful(substance: Component) -> bool:
     """Tell whether a route is unsaid, or an estimate is against its class, at a share that counts.
 
     What is below the cut-off of its category changes nothing on whatever route.
     """
-    unsaid = [word for word in one["hazards"] if word in ACUTE_UNSAID]
+    unsaid = [word for word in substance["hazards"] if word in ACUTE_UNSAID]
     routeless = any(
-        not _told_by_estimate(one, word)
-        and one["share"] >= CUT_OFFS[stated(one, _taken_for(one, word)) or 4]
+        not _told_by_estimate(substance, word)
+        and substance["share"] >= CUT_OFFS[stated(substance, _taken_for(substance, word)) or 4]
         for word in unsaid
     )
-    return routeless or any(_contradicted(one, route) for route in ROUTES)
+    return routeless or any(_contradicted(substance, route) for route in ROUTES)
 
 
 def _counted(pool: list[Component], route: str) -> list[tuple[Component, Fraction]]:
     found = []
-    for one in pool:
-        toxic = estimate(one, route)
+    for substance in pool:
+        toxic = estimate(substance, route)
         number = None if toxic is None else category(toxic, route)
-        if toxic is not None and number is not None and one["share"] >= CUT_OFFS[number]:
-            found.append((one, toxic))
+        if toxic is not None and number is not None and substance["share"] >= CUT_OFFS[number]:
+            found.append((substance, toxic))
     return found
 
 
 def unknown_share(pool: list[Component], route: str) -> Fraction:
     """Return the share of what is not known on a route, however little of each there is."""
     unknown = [
-        one
-        for one in pool
-        if one["unknown"] and estimate(one, route) is None and route not in one["ate"]
+        substance
+        for substance in pool
+        if substance["unknown"]
+        and estimate(substance, route) is None
+        and route not in substance["ate"]
     ]
-    return sum((one["share"] for one in unknown), Fraction(0))
+    return sum((substance["share"] for substance in unknown), Fraction(0))
 
 
 def acute(pool: list[Component]) -> dict[str, list[str]]:
@@ -123,10 +129,12 @@ def acute(pool: list[Component]) -> dict[str, list[str]]:
     found = {}
     for route in ROUTES:
         counted = _counted(pool, route)
-        burden = sum((one["share"] / toxic for one, toxic in counted), Fraction(0))
+        burden = sum((substance["share"] / toxic for substance, toxic in counted), Fraction(0))
         unknown = unknown_share(pool, route)
         known = 1 - unknown if unknown > UNKNOWN else Fraction(1)
         number = category(known / burden, route) if burden else None
         if number:
-            found[f"Acute Tox. {number} ({route})"] = [one["name"] for one, _ in counted]
+            found[f"Acute Tox. {number} ({route})"] = [
+                substance["name"] for substance, _ in counted
+            ]
     return found

@@ -35,8 +35,8 @@ STOT, STOT_LESSER = percent("10"), percent("1")
 NARCOTIC, STOT_CUT_OFF = percent("20"), percent("1")
 
 
-def _words_of(one: Component, words: tuple[str, ...]) -> list[str]:
-    return [word for word in words if word in one["hazards"]]
+def _words_of(substance: Component, words: tuple[str, ...]) -> list[str]:
+    return [word for word in words if word in substance["hazards"]]
 
 
 def sensitising(pool: list[Component], words: tuple[str, ...]) -> Found:
@@ -45,27 +45,41 @@ def sensitising(pool: list[Component], words: tuple[str, ...]) -> Found:
     Of several, that of 1A; then that without a sub-category, which may be a 1A; then 1B.
     """
     hits: Found = {}
-    for one in pool:
-        for word in _words_of(one, words):
-            limit = own_limit(one, words, SENSITISES[word.split()[-1]])
-            if one["share"] >= limit:
-                hits.setdefault(word, []).append(one["name"])
+    for substance in pool:
+        for word in _words_of(substance, words):
+            limit = own_limit(substance, words, SENSITISES[word.split()[-1]])
+            if substance["share"] >= limit:
+                hits.setdefault(word, []).append(substance["name"])
     worst = next((word for word in words if word in hits), None)
     return {worst: [name for names in hits.values() for name in names]} if worst else {}
 
 
-def elicits(one: Component) -> bool:
+def elicits(substance: Component) -> bool:
     """Tell whether a component is there in a share that an already allergic person notices.
 
     A tenth of its own limit, or the general one where that is lower: Note 1 to Table 3.4.6 is
     unread, and Annex II 2.10 speaks of "one tenth of the specific concentration limit".
     """
     for words in (SKIN_SENS, RESP_SENS):
-        general = [ELICITS[word.split()[-1]] for word in _words_of(one, words)]
-        own = [one["limits"][word] / 10 for word in words if word in one["limits"] and general]
-        if general and one["share"] >= min(general + own):
+        general = [ELICITS[word.split()[-1]] for word in _words_of(substance, words)]
+        own = [
+            substance["limits"][word] / 10
+            for word in words
+            if word in substance["limits"] and general
+        ]
+        if general and substance["share"] >= min(general + own):
             return True
     return False
+
+
+def _above(pool: list[Component], word: str, limited_by: str, general: Fraction) -> list[str]:
+    """Return the names of those with a word that are at their limit for another, or above."""
+    held = [substance for substance in pool if word in substance["hazards"]]
+    return [
+        substance["name"]
+        for substance in held
+        if substance["share"] >= own_limit(substance, [limited_by], general)
+    ]
 
 
 def cmr(pool: list[Component]) -> Found:
@@ -75,31 +89,24 @@ def cmr(pool: list[Component]) -> Found:
     on Article 18(3) [S, a mirror] holds each of them responsible.
     """
     hits: Found = {}
-    for one in pool:
-        for word in _words_of(one, CMR):
-            if one["share"] >= own_limit(one, [word], CMR_LIMITS[word.rstrip("AB")]):
-                hits.setdefault(word, []).append(one["name"])
+    for substance in pool:
+        for word in _words_of(substance, CMR):
+            if substance["share"] >= own_limit(substance, [word], CMR_LIMITS[word.rstrip("AB")]):
+                hits.setdefault(word, []).append(substance["name"])
     found: Found = {}
     for kind in ("Carc.", "Muta.", "Repr."):
         of_kind = [word for word in CMR if word in hits and word.startswith(kind)]
         if of_kind:
             found[of_kind[0]] = [name for word in of_kind for name in hits[word]]
-    nursing = [
-        one["name"]
-        for one in pool
-        if LACT in one["hazards"] and one["share"] >= own_limit(one, [LACT], LACTATION)
-    ]
+    nursing = _above(pool, LACT, LACT, LACTATION)
     return found | ({LACT: nursing} if nursing else {})
 
 
 def organs(pool: list[Component], words: tuple[str, str]) -> Found:
     """Return the class of organ toxicity after one exposure, or after many: each alone."""
     first, second = words
-    ones = [one for one in pool if first in one["hazards"]]
-    twos = [one for one in pool if second in one["hazards"]]
-    high = [one["name"] for one in ones if one["share"] >= own_limit(one, [first], STOT)]
-    low = [one["name"] for one in ones if one["share"] >= own_limit(one, [second], STOT_LESSER)]
-    low += [one["name"] for one in twos if one["share"] >= own_limit(one, [second], STOT)]
+    high = _above(pool, first, first, STOT)
+    low = _above(pool, first, second, STOT_LESSER) + _above(pool, second, second, STOT)
     if high:
         return {first: high + low}
     return {second: low} if low else {}
@@ -110,9 +117,13 @@ def transient(pool: list[Component]) -> Found:
     found: Found = {}
     for word in STOT_SE_3:
         counted = [
-            one for one in pool if word in one["hazards"] and relevant(one, [word], STOT_CUT_OFF)
+            substance
+            for substance in pool
+            if word in substance["hazards"] and relevant(substance, [word], STOT_CUT_OFF)
         ]
-        total, names = summed([(one, own_limit(one, [word], NARCOTIC)) for one in counted])
+        total, names = summed(
+            [(substance, own_limit(substance, [word], NARCOTIC)) for substance in counted]
+        )
         if total >= Fraction(1):
             found[word] = names
     return found

@@ -8,40 +8,41 @@ from .words import AQUATIC_ACUTE, AQUATIC_CHRONIC, Component, percent
 FIRST, OTHERS, REACHED = percent("0.1"), percent("1"), percent("25")
 
 
-def missing_factor(one: Component, classes: list[str]) -> bool:
+def missing_factor(substance: Component, classes: list[str]) -> bool:
     """Tell whether a component of a first category lacks an M-factor that could change the result.
 
     Where the mixture is in that category already, none could.
     """
     due = ((AQUATIC_ACUTE, "m_acute"), (AQUATIC_CHRONIC[0], "m_chronic"))
     return any(
-        word in one["hazards"] and one[key] is None and word not in classes for word, key in due
+        word in substance["hazards"] and substance[key] is None and word not in classes
+        for word, key in due
     )
 
 
-def _weighted(one: Component, key: str) -> Fraction:
+def _weighted(substance: Component, key: str) -> Fraction:
     """Return share times M; below 0.1/M % nothing. A missing M counts as 1, from any share on."""
-    factor, share = one[key], Fraction(one["share"])
+    factor, share = substance[key], Fraction(substance["share"])
     if factor is None:
         return share
     return share * factor if share >= FIRST / factor else Fraction(0)
 
 
 def _acute(pool: list[Component]) -> list[str]:
-    toxic = [one for one in pool if AQUATIC_ACUTE in one["hazards"]]
-    total = sum((_weighted(one, "m_acute") for one in toxic), Fraction(0))
+    toxic = [substance for substance in pool if AQUATIC_ACUTE in substance["hazards"]]
+    total = sum((_weighted(substance, "m_acute") for substance in toxic), Fraction(0))
     return [AQUATIC_ACUTE] if total >= REACHED else []
 
 
 def _chronic(pool: list[Component]) -> list[str]:
     weighted, plain = Fraction(0), dict.fromkeys(AQUATIC_CHRONIC, Fraction(0))
-    for one in pool:
-        worst = next((word for word in AQUATIC_CHRONIC if word in one["hazards"]), None)
-        if worst == AQUATIC_CHRONIC[0] and _weighted(one, "m_chronic"):
-            weighted += _weighted(one, "m_chronic")
-            plain[worst] += one["share"]
-        elif worst and worst != AQUATIC_CHRONIC[0] and one["share"] >= OTHERS:
-            plain[worst] += one["share"]
+    for substance in pool:
+        worst = next((word for word in AQUATIC_CHRONIC if word in substance["hazards"]), None)
+        if worst == AQUATIC_CHRONIC[0] and _weighted(substance, "m_chronic"):
+            weighted += _weighted(substance, "m_chronic")
+            plain[worst] += substance["share"]
+        elif worst and worst != AQUATIC_CHRONIC[0] and substance["share"] >= OTHERS:
+            plain[worst] += substance["share"]
     first, second, third, fourth = (plain[word] for word in AQUATIC_CHRONIC)
     sums = (
         weighted,

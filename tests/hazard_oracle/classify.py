@@ -48,12 +48,12 @@ NAMELESS = ("Skin Irrit. 2", "Eye Irrit. 2", "Aquatic")
 
 def _complete(pool: list[Component], classes: list[str]) -> bool:
     return not any(
-        one["unknown"]
-        or one["stray"]
-        or one["hazards"] - UNDERSTOOD
-        or doubtful(one)
-        or missing_factor(one, classes)
-        for one in pool
+        substance["unknown"]
+        or substance["stray"]
+        or substance["hazards"] - UNDERSTOOD
+        or doubtful(substance)
+        or missing_factor(substance, classes)
+        for substance in pool
     )
 
 
@@ -67,7 +67,7 @@ def classify(components: list[Component], *, accounted_for: bool) -> dict[str, A
     pool = pooled(components)
     found = local(pool) | alone(pool) | acute(pool) | aquatic(pool)
     classes = sorted(found)
-    allergens = [one["name"] for one in pool if elicits(one)]
+    allergens = [substance["name"] for substance in pool if elicits(substance)]
     sensitising = any("Sens." in word for word in classes)
     named = {name for word in classes if not word.startswith(NAMELESS) for name in found[word]}
     return {

@@ -37,8 +37,8 @@ COMMON: Final[tuple[tuple[str, ...], ...]] = (
 )
 # without a route, without a meaning, or of a hazard that is not reckoned from components
 DOUBTFUL: Final = (
-    *(f"Acute Tox. {one}" for one in (2, 3, 4, 4)),
-    *(f"Acute Tox. {one} (inhalation)" for one in (3, 4)),
+    *(f"Acute Tox. {category}" for category in (2, 3, 4, 4)),
+    *(f"Acute Tox. {category} (inhalation)" for category in (3, 4)),
     "Flam. Sol. 2",
     "Odd. 1",
 )
@@ -56,7 +56,8 @@ Mixture = tuple[list[Component], bool]
 def number(rng: Random) -> str:
     """Return something of the form of a CAS number, with the check digit that belongs to it."""
     digits = f"{rng.randrange(50, 99999)}{rng.randrange(10, 99)}"
-    check = sum(place * int(one) for place, one in enumerate(reversed(digits), start=1)) % 10
+    places = enumerate(reversed(digits), start=1)
+    check = sum(place * int(digit) for place, digit in places) % 10
     return f"{digits[:-2]}-{digits[-2:]}-{check}"
 
 
@@ -83,9 +84,9 @@ def parts(rng: Random, whole: Fraction, count: int) -> list[Fraction]:
     return [whole * weight / sum(weights) for weight in weights]
 
 
-def _factor(one: Component, word: str) -> Fraction:
+def _factor(substance: Component, word: str) -> Fraction:
     """Return what a word multiplies a share by."""
-    factors = {AQUATIC_ACUTE: one["m_acute"], AQUATIC_CHRONIC[0]: one["m_chronic"]}
+    factors = {AQUATIC_ACUTE: substance["m_acute"], AQUATIC_CHRONIC[0]: substance["m_chronic"]}
     return factors.get(word) or Fraction(1)
 
 
@@ -102,16 +103,16 @@ def believable(rng: Random) -> list[Component]:
 def alone(rng: Random) -> list[Component]:
     """Return one component at a per cent that matters to it, or beside it."""
     word, edges = rng.choice(ALONE)
-    one = component(rng, Fraction(rng.choice(edges)) / 100 * rng.choice(NUDGES), [word])
-    one["share"] /= rng.choice((1, _factor(one, word)))
-    return [one]
+    substance = component(rng, Fraction(rng.choice(edges)) / 100 * rng.choice(NUDGES), [word])
+    substance["share"] /= rng.choice((1, _factor(substance, word)))
+    return [substance]
 
 
 def own_limit(rng: Random) -> list[Component]:
     """Return a component with limits of its own, at one, at a tenth of it, or beside them."""
     word = rng.choice(list(LIMITABLE))
     words = rng.sample(LIMITABLE[word], 1 if rng.random() < 0.5 else min(2, len(LIMITABLE[word])))
-    limits = {each: Fraction(rng.choice(OWN_LIMITS)) / 100 for each in words}
+    limits = {of: Fraction(rng.choice(OWN_LIMITS)) / 100 for of in words}
     share = rng.choice(list(limits.values())) * rng.choice(NUDGES) / rng.choice((1, 1, 10))
     return [component(rng, share, [word]) | {"limits": limits}]
 
@@ -123,13 +124,15 @@ def summed(rng: Random) -> list[Component]:
     found = []
     for part in parts(rng, whole, rng.randrange(1, 5)):
         word = rng.choice(list(weights))
-        one = component(rng, Fraction(0), [word])
-        one["share"] = part / weights[word] / (_factor(one, word) if rng.random() < 0.9 else 1)
+        substance = component(rng, Fraction(0), [word])
+        substance["share"] = (
+            part / weights[word] / (_factor(substance, word) if rng.random() < 0.9 else 1)
+        )
         if not word.startswith("Aquatic") and rng.random() < 0.3:
             own = Fraction(rng.choice(OWN_LIMITS)) / 100
             # its own share of its own limit, so that the sum stays where it was
-            one |= {"limits": {word: own}, "share": part / Fraction(total) * 100 * own}
-        found.append(one)
+            substance |= {"limits": {word: own}, "share": part / Fraction(total) * 100 * own}
+        found.append(substance)
     return found
 
 
@@ -177,11 +180,13 @@ def crowd(rng: Random) -> list[Component]:
     found = []
     for _ in range(rng.randrange(1, 5)):
         words = [word for word, _ in rng.sample(ALONE, rng.randrange(1, 4))]
-        one = component(rng, Fraction(rng.randrange(1, 1500), 10 ** rng.randrange(4, 7)), words)
+        substance = component(
+            rng, Fraction(rng.randrange(1, 1500), 10 ** rng.randrange(4, 7)), words
+        )
         if rng.random() < 0.4:
             other = rng.choice([*words, rng.choice(ALONE)[0]])
-            one["limits"] = {other: Fraction(rng.choice(OWN_LIMITS)) / 100}
-        found.append(one)
+            substance["limits"] = {other: Fraction(rng.choice(OWN_LIMITS)) / 100}
+        found.append(substance)
     return found
 
 
@@ -192,16 +197,18 @@ EDGES: Final[tuple[Callable[[Random], list[Component]], ...]] = (
 
 def hostile(rng: Random) -> list[Component]:
     """Return one to three groups that stand on an edge each, and what else may be in the candle."""
-    found = [one for _ in range(rng.choice((1, 1, 2, 3))) for one in rng.choice(EDGES)(rng)]
+    found = [
+        substance for _ in range(rng.choice((1, 1, 2, 3))) for substance in rng.choice(EDGES)(rng)
+    ]
     return found + (believable(rng) if rng.random() < 0.2 else [])
 
 
-def _split(rng: Random, one: Component) -> list[Component]:
+def _split(rng: Random, whole: Component) -> list[Component]:
     """Return a component on two or three lines, as two oils bring it, of other names maybe."""
     lines = []
-    for place, share in enumerate(parts(rng, one["share"], rng.randrange(2, 4))):
-        name = one["name"] if rng.random() < 0.7 else f"{one['name']} {place}"
-        lines.append(one | {"share": share, "name": name})
+    for place, share in enumerate(parts(rng, whole["share"], rng.randrange(2, 4))):
+        name = whole["name"] if rng.random() < 0.7 else f"{whole['name']} {place}"
+        lines.append(whole | {"share": share, "name": name})
     return lines
 
 
@@ -224,16 +231,18 @@ def _contradicted(rng: Random, lines: list[Component]) -> None:
 
 def doubted(rng: Random, found: list[Component]) -> None:
     """Leave something of a component unsaid, or say what nobody knows."""
-    one = rng.choice(found)
+    substance = rng.choice(found)
     change = rng.randrange(5)
     if change == 0:
-        one["hazards"] = None
+        substance["hazards"] = None
     elif change == 1:
-        one["m_acute"] = one["m_chronic"] = None
-    elif one["hazards"] is not None:
-        one["hazards"] = [*one["hazards"], rng.choice(DOUBTFUL)]
+        substance["m_acute"] = substance["m_chronic"] = None
+    elif substance["hazards"] is not None:
+        substance["hazards"] = [*substance["hazards"], rng.choice(DOUBTFUL)]
         if change == 2:
-            one["ate"] = {rng.choice(ROUTES): Fraction(rng.choice((1, 8, 60, 250, 1500, 9000)))}
+            substance["ate"] = {
+                rng.choice(ROUTES): Fraction(rng.choice((1, 8, 60, 250, 1500, 9000)))
+            }
 
 
 def _drawn(rng: Random) -> Mixture:
@@ -255,5 +264,5 @@ def mixture(seed: int) -> Mixture:
     rng = Random(seed)  # noqa: S311 -- a repeatable draw
     while True:
         found, accounted_for = _drawn(rng)
-        if sum(one["share"] for one in found) <= 1:
+        if sum(substance["share"] for substance in found) <= 1:
             return found, accounted_for

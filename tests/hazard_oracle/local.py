@@ -12,25 +12,28 @@ DAM, DAM_AS_IRRITANT = percent("3"), percent("1")  # T3.3.3 [C(Canada HPR 8.3.11
 Sum = tuple[Fraction, list[str]]
 
 
-def own_limit(one: Component, words: Iterable[str], general: Fraction) -> Fraction:
+def own_limit(substance: Component, words: Iterable[str], general: Fraction) -> Fraction:
     """Return the lowest specific limit of some words, or the general one where none is given."""
-    return min((one["limits"][word] for word in words if word in one["limits"]), default=general)
+    return min(
+        (substance["limits"][word] for word in words if word in substance["limits"]),
+        default=general,
+    )
 
 
-def relevant(one: Component, words: Iterable[str], cut_off: Fraction) -> bool:
+def relevant(substance: Component, words: Iterable[str], cut_off: Fraction) -> bool:
     """Tell whether a component counts at all.
 
     Says CLP 1.1.2.2.2(a)(i) [C, reachonline]: "the lower of the specific concentration limit and
     the relevant generic cut-off value in Table 1.1".
     """
-    share: Fraction = one["share"]
-    return share >= min(cut_off, own_limit(one, words, cut_off))
+    share: Fraction = substance["share"]
+    return share >= min(cut_off, own_limit(substance, words, cut_off))
 
 
 def summed(parts: Sequence[tuple[Component, Fraction]]) -> Sum:
     """Return the sum of shares over their limits, and the names in it: it takes hold at 1."""
-    total = sum((one["share"] / limit for one, limit in parts), Fraction(0))
-    return total, [one["name"] for one, _ in parts]
+    total = sum((substance["share"] / limit for substance, limit in parts), Fraction(0))
+    return total, [substance["name"] for substance, _ in parts]
 
 
 def _corrosive(corrosive: list[Component]) -> str | None:
@@ -40,14 +43,18 @@ def _corrosive(corrosive: list[Component]) -> str | None:
     as severe; with a component of category 1 without a sub-category the mixture has none either.
     """
     plain, *subs = SKIN_CORR
-    if any(plain in one["hazards"] for one in corrosive):
-        total, _ = summed([(one, own_limit(one, SKIN_CORR, CORR)) for one in corrosive])
+    if any(plain in substance["hazards"] for substance in corrosive):
+        total, _ = summed(
+            [(substance, own_limit(substance, SKIN_CORR, CORR)) for substance in corrosive]
+        )
         if total >= 1:
             return plain
     for place, word in enumerate(subs, start=1):
         harsh = subs[:place]
-        among = [one for one in corrosive if one["hazards"].intersection(harsh)]
-        total, _ = summed([(one, own_limit(one, [plain, *harsh], CORR)) for one in among])
+        among = [substance for substance in corrosive if substance["hazards"].intersection(harsh)]
+        total, _ = summed(
+            [(substance, own_limit(substance, [plain, *harsh], CORR)) for substance in among]
+        )
         if total >= 1:
             return word
     return None
@@ -56,15 +63,21 @@ def _corrosive(corrosive: list[Component]) -> str | None:
 def skin(pool: list[Component]) -> dict[str, list[str]]:
     """Return the class of skin corrosion or irritation, with the names that lead to it."""
     words = (*SKIN_CORR, SKIN_IRRIT)
-    counted = [one for one in pool if relevant(one, words, CUT_OFF)]
-    corrosive = [one for one in counted if one["hazards"].intersection(SKIN_CORR)]
-    irritant = [one for one in counted if SKIN_IRRIT in one["hazards"] and one not in corrosive]
+    counted = [substance for substance in pool if relevant(substance, words, CUT_OFF)]
+    corrosive = [substance for substance in counted if substance["hazards"].intersection(SKIN_CORR)]
+    irritant = [
+        substance
+        for substance in counted
+        if SKIN_IRRIT in substance["hazards"] and substance not in corrosive
+    ]
     found = _corrosive(corrosive)
     if found:
-        return {found: [one["name"] for one in corrosive]}
+        return {found: [substance["name"] for substance in corrosive]}
     # "(10 x Corr 1) + Irrit 2 >= 10 %", and ">= 1 and < 5 % -> Skin Irrit 2": a limit of 1 %
-    parts = [(one, own_limit(one, [SKIN_IRRIT], CORR_AS_IRRITANT)) for one in corrosive]
-    parts += [(one, own_limit(one, [SKIN_IRRIT], IRRITANT)) for one in irritant]
+    parts = [
+        (substance, own_limit(substance, [SKIN_IRRIT], CORR_AS_IRRITANT)) for substance in corrosive
+    ]
+    parts += [(substance, own_limit(substance, [SKIN_IRRIT], IRRITANT)) for substance in irritant]
     total, names = summed(parts)
     return {SKIN_IRRIT: names} if total >= 1 else {}
 
@@ -76,14 +89,26 @@ def eye(pool: list[Component]) -> dict[str, list[str]]:
     [C(Canada HPR 8.3.2(4))].
     """
     words = (EYE_DAM, EYE_IRRIT)
-    counted = [one for one in pool if relevant(one, words, CUT_OFF)]
-    severe = [one for one in counted if one["hazards"].intersection((EYE_DAM, *SKIN_CORR))]
-    irritant = [one for one in counted if EYE_IRRIT in one["hazards"] and one not in severe]
-    total, names = summed([(one, own_limit(one, [EYE_DAM], DAM)) for one in severe])
+    counted = [substance for substance in pool if relevant(substance, words, CUT_OFF)]
+    severe = [
+        substance
+        for substance in counted
+        if substance["hazards"].intersection((EYE_DAM, *SKIN_CORR))
+    ]
+    irritant = [
+        substance
+        for substance in counted
+        if EYE_IRRIT in substance["hazards"] and substance not in severe
+    ]
+    total, names = summed(
+        [(substance, own_limit(substance, [EYE_DAM], DAM)) for substance in severe]
+    )
     if total >= 1:
         return {EYE_DAM: names}
-    parts = [(one, own_limit(one, [EYE_IRRIT], DAM_AS_IRRITANT)) for one in severe]
-    parts += [(one, own_limit(one, [EYE_IRRIT], IRRITANT)) for one in irritant]
+    parts = [
+        (substance, own_limit(substance, [EYE_IRRIT], DAM_AS_IRRITANT)) for substance in severe
+    ]
+    parts += [(substance, own_limit(substance, [EYE_IRRIT], IRRITANT)) for substance in irritant]
     total, names = summed(parts)
     return {EYE_IRRIT: names} if total >= 1 else {}
 

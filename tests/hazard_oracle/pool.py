@@ -7,28 +7,28 @@ from .words import LIMITABLE, Component
 
 def _least(told: list[dict[str, Fraction]]) -> dict[str, Fraction]:
     """Return the lowest value of each key."""
-    keys = {key for one in told for key in one}
-    return {key: min(one[key] for one in told if key in one) for key in keys}
+    keys = {key for values in told for key in values}
+    return {key: min(values[key] for values in told if key in values) for key in keys}
 
 
 def _greatest(factors: list[Fraction | None]) -> Fraction | None:
-    return max((one for one in factors if one is not None), default=None)
+    return max((factor for factor in factors if factor is not None), default=None)
 
 
 def _together(same: list[Component]) -> Component:
     """Return what holds of a substance that stands on several lines, each time the worse."""
-    words = [one["hazards"] for one in same]
+    words = [line["hazards"] for line in same]
     hazards = {word for told in words if told is not None for word in told}
-    limits = _least([one["limits"] for one in same])
+    limits = _least([line["limits"] for line in same])
     usable = {word for own in hazards for word in LIMITABLE.get(own, ())}
     return {
-        "name": min(one["name"] for one in same),
-        "share": sum((one["share"] for one in same), Fraction(0)),
+        "name": min(line["name"] for line in same),
+        "share": sum((line["share"] for line in same), Fraction(0)),
         "hazards": hazards,
         "unknown": any(told is None for told in words),
-        "m_acute": _greatest([one["m_acute"] for one in same]),
-        "m_chronic": _greatest([one["m_chronic"] for one in same]),
-        "ate": _least([one["ate"] for one in same]),
+        "m_acute": _greatest([line["m_acute"] for line in same]),
+        "m_chronic": _greatest([line["m_chronic"] for line in same]),
+        "ate": _least([line["ate"] for line in same]),
         "limits": {word: limit for word, limit in limits.items() if word in usable},
         # a limit for what a sheet does not call the component by: not reckoned with, never complete
         "stray": bool(set(limits) - usable),
@@ -42,7 +42,9 @@ def pooled(components: list[Component]) -> list[Component]:
     with a share of nothing is of what is not in the candle, and its sheet says nothing of it.
     """
     groups: dict[tuple[str, str], list[Component]] = {}
-    for one in (line for line in components if line["share"] > 0):
-        key = ("cas", one["cas"]) if one["cas"] else ("name", one["name"])
-        groups.setdefault(key, []).append(one)
+    for line in components:
+        if line["share"] == 0:
+            continue
+        key = ("cas", line["cas"]) if line["cas"] else ("name", line["name"])
+        groups.setdefault(key, []).append(line)
     return [_together(same) for same in groups.values()]

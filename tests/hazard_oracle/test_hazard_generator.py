@@ -45,7 +45,7 @@ def test_mixtures_stand_on_edges() -> None:
         components, _ = mixture(seed)
         here = classify(components, accounted_for=True)
         for way, hair in (("fewer", fewer), ("more", more)):
-            there = [one | {"share": one["share"] * hair} for one in components]
+            there = [substance | {"share": substance["share"] * hair} for substance in components]
             changed[way] += classify(there, accounted_for=True) != here
     assert min(changed["fewer"], changed["more"]) > 15, changed
 
@@ -55,9 +55,9 @@ def test_one_substance_stands_on_several_lines() -> None:
     counts = Counter[str]()
     for seed in range(500):
         components, _ = mixture(seed)
-        numbers = [one["cas"] for one in components]
+        numbers = [substance["cas"] for substance in components]
         counts["twice"] += len(set(numbers)) < len(numbers)
-        counts["unknown"] += any(one["hazards"] is None for one in components)
-        counts["own limit"] += any(one["limits"] for one in components)
-        counts["own estimate"] += any(one["ate"] for one in components)
+        counts["unknown"] += any(substance["hazards"] is None for substance in components)
+        counts["own limit"] += any(substance["limits"] for substance in components)
+        counts["own estimate"] += any(substance["ate"] for substance in components)
     assert all(counts[kind] > 25 for kind in ("twice", "unknown", "own limit", "own estimate"))

@@ -69,7 +69,7 @@ NAMED: list[tuple[str, list[Component]]] = [
 @pytest.mark.parametrize(("clause", "components"), NAMED, ids=[case[0] for case in NAMED])
 def test_all_that_are_above_their_limit_are_named(clause: str, components: list[Component]) -> None:
     """Article 18(3)(b) [C], and ECHA's answer on which to name [S, a mirror of its questions]."""
-    names = sorted(one["name"] for one in components)
+    names = sorted(substance["name"] for substance in components)
     cut_off = holds("0.09", *components[0]["hazards"], name="too little")
     assert told(*components, cut_off)["contains"] == names, clause
 

@@ -93,17 +93,21 @@ def test_unclear(clause: str, components: list[Component], expected: list[str]) 
     assert classes(*components) == expected, clause
 
 
-@pytest.mark.parametrize("one", [one for _, one in DOUBTFUL], ids=[case[0] for case in DOUBTFUL])
-def test_what_is_unknown_is_never_complete(one: Component) -> None:
+@pytest.mark.parametrize(
+    "substance", [substance for _, substance in DOUBTFUL], ids=[case[0] for case in DOUBTFUL]
+)
+def test_what_is_unknown_is_never_complete(substance: Component) -> None:
     """However little of it there is."""
-    assert not told(one)["complete"]
-    assert told(one | {"share": Fraction(0)})["complete"]  # what isn't in the candle
+    assert not told(substance)["complete"]
+    assert told(substance | {"share": Fraction(0)})["complete"]  # what isn't in the candle
 
 
-@pytest.mark.parametrize("one", [one for _, one in CLEAR], ids=[case[0] for case in CLEAR])
-def test_what_cannot_change_the_result_leaves_it_complete(one: Component) -> None:
+@pytest.mark.parametrize(
+    "substance", [substance for _, substance in CLEAR], ids=[case[0] for case in CLEAR]
+)
+def test_what_cannot_change_the_result_leaves_it_complete(substance: Component) -> None:
     """A route unsaid below every cut-off; an M-factor unsaid where the category is reached."""
-    assert told(one)["complete"]
+    assert told(substance)["complete"]
 
 
 def test_the_first_of_two_names_is_told() -> None:

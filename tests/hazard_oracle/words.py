@@ -18,12 +18,12 @@ STOT_SE: Final = ("STOT SE 1", "STOT SE 2")
 STOT_RE: Final = ("STOT RE 1", "STOT RE 2")
 STOT_SE_3: Final = ("STOT SE 3 (H335)", "STOT SE 3 (H336)")
 CMR: Final = tuple(
-    f"{kind} {one}" for kind in ("Carc.", "Muta.", "Repr.") for one in ("1A", "1B", "2")
+    f"{kind} {number}" for kind in ("Carc.", "Muta.", "Repr.") for number in ("1A", "1B", "2")
 )
 LACT: Final = "Lact."
 ASPIRATION: Final = "Asp. Tox. 1"
 AQUATIC_ACUTE: Final = "Aquatic Acute 1"
-AQUATIC_CHRONIC: Final = tuple(f"Aquatic Chronic {one}" for one in CATEGORIES)
+AQUATIC_CHRONIC: Final = tuple(f"Aquatic Chronic {number}" for number in CATEGORIES)
 ACUTE: Final = {f"Acute Tox. {n} ({route})": (n, route) for n in CATEGORIES for route in ROUTES}
 # a class whose route is unsaid, and one that is inhaled in an unsaid form
 INHALED: Final = ("vapour", "mist", "gas")

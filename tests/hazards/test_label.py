@@ -158,6 +158,7 @@ def test_names_of_other_classes() -> None:
         ("Skin Sens. 1A", "0.01", "0.001", False),  # a tenth, both texts
         ("Skin Sens. 1A", "0.1", "0.01", False),  # a tenth is the general one
         ("Skin Sens. 1B", "0.5", "0.05", True),  # Annex II 2.10 says a tenth, the note 0.1
+        ("Skin Sens. 1B", "0.1", "0.01", True),  # from 0.1 % on the two texts differ
         ("Skin Sens. 1B", "2", "0.1", True),  # a tenth would be 0.2: the lower
         ("Skin Sens. 1B", "1", "0.1", False),
         ("Resp. Sens. 1", "0.05", "0.005", False),
@@ -253,7 +254,17 @@ def test_a_small_pack() -> None:
     assert small_pack(result) == SmallPack(h=("H319",), p=("P273", "P305+P351+P338"))
 
 
+def test_a_small_pack_of_one_class() -> None:
+    """What one class alone lists may all go, but for the statement that any label bears."""
+    result = classify((part("25", "Aquatic Chronic 2"),))
+    assert small_pack(result) == SmallPack(h=("H411",), p=("P273", "P391", "P501"))
+
+
 def test_a_small_pack_with_h410_for_h400() -> None:
     """H400 is said by H410, which may go; nothing else does."""
     result = classify((part("30", "Aquatic Acute 1", "Aquatic Chronic 1", m=(1, 1)),))
     assert small_pack(result) == SmallPack(h=("H410",), p=("P273", "P391", "P501"))
+
+
+# Mutations that cannot be told apart:
+# - _acute and _doses: they run once, when their module is read, before any mutation is switched on.

@@ -43,8 +43,8 @@ def _parts(quick: int, deep: int, whole: int) -> list[Any]:
     """Return the first few for every run, more for the deep one, and all others for the long."""
     return [
         *range(quick),
-        *(pytest.param(one, marks=pytest.mark.deep) for one in range(quick, deep)),
-        *(pytest.param(one, marks=pytest.mark.long) for one in range(deep, whole)),
+        *(pytest.param(number, marks=pytest.mark.deep) for number in range(quick, deep)),
+        *(pytest.param(number, marks=pytest.mark.long) for number in range(deep, whole)),
     ]
 
 
@@ -60,7 +60,9 @@ def _hand_worked() -> list[Any]:
     """Return the mixtures of the oracle's own hand-worked cases, each at the edge of a clause."""
     worked = (*by_hand.CASES, *of_doubts.UNCLEAR, *of_labels.EUH208)
     cases = [(clause, parts) for clause, parts, _ in worked] + of_labels.NAMED
-    cases += [(clause, [one]) for clause, one in (*of_doubts.DOUBTFUL, *of_doubts.CLEAR)]
+    cases += [
+        (clause, [substance]) for clause, substance in (*of_doubts.DOUBTFUL, *of_doubts.CLEAR)
+    ]
     return [pytest.param(parts, id=clause) for clause, parts in cases]
 
 
@@ -91,10 +93,14 @@ RANKS: Final[Mapping[str, tuple[str, ...]]] = {
         "Skin Irrit. 2", "Skin Corr. 1C", "Skin Corr. 1B", "Skin Corr. 1A", "Skin Corr. 1",
     ),
     "eye": ("Eye Irrit. 2", "Eye Dam. 1"),
-    **{kind: tuple(f"{kind} {one}" for one in ("2", "1B", "1A")) for kind in ("Carc.", "Muta.",
-       "Repr.")},
-    **{kind: tuple(f"{kind} {one}" for one in ("1B", "1", "1A")) for kind in ("Skin Sens.",
-       "Resp. Sens.")},
+    **{
+        kind: tuple(f"{kind} {number}" for number in ("2", "1B", "1A"))
+        for kind in ("Carc.", "Muta.", "Repr.")
+    },
+    **{
+        kind: tuple(f"{kind} {number}" for number in ("1B", "1", "1A"))
+        for kind in ("Skin Sens.", "Resp. Sens.")
+    },
     **{kind: (f"{kind} 2", f"{kind} 1") for kind in ("STOT SE", "STOT RE")},
     "chronic": tuple(f"Aquatic Chronic {number}" for number in (4, 3, 2, 1)),
     **{word: (word,) for word in ("Lact.", "Aquatic Acute 1", "STOT SE 3 (H335)",
@@ -115,13 +121,13 @@ def _ranks(found: Plain) -> dict[str, int]:
 def _oil(seed: int) -> list[Plain]:
     """Return a generated mixture as an oil: as strong as it can be."""
     components, _ = mixture(seed)
-    whole = sum(one["share"] for one in components)
+    whole = sum(substance["share"] for substance in components)
     strength = min(1 / whole, Fraction(8))
-    return [one | {"share": one["share"] * strength} for one in components]
+    return [substance | {"share": substance["share"] * strength} for substance in components]
 
 
 def _package_oil(seed: int) -> Mixture:
-    return Mixture(tuple(component(one) for one in _oil(seed)))
+    return Mixture(tuple(component(substance) for substance in _oil(seed)))
 
 
 SEEDS = _parts(40, 300, 1000)
@@ -153,9 +159,9 @@ def test_order_and_lines_change_nothing(seed: int) -> None:
     shuffled = rng.sample(components, len(components))
     assert ours(shuffled, accounted_for=accounted_for) == expected
     split = []
-    for one in components:
-        first = one["share"] * Fraction(rng.randrange(0, 8), 7)
-        split += [one | {"share": first}, one | {"share": one["share"] - first}]
+    for substance in components:
+        first = substance["share"] * Fraction(rng.randrange(0, 8), 7)
+        split += [substance | {"share": first}, substance | {"share": substance["share"] - first}]
     assert ours(split, accounted_for=accounted_for) == expected
     assert ours(_merged(components), accounted_for=accounted_for) == expected
 
@@ -163,13 +169,13 @@ def test_order_and_lines_change_nothing(seed: int) -> None:
 def _merged(components: list[Plain]) -> list[Plain]:
     """Return the lines that say the same of the same substance as one."""
     merged: list[Plain] = []
-    for one in components:
-        said = {key: value for key, value in one.items() if key != "share"}
+    for substance in components:
+        said = {key: value for key, value in substance.items() if key != "share"}
         alike = next((other for other in merged if {**other, **said} == other), None)
         if alike is None:
-            merged.append(dict(one))
+            merged.append(dict(substance))
         else:
-            alike["share"] += one["share"]
+            alike["share"] += substance["share"]
     return merged
 
 
@@ -177,14 +183,14 @@ def _merged(components: list[Plain]) -> list[Plain]:
 def test_two_oils_at_half_the_load_are_one(seed: int) -> None:
     """The same oil twice at half the load, and two oils as one: the same candle."""
     load, half = LOADS[seed % len(LOADS)], Fraction(1, 2)
-    one, other = _package_oil(seed), _package_oil(seed + 1)
-    twice = Mixture(blend([(half, one.oil), (half, one.oil)]))
-    assert told(classify(twice.at(load))) == told(classify(one.at(load)))
-    both = Mixture(blend([(half, one.oil), (half, other.oil)]))
+    oil, other = _package_oil(seed), _package_oil(seed + 1)
+    twice = Mixture(blend([(half, oil.oil), (half, oil.oil)]))
+    assert told(classify(twice.at(load))) == told(classify(oil.at(load)))
+    both = Mixture(blend([(half, oil.oil), (half, other.oil)]))
     whole = 1 + load
     apart = [
-        each | {"share": each["share"] * half * load / whole}
-        for each in (*_oil(seed), *_oil(seed + 1))
+        substance | {"share": substance["share"] * half * load / whole}
+        for substance in (*_oil(seed), *_oil(seed + 1))
     ]
     assert told(classify(both.at(load))) == theirs(apart)
 
@@ -198,16 +204,18 @@ def _with_dyes(seed: int) -> tuple[list[Plain], list[Plain], Fraction]:
     oil = _oil(seed)
     if seed % 3:
         return oil, [], Fraction(0)
-    dyes = [one | {"share": one["share"] / 20} for one in _oil(seed + 7)]
+    dyes = [substance | {"share": substance["share"] / 20} for substance in _oil(seed + 7)]
     if seed % 2:
         dyes.append(oil[0] | {"share": Fraction(1, 50), "hazards": [], "limits": {}})
-    return oil, dyes, sum((one["share"] for one in dyes), Fraction(1, 1000))
+    return oil, dyes, sum((substance["share"] for substance in dyes), Fraction(1, 1000))
 
 
 def _assert_confirmed(oil: list[Plain], dyes: list[Plain], dye: Fraction) -> tuple[Step, ...]:
     """Hold every step against the oracle: at it, a hair beside it and between steps."""
     candle = Mixture(
-        tuple(component(one) for one in oil), tuple(component(one) for one in dyes), dye
+        tuple(component(substance) for substance in oil),
+        tuple(component(substance) for substance in dyes),
+        dye,
     )
     found = steps(candle)
     edges = sorted({Fraction(0), Fraction(1), *(step.at for step in found)})

@@ -147,6 +147,11 @@ CASES = [
         (part("0.05", "Skin Sens. 1A", limits={"Skin Sens. 1": "0.05"}),),
         ("Skin Sens. 1A",),
     ),
+    (
+        "a limit for irritation is none for the allergy",
+        (part("0.6", "Skin Irrit. 2", "Skin Sens. 1B", limits={"Skin Irrit. 2": "0.7"}),),
+        (),
+    ),
     # CMR (S), each alone
     ("carcinogen at a tenth", (part("0.1", "Carc. 1B"),), ("Carc. 1B",)),
     ("carcinogens never add up", (part("0.09", "Carc. 1B"), part("0.05", "Carc. 1A")), ()),
@@ -214,6 +219,11 @@ CASES = [
         "two routes are two classes",
         (part("60", "Acute Tox. 4 (oral)", "Acute Tox. 4 (dermal)"),),
         ("Acute Tox. 4 (oral)", "Acute Tox. 4 (dermal)"),
+    ),
+    (
+        "the upper end of a category belongs to it: 2,000 (C)",
+        (part("100", "Acute Tox. 4 (oral)", ate={"oral": 2000}),),
+        ("Acute Tox. 4 (oral)",),
     ),
     # Water, 4.1.3.1 (C): 0.1/M and 1 %
     (
@@ -318,6 +328,23 @@ def test_unclear_acute_is_on_the_safe_side() -> None:
     assert classes(part("60", "Acute Tox. 4 (inhalation)")) == ("Acute Tox. 4 (vapour)",)
     # swallowed it is harmless by its estimate: then through the skin
     assert classes(part("60", "Acute Tox. 4", ate={"oral": 3000})) == ("Acute Tox. 4 (dermal)",)
+    # inhaled is not swallowed, whatever the estimate for that
+    inhaled = part("60", "Acute Tox. 4 (inhalation)", ate={"oral": 500})
+    assert "Acute Tox. 4 (vapour)" in classes(inhaled)
+    assert not classify((inhaled,)).complete
+    # a route whose estimate is beyond all categories is not the one that was meant
+    for doses, route in (
+        ({"oral": 3000, "dermal": 3000}, "vapour"),
+        ({"oral": 3000, "dermal": 3000, "vapour": 30}, "oral"),
+    ):
+        assert classes(part("60", "Acute Tox. 4", ate=doses)) == (f"Acute Tox. 4 ({route})",)
+    for doses, route in (
+        ({"vapour": 30}, "mist"),
+        ({"vapour": 30, "mist": 6}, "gas"),
+        ({"vapour": 30, "mist": 6, "gas": 30000}, "vapour"),
+    ):
+        unsaid = part("60", "Acute Tox. 4 (inhalation)", ate=doses)
+        assert classes(unsaid) == (f"Acute Tox. 4 ({route})",)
     # the severer of class and estimate: category 3 at its point of 100, not 1,900
     assert classes(part("40", "Acute Tox. 3 (oral)", ate={"oral": 1900})) == (
         "Acute Tox. 3 (oral)",
@@ -480,22 +507,44 @@ def test_a_working_says_its_sum_and_limit() -> None:
 def test_no_working_of_what_is_no_class() -> None:
     """Asking how a class came about that the candle has not is a mistake."""
     with pytest.raises(KeyError, match=r"Carc\. 2"):
-        classify(()).working_of("Carc. 2")
+        classify((part("0.5", "Skin Irrit. 2"), part("1", "Muta. 2"))).working_of("Carc. 2")
+    with pytest.raises(KeyError, match=r"Skin Irrit\. 2"):
+        classify((part("5", "Skin Irrit. 2"), part("1", "Muta. 2"))).working_of("Skin Irrit. 2")
 
 
 @pytest.mark.parametrize(
-    "changes",
+    ("changes", "told"),
     [
-        {"share": Fraction(-1)}, {"share": Fraction(2)}, {"m_acute": Fraction(1, 2)},
-        {"m_chronic": Fraction(0)}, {"ate": {"oral": Fraction(0)}}, {"ate": {"ear": Fraction(1)}},
-        {"limits": {"Carc. 2": Fraction(0)}}, {"limits": {"Carc. 2": Fraction(2)}},
+        ({"share": Fraction(-1)}, "share cannot be -1"),
+        ({"share": Fraction(2)}, "share cannot be 2"),
+        ({"m_acute": Fraction(1, 2)}, "M-factor cannot be 1/2"),
+        ({"m_chronic": Fraction(0)}, "M-factor cannot be 0"),
+        ({"ate": {"oral": Fraction(0)}}, r"ate cannot be \('oral', Fraction\(0, 1\)\)"),
+        ({"ate": {"ear": Fraction(1)}}, r"ate cannot be \('ear', Fraction\(1, 1\)\)"),
+        ({"limits": {"Carc. 2": Fraction(0)}}, r"limit cannot be \('Carc. 2', Fraction\(0, 1\)\)"),
+        ({"limits": {"Carc. 2": Fraction(2)}}, r"limit cannot be \('Carc. 2', Fraction\(2, 1\)\)"),
     ],
-)  # fmt: skip
-def test_what_cannot_be_is_a_mistake(changes: dict[str, object]) -> None:
+)
+def test_what_cannot_be_is_a_mistake(changes: dict[str, object], told: str) -> None:
     """A component that cannot be never reaches the rules."""
     given = {"name": "a", "cas": "b", "share": Fraction(1), "hazards": (), **changes}
-    with pytest.raises(ValueError, match="cannot be"):
+    with pytest.raises(ValueError, match=f"^{told}$"):
         Component(**given)  # type: ignore[arg-type] # drawn from a table
+
+
+def test_what_can_just_be() -> None:
+    """The ends of what a component can have."""
+    bounds = {"limits": {"Carc. 2": Fraction(1)}, "ate": {"oral": Fraction(1, 10)}}
+    for share in (Fraction(0), Fraction(1)):
+        Component("a", "b", share, (), Fraction(1), Fraction(1), **bounds)
+
+
+def test_a_note_says_of_what() -> None:
+    """Name, CAS number, and the word that it is about."""
+    missing = classify((part("1", "odd word", name="a", cas="1-1-1"),)).missing
+    assert missing == (Note("word_unknown", "a", "1-1-1", "odd word"),)
+    unknown = classify((part("1", unknown=True, name="a", cas="1-1-1"),)).missing
+    assert unknown == (Note("hazards_unknown", "a", "1-1-1", ""),)
 
 
 def test_sealed() -> None:

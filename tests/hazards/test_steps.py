@@ -171,3 +171,8 @@ def test_steps_know_of_no_names(oil: tuple[Component, ...]) -> None:
     for step in steps(Mixture(oil)):
         assert step.through
         assert len(step.through) == len(step.cas)
+
+
+# Mutations that cannot be told apart:
+# - _solutions, `low <= load` against `low < load`, `load <= high` against `load < high`: both ends
+#   of an interval are among the solutions already.

@@ -14,17 +14,19 @@ Plain = dict[str, Any]
 Item = tuple[str, str]
 
 
-def component(one: Plain) -> Component:
+def component(substance: Plain) -> Component:
     """Return a component of the package from one of the oracle's."""
-    words = one["hazards"]
-    return Component(**one | {"hazards": None if words is None else tuple(words)})
+    words = substance["hazards"]
+    return Component(**substance | {"hazards": None if words is None else tuple(words)})
 
 
-def plain(one: Component) -> Plain:
+def plain(substance: Component) -> Plain:
     """Return a component of the oracle from one of the package's."""
-    fields = {key: getattr(one, key) for key in ("name", "cas", "share", "m_acute", "m_chronic")}
-    words = None if one.hazards is None else list(one.hazards)
-    return fields | {"hazards": words, "ate": dict(one.ate), "limits": dict(one.limits)}
+    fields = {
+        key: getattr(substance, key) for key in ("name", "cas", "share", "m_acute", "m_chronic")
+    }
+    words = None if substance.hazards is None else list(substance.hazards)
+    return fields | {"hazards": words, "ate": dict(substance.ate), "limits": dict(substance.limits)}
 
 
 def told(result: Result) -> Plain:
@@ -36,7 +38,7 @@ def told(result: Result) -> Plain:
 
 def ours(components: Iterable[Plain], *, accounted_for: bool) -> Plain:
     """Return what the package says of a mixture."""
-    held = tuple(component(one) for one in components)
+    held = tuple(component(substance) for substance in components)
     return told(classify(held, accounted_for=accounted_for))
 
 
@@ -60,8 +62,10 @@ def differences(components: list[Plain], *, accounted_for: bool) -> list[str]:
 def at_load(oil: Iterable[Plain], dyes: Iterable[Plain], dye: Fraction, load: Fraction) -> Plain:
     """Return what the oracle says of a candle, from shares of the oil and dyes on the wax."""
     whole = 1 + dye + load
-    mixed = [one | {"share": one["share"] * load / whole} for one in oil]
-    return theirs([*mixed, *(one | {"share": one["share"] / whole} for one in dyes)])
+    mixed = [substance | {"share": substance["share"] * load / whole} for substance in oil]
+    return theirs(
+        [*mixed, *(substance | {"share": substance["share"] / whole} for substance in dyes)]
+    )
 
 
 def items(found: Plain) -> set[Item]:

@@ -6,13 +6,23 @@ from math import floor
 from typing import Final
 
 from handbook_builder.derived.account import Account
-from handbook_builder.derived.hazards import MARKETS, CandleHazards, candle_hazards
+from handbook_builder.derived.hazards import MARKETS, hazards_now
 from handbook_builder.derived.label.panels import Panels, panels_of
 from handbook_builder.derived.label.refusal import Refusal, batch_refusals, refusals
-from handbook_builder.derived.label.says import ON_STICKER, Told, due, label_of, sticker
+from handbook_builder.derived.label.says import (
+    ON_STICKER,
+    USA,
+    Told,
+    display_mm2,
+    due,
+    label_of,
+    sticker,
+)
+from handbook_builder.hazards.classify import Result
 from handbook_builder.labels.layout import Laid, lay_out, lay_out_label
 from handbook_builder.labels.placed import Layout, Panel, TooSmall, Unprintable
 from handbook_builder.labels.typeface import Typefaces
+from handbook_builder.reading.kinds.items import Vessel
 from handbook_builder.reading.statements import Catalogue
 from handbook_builder.verdicts.seen import Seen
 from handbook_builder.words import Words
@@ -76,17 +86,18 @@ def label_for(
         *batch_refusals(account, ident, asked.market, asked.batch),
         *_unspoken(due(told), asked.languages, press.catalogues),
         *(() if panels else (Refusal("no_panel"),)),
+        *_unmeasured(told),
     )
     if against or panels is None:
         return against
     return _laid(told, asked, panels, press)
 
 
-def _hazards(account: Account, ident: str, market: str) -> CandleHazards | None:
+def _hazards(account: Account, ident: str, market: str) -> Result | None:
     if market not in MARKETS:
         return None
     recipe = account.studio.recipes[ident]
-    return candle_hazards(account.studio, recipe, account.judged.as_of)
+    return hazards_now(account.studio, recipe, account.judged.as_of)
 
 
 def _unspoken(
@@ -107,26 +118,43 @@ def _unspoken(
     return (*unknown, *lacking)
 
 
-def _told(
-    account: Account, words: Words, ident: str, asked: Asked, hazards: CandleHazards | None
-) -> Told:
-    studio, product = account.studio, account.judged.products[ident]
-    protocol, info = studio.protocol, studio.info
+def _unmeasured(told: Told) -> tuple[Refusal, ...]:
+    """Return that nobody can say how large the net weight must be."""
+    if told.market != USA or told.display_mm2 is not None:
+        return ()
+    return (Refusal("no_display_area", {"vessel": told.vessel.source.id}),)
+
+
+def _display_mm2(vessel: Vessel, panels: Panels | None) -> float | None:
+    """Return the area of the jar's display panel, or of the printed panel where that is larger.
+
+    A box beside the jar has a display panel of its own, at least as large as what is printed.
+    """
+    jar_mm2 = display_mm2(vessel)
+    if jar_mm2 is None or panels is None:
+        return jar_mm2
+    return max(jar_mm2, (panels.front or panels.caution).area_mm2)
+
+
+def _told(account: Account, words: Words, ident: str, asked: Asked, hazards: Result | None) -> Told:
+    studio, recipe = account.studio, account.judged.products[ident].recipe
+    protocol, info, vessel = studio.protocol, studio.info, studio.vessels[recipe.vessel]
     return Told(
         market=asked.market,
-        product=product.recipe.title,
-        scents=tuple(_spaced(one) for one in product.recipe.fragrance),
+        product=recipe.title,
+        scents=tuple(_spaced(oil) for oil in recipe.fragrance),
         net_g=account.products[ident].fill.net_g,
         studio=info.name,
         address=info.address or "",
         contact=info.contact,
         code=account.products[ident].code,
         batch=asked.batch,
-        vessel=studio.vessels[product.recipe.vessel],
+        vessel=vessel,
         hours=f"{longest_cycle_h(account, ident):g}",
         trim=words.quantity(protocol.trim_mm, "mm"),
         stop=words.quantity(protocol.stop_at_mm, "mm"),
-        hazards=None if hazards is None else hazards.result,
+        hazards=hazards,
+        display_mm2=_display_mm2(vessel, panels_of(studio, recipe)),
     )
 
 

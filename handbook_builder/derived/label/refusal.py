@@ -5,8 +5,9 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from handbook_builder.derived.account import Account
-from handbook_builder.derived.hazards import MARKETS, CandleHazards
+from handbook_builder.derived.hazards import MARKETS
 from handbook_builder.figures.net import Outcome
+from handbook_builder.hazards.classify import Result
 from handbook_builder.verdicts.approval import Status
 from handbook_builder.verdicts.batches import BatchState
 
@@ -23,24 +24,24 @@ class Refusal:
 
 
 def refusals(
-    account: Account, ident: str, market: str, hazards: CandleHazards | None
+    account: Account, ident: str, market: str, hazards: Result | None
 ) -> tuple[Refusal, ...]:
     """Return everything that keeps a product from a label for a market, the gravest first."""
     return tuple(_refusals(account, ident, market, hazards))
 
 
 def _refusals(
-    account: Account, ident: str, market: str, hazards: CandleHazards | None
+    account: Account, ident: str, market: str, hazards: Result | None
 ) -> Iterator[Refusal]:
     status = account.judged.products[ident].status
     if status is not Status.APPROVED:
         yield Refusal("not_approved", {"status": status})
-    if market in MARKETS and (hazards is None or not hazards.result.complete):
-        notes = () if hazards is None else hazards.result.missing
+    if market in MARKETS and (hazards is None or not hazards.complete):
+        notes = () if hazards is None else hazards.missing
         yield Refusal("hazards_unknown", {"notes": notes})
     if not account.studio.info.address:
         yield Refusal("no_address")
-    if market in MARKETS and hazards is not None and hazards.result.h:
+    if market in MARKETS and hazards is not None and hazards.h:
         yield from () if account.studio.info.contact else (Refusal("no_contact"),)
 
 

@@ -51,7 +51,8 @@ class Told:
     """What is put on a label, apart from the words of its languages.
 
     `stop` and `trim` are written with their units; `hours` is the longest cycle that was tested.
-    `hazards` is None for a market that asks for none.
+    `hazards` is None for a market that asks for none. `display_mm2` is what the USA measures the
+    net weight by, None where it is not known.
     """
 
     market: str
@@ -68,6 +69,7 @@ class Told:
     trim: str
     stop: str
     hazards: Result | None
+    display_mm2: float | None
 
 
 def due(told: Told) -> tuple[str, ...]:
@@ -125,12 +127,16 @@ def _plain(ounces: Decimal) -> str:
 def _net_minima(told: Told, grams: int) -> tuple[Minimum, ...]:
     if told.market != USA:
         return (net_weight_eu(grams),)
-    area = display_mm2(told.vessel)
+    # Without an area there is no label for the USA at all.
+    area = told.display_mm2
     return () if area is None else (net_weight_us(area, is_mixed_case=True),)
 
 
 def display_mm2(vessel: Vessel) -> float | None:
-    """Return the area of a jar's display panel: 40 % of its height times its circumference."""
+    """Return the area of a jar's display panel: 40 % of its height times its circumference.
+
+    None while nobody measured how high it is.
+    """
     if vessel.inside_height_mm is None:
         return None
     outside_mm = vessel.inside_diameter_mm + 2 * (vessel.wall_mm or 0.0)
