@@ -32,7 +32,9 @@ ADDRESSED: Final = STUDIO.replace(
     "protocol:", 'address: "Test studio, 1 Example Lane"\ncontact: "+00 000 000"\nprotocol:'
 )
 LARGE: Final = "---\nform: caution_label\npanel: {width: 140 mm, height: 90 mm}\n---\n"
-PANELLED: Final = VESSEL.replace("opening:", "label_panel: {width: 70 mm, height: 45 mm}\nopening:")
+PANELLED: Final = VESSEL.replace(
+    "opening:", "label_panel: {width: 70 mm, height: 45 mm}\ninside_height: 84 mm\nopening:"
+)
 PACKED: Final = RECIPE.replace("fill:", "packaging: {caution: 1}\nfill:")
 
 

@@ -189,7 +189,7 @@ def _who(told: Told, languages: Sequence[Catalogue]) -> Iterator[Block]:
     if asks_for_ufi(told):
         yield Field(Role.UFI, _each(languages, "ufi"), _UFI_LETTERS)
     batch = () if told.batch is None else (_each(languages, "batch", batch=told.batch),)
-    yield Text(Role.CODE, "  ".join((told.code, *batch)), preferred_x_mm=1.6)
+    yield Text(Role.CODE, " · ".join((told.code, *batch)), preferred_x_mm=1.6)
     contact = () if told.contact is None else (told.contact,)
     yield Text(Role.ADDRESS, "\n".join((told.address, *contact)), preferred_x_mm=1.6)
 
