@@ -158,7 +158,7 @@ def test_so_many_labels_on_sheets(tmp_path: Path) -> None:
     assert "(24 of each face, for Great Britain)" in done.stdout
     pages = opened((tmp_path / "label.pdf").read_bytes())
     words = [line.text for page in pages for line in measured(page).words]
-    assert words.count("Net weight 108 g") == 24
+    assert words.count("Net weight 108\N{NO-BREAK SPACE}g") == 24
     assert words.count("Test studio, 1 Example Lane") == 24
     assert all(sorted(page_mm(page)) == pytest.approx([210.0, 297.0], abs=0.05) for page in pages)
 

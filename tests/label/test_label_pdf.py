@@ -168,7 +168,7 @@ def test_the_figures_of_the_net_weight_in_europe(
     label = made(desk_of(_filled(grams)), market)
     page = opened(single_pdf([_narrowest(label)], IMPRINT))[0]
     (net,) = [words for words in measured(page).words if words.text.startswith("Net weight")]
-    assert net.text == f"Net weight {int(grams)} g"
+    assert net.text == f"Net weight {int(grams)}\N{NO-BREAK SPACE}g"
     assert _height(net, "1", page) >= least_mm - 1e-3
     if grams > 50.9:
         assert _height(net, "1", page) == pytest.approx(least_mm, abs=0.05)
@@ -232,8 +232,10 @@ def test_the_net_weight_in_the_united_states(height_mm: float, inch: float) -> N
     }
     page = opened(single_pdf(made(desk_of(files), "us").faces, IMPRINT))[0]
     words = measured(page).words
-    (net,) = [line for line in words if line.text.startswith("Net Wt 3.8 oz")]
-    assert any("(108 g)" in line.text and line.size_pt == net.size_pt for line in words)
+    (net,) = [line for line in words if line.text.startswith("Net Wt 3.8\N{NO-BREAK SPACE}oz")]
+    assert any(
+        "(108\N{NO-BREAK SPACE}g)" in line.text and line.size_pt == net.size_pt for line in words
+    )
     assert "Bold" in str(fonts(page)[net.font]["/BaseFont"])
     assert _height(net, "x", page) == pytest.approx(inch * 25.4, abs=0.05)
 

@@ -1,5 +1,6 @@
 """What a label says: by market, by hazard, in one language and in two."""
 
+import re
 from typing import Final
 
 import pytest
@@ -10,6 +11,7 @@ from handbook_builder.labels.placed import Layout
 from tests.label.kit import (
     AQUATIC,
     HARMLESS,
+    LARGE,
     NAMED,
     PACKED,
     PANELLED,
@@ -269,3 +271,16 @@ def test_a_protocol_of_short_cycles() -> None:
     assert longest_cycle_h(desk.account, "fig") == 0.6  # two thirds of an hour; none has burned
     assert asked(desk, "eu") == ["not_approved"]
     assert longest_cycle_h(desk_of(studio()).account, "fig") == 4.0
+
+
+def test_no_line_ends_between_a_figure_and_its_unit() -> None:
+    """On a panel of any width: "(108" and "g)" on two lines would be read as two things."""
+    for width in range(44, 96, 4):
+        panel, tall = (f"{{width: {width} mm, height: {high}}}" for high in ("6 cm", "2 m"))
+        files = studio() | {
+            "vessels/tumbler.md": PANELLED.replace("{width: 70 mm, height: 45 mm}", panel),
+            "packaging/caution.md": LARGE.replace("{width: 140 mm, height: 90 mm}", tall),
+        }
+        for market in ("us", "eu"):
+            lines = [line for face in made(desk_of(files), market).faces for line in face.lines()]
+            assert not any(re.match(r"(g|oz|h|mm)\b", line) for line in lines), lines

@@ -4,6 +4,7 @@ The fire cautions go on every label. The hazards go on those for the EU and for 
 the USA none are claimed. A net weight is told in grams, in the USA in ounces as well.
 """
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -43,6 +44,7 @@ _PRINCIPAL: Final = ("within_sight", "from_what_burns", "from_children_and_pets"
 _OF_MATERIAL: Final = {"metal": "hot_metal", "glass": "cracked", "ceramic": "cracked"}
 _UFI_LETTERS: Final = 19  # sixteen letters and three hyphens, from memory, unconfirmed
 _HEALTH: Final = "H3"
+_BEFORE_UNIT: Final = re.compile(r"(?<=[0-9]) (?=[a-z]{1,2}\b)")
 _DISPLAY_SHARE: Final = 0.4  # of a jar's side is its display panel, 16 CFR 500.21(a), read
 
 
@@ -157,7 +159,7 @@ def _caution(told: Told, languages: Sequence[Catalogue]) -> Iterator[Block]:
         yield Signs(SIGNS, preferred_mm=8.0)
     figures = {"hours": told.hours, "trim": told.trim, "left": told.stop}
     for language in languages:
-        said = (language.caution(name, **figures) for name in _cautions_of(told))
+        said = (_said(language, name, **figures) for name in _cautions_of(told))
         yield Text(Role.STATEMENT, " ".join(said), preferred_x_mm=1.6)
     if told.hazards is not None:
         yield from _hazards(told.hazards, languages)
@@ -196,8 +198,13 @@ def _who(told: Told, languages: Sequence[Catalogue]) -> Iterator[Block]:
 
 def _each(languages: Sequence[Catalogue], name: str, **figures: str) -> str:
     """Return a caution in each language, once where they say the same."""
-    said = dict.fromkeys(language.caution(name, **figures) for language in languages)
+    said = dict.fromkeys(_said(language, name, **figures) for language in languages)
     return " / ".join(said)
+
+
+def _said(language: Catalogue, name: str, **figures: str) -> str:
+    """Return a caution in which no line ends between a figure and its unit."""
+    return _BEFORE_UNIT.sub("\N{NO-BREAK SPACE}", language.caution(name, **figures))
 
 
 def sticker(language: Catalogue, code: str, letter: str) -> tuple[Block, ...]:

@@ -73,7 +73,7 @@ def hazards_of(desk: Desk, product: Product) -> Hazards:
         by_hand=(*notes_said(desk, (*result.by_hand, *result.told)), *_small(desk, result)),
         ignored=tuple(_ignored(desk, one) for one in result.ignored),
         steps_lead=_steps_lead(desk, found),
-        steps=tuple(_steps(desk, found.steps)),
+        steps=tuple(_steps(desk, found.steps)) or (desk.phrase("label.no_steps"),),
     )
 
 
