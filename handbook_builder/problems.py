@@ -262,10 +262,13 @@ MESSAGES: Final[Mapping[str, str]] = {
     "most. Mend the number, or raise 'spec' in the item's record.",
     "spread_by_mass": "found spread: mass, but the mass of {item} is not known. Give its "
     "empty_mass, or write spread: value.",
+    "statement_with_stray_blank": "found '{found}' in '{key}', where the label fills nothing in. "
+    "Take it out.",
     "statement_without_blank": "found no '{blank}' in '{key}', or more than one; expected it where "
     "the label fills something in. Write it once.",
     "statements_lacking": "the label needs statements that are not in {language} here: {found}. "
-    "Write each under 'statements' as the law prints it: '{first}: {{text: …, sure: C}}'.",
+    "Write each as '{first}: {{text: …, sure: C}}', one with a number under 'statements' as the "
+    "law prints it, one with a name under 'cautions'.",
     "stray_file": "found a file that is no record. Records end in .md and stand in the folder "
     "of their kind; photos end in .jpg, .jpeg, .png or .webp. Rename it, or move it away.",
     "stray_folder": "found the folder '{found}', which is no kind of record{near}.",

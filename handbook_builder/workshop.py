@@ -1,6 +1,6 @@
 """The way through the house, from a folder of records to the pages that tell of it."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from itertools import chain
@@ -168,13 +168,18 @@ def statements_for(
     return catalogue_of(language, _statements_text(folder, language))
 
 
-def press_of(account: Account, folder: Path) -> "tuple[Press, tuple[Problem, ...]]":
-    """Return what the labels of a studio are made with, and what is wrong in its catalogues."""
+def press_of(
+    account: Account, folder: Path, also: Iterable[str] = ()
+) -> "tuple[Press, tuple[Problem, ...]]":
+    """Return what the labels of a studio are made with, and what is wrong in its catalogues.
+
+    It is made for the languages that the studio states, for English, and for those in `also`.
+    """
     from handbook_builder.derived.label.made import USUAL_LANGUAGE  # noqa: PLC0415 -- as above
     from handbook_builder.derived.label.press import press_from  # noqa: PLC0415 -- as above
 
     stated = [one for market in account.studio.info.languages.values() for one in market]
-    languages = dict.fromkeys((USUAL_LANGUAGE, *stated))
+    languages = dict.fromkeys((USUAL_LANGUAGE, *stated, *also))
     return press_from({language: _statements_text(folder, language) for language in languages})
 
 

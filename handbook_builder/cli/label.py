@@ -1,5 +1,6 @@
 """`label` and `sticker`."""
 
+import re
 import sys
 from collections.abc import Iterable
 from datetime import UTC, date, datetime, time
@@ -8,16 +9,17 @@ from typing import Final, NoReturn
 
 import click
 
-from handbook_builder.cli.lookup import lots_and_batches, product_named
+from handbook_builder.cli.lookup import batch_named, product_named
 from handbook_builder.cli.options import (
     Count,
     account_or_exit,
     as_of_option,
+    day_for,
     print_faults,
     studio_option,
 )
-from handbook_builder.derived.account import Account
 from handbook_builder.derived.label.made import (
+    USUAL_LANGUAGE,
     Asked,
     Made,
     label_for,
@@ -34,6 +36,21 @@ _MOST: Final = 999
 _MARKETS: Final = ("us", "eu", "gb")
 
 
+class Language(click.ParamType[str]):
+    """A language by the two letters that its file of statements is called by."""
+
+    name = "xx"
+
+    def convert(
+        self, value: object, param: click.Parameter | None, ctx: click.Context | None
+    ) -> str:
+        """Return the language, or fail as a wrong call."""
+        if not re.fullmatch(r"[a-z]{2}", str(value)):
+            text = f"{value!r} is no language; write two letters such as en or de."
+            self.fail(text, param, ctx)
+        return str(value)
+
+
 _sheet = click.option(
     "--sheet",
     type=click.Choice(["a4", "letter"]),
@@ -43,8 +60,8 @@ _sheet = click.option(
 _languages = click.option(
     "--language",
     "languages",
+    type=Language(),
     multiple=True,
-    metavar="XX",
     help="A language; several with several options. [default: studio.md's]",
 )
 _out = click.option(
@@ -87,11 +104,16 @@ def label(  # noqa: PLR0913 -- one an option
     What is not approved gets none, whatever is asked. A working aid: check it against the law in
     force and the supplier's sheet.
     """
-    desk = _desk(studio, as_of)
+    day, today = day_for(studio, as_of), day_for(studio, None)
+    desk = _desk(studio, day, languages)
     ident = product_named(desk.account, recipe)
-    asked = _asked(desk, market, languages, _batch(desk.account, batch))
+    named = None if batch is None else batch_named(desk.account, batch)
+    asked = _asked(desk, market, languages, named)
+    faces = _faces(desk, ident, asked, day)
+    if day < today:  # what was approved once and is no longer gets none
+        _faces(_desk(studio, today, languages), ident, asked, day)
     file = out or Path(f"{ident}-label.pdf")
-    _write(desk, _faces(desk, ident, asked), count, sheet, file)
+    _write(desk, faces, count, sheet, file)
     name = desk.phrase(f"label.markets.{asked.market}")
     click.echo(desk.phrase("label.done", file=file, count=count, market=name))
     click.echo(desk.phrase("label.note"))
@@ -99,7 +121,9 @@ def label(  # noqa: PLR0913 -- one an option
 
 @click.command()
 @click.argument("recipe")
-@_languages
+@click.option(
+    "--language", type=Language(), default=USUAL_LANGUAGE, help="The language. [default: en]"
+)
 @_sheet
 @_out
 @studio_option
@@ -109,23 +133,23 @@ def sticker(  # noqa: PLR0913 -- one an option
     recipe: str,
     studio: Path,
     as_of: date | None,
-    languages: tuple[str, ...],
+    language: str,
     sheet: str | None,
     out: Path | None,
 ) -> None:  # fmt: skip
     """Write stickers for the test candles of a recipe that have not ended: not for sale."""
-    desk = _desk(studio, as_of)
+    desk = _desk(studio, day_for(studio, as_of), (language,))
     ident = product_named(desk.account, recipe)
-    faces = _stickers(desk, ident, languages)
+    faces = _stickers(desk, ident, language)
     file = out or Path(f"{ident}-stickers.pdf")
     _write(desk, faces, 1, sheet, file)
     click.echo(desk.phrase("label.sticker_done", file=file, count=len(faces)))
 
 
-def _desk(studio: Path, as_of: date | None) -> Desk:
+def _desk(studio: Path, day: date, languages: Iterable[str]) -> Desk:
     """Return the desk of a studio with its catalogues of statements; faults in them end the run."""
-    account, words = account_or_exit(studio, as_of)
-    press, faults = press_of(account, studio)
+    account, words = account_or_exit(studio, day)
+    press, faults = press_of(account, studio, languages)
     if faults:
         print_faults(faults)
         sys.exit(1)
@@ -134,34 +158,34 @@ def _desk(studio: Path, as_of: date | None) -> Desk:
 
 def _asked(desk: Desk, market: str | None, languages: tuple[str, ...], batch: str | None) -> Asked:
     known = desk.studio.info.markets
-    chosen = market or known[0]
+    chosen = market or next(iter(known), None)
+    if chosen is None:
+        _refuse([desk.phrase("label.no_market")], 2)
     if chosen not in known:
         _refuse([desk.phrase("label.wrong_market", market=chosen, known=", ".join(known))], 2)
-    return Asked(chosen, languages or languages_for(desk.account, chosen), batch)
+    spoken = tuple(dict.fromkeys(languages)) or languages_for(desk.account, chosen)
+    return Asked(chosen, spoken, batch)
 
 
-def _batch(account: Account, asked: str | None) -> str | None:
-    """Return the id of the batch that is asked for; what names none ends the run."""
-    if asked is None:
-        return None
-    _, batches = lots_and_batches(account, asked)
-    return batches[0]
+def _faces(desk: Desk, ident: str, asked: Asked, day: date) -> tuple[Layout, ...]:
+    """Return the faces of a label that is asked for as of a day; where there is none the run ends.
 
-
-def _faces(desk: Desk, ident: str, asked: Asked) -> tuple[Layout, ...]:
+    The desk may be of a later day.
+    """
     made = label_for(desk.account, desk.words, ident, asked, desk.press)
     if not isinstance(made, Made):
-        name = desk.phrase(f"label.markets.{asked.market}")
-        said = (refusal_said(desk, refusal) for refusal in made)
-        _refuse([desk.phrase("label.none", market=name), *said], 1)
+        key = "label.none" if desk.day == day else "label.not_today"
+        market = desk.phrase(f"label.markets.{asked.market}")
+        head = desk.phrase(key, market=market, day=day, today=desk.day)
+        _refuse([head, *(refusal_said(desk, refusal) for refusal in made)], 1)
     return made.faces
 
 
-def _stickers(desk: Desk, ident: str, languages: tuple[str, ...]) -> tuple[Layout, ...]:
-    language = languages[0] if languages else "en"
-    if language not in desk.press.catalogues:
-        _refuse([desk.phrase("label.refused.no_catalogue", language=language)], 2)
-    faces = stickers_of(desk.account, ident, language, desk.press)
+def _stickers(desk: Desk, ident: str, language: str) -> tuple[Layout, ...]:
+    faces, against = stickers_of(desk.account, ident, language, desk.press)
+    if against:
+        said = (refusal_said(desk, refusal) for refusal in against)
+        _refuse([desk.phrase("label.no_sticker"), *said], 1)
     if not faces:
         product = desk.studio.recipes[ident].title
         _refuse([desk.phrase("label.no_stickers", product=product)], 1)

@@ -20,6 +20,7 @@ _CUTOFF: Final = 0.4
 # A code as it may be copied: three groups of four, with a digit or in capitals throughout.
 _LIKE_A_CODE: Final = re.compile(r"(?=.*[0-9]|[^a-z]*$)[A-Za-z0-9]{4}(?:[- ]?[A-Za-z0-9]{4}){2}")
 _BURN_FOLDERS: Final = ("", "burns", "tests")
+_BATCH_FOLDERS: Final = ("", "batches")
 _RECIPE_FOLDERS: Final = ("", "recipes", "products")
 
 
@@ -76,6 +77,14 @@ def lots_and_batches(
         names = [*(each for one in known for each in (one.lot, one.item)), *account.batches]
         _unknown("lot, batch, item or buyer", asked, [*names, *recipients(account).values()])
     return lots, list(dict.fromkeys([*named, *(each for lot in lots for each in lot.batches)]))
+
+
+def batch_named(account: Account, asked: str) -> str:
+    """Return the id of the batch that `asked` names by its id, with its folder or without."""
+    folder, _, ident = asked.strip().casefold().rpartition("/")
+    if folder not in _BATCH_FOLDERS or ident not in account.batches:
+        _unknown("batch", asked, account.batches, ident)
+    return ident
 
 
 def _unknown(what: str, asked: str, known: Iterable[str], name: str = "") -> NoReturn:

@@ -14,9 +14,10 @@ from handbook_builder.problems import Place, Problem, in_order, problem
 from handbook_builder.reading.fields import Bad, Reader, Report, choice, text
 from handbook_builder.reading.lists import table
 from handbook_builder.reading.nodes import Node, compose
-from handbook_builder.reading.shape import nested, read_shape, required, shape
+from handbook_builder.reading.shape import read_shape, required, shape
 
 _NUMBER: Final = re.compile(r"(EUH|H)[0-9]{3}|P[0-9]{3}(\+P[0-9]{3})*")
+_STRAY: Final = re.compile(r"\{[^{}]*\}|[{}]")
 NAMING: Final = "EUH208"  # the one statement that names components
 
 
@@ -28,14 +29,28 @@ class Statement:
     sure: str = required(choice("C", "S", "M"), "C, S or M")
 
 
-def _with_blank(blank: str) -> Reader[Statement]:
-    """Return a reader of a statement that says where something is filled in."""
+@shape
+class _Said(Statement):
+    """One caution; X says that the words are ours."""
+
+    sure: str = required(choice("C", "S", "M", "X"), "C, S, M or X")
+
+
+def _with_blanks(*blanks: str, of: type[Statement] = Statement) -> Reader[Statement]:
+    """Return a reader of what says where each of `blanks` is filled in, once, and nothing else."""
 
     def read(node: Node, report: Report, key: str) -> Statement | Bad:
-        found = read_shape(Statement, node, report, key)
-        if isinstance(found, Bad) or found.text.count(blank) == 1:
+        found = read_shape(of, node, report, key)
+        if isinstance(found, Bad):
             return found
-        return report.bad(node, "statement_without_blank", key=key, blank=blank)
+        rest = found.text
+        for blank in blanks:
+            if rest.count(blank) != 1:
+                return report.bad(node, "statement_without_blank", key=key, blank=blank)
+            rest = rest.replace(blank, "")
+        if stray := _STRAY.search(rest):
+            return report.bad(node, "statement_with_stray_blank", key=key, found=stray[0])
+        return found
 
     return read
 
@@ -50,9 +65,8 @@ def _number(node: Node, report: Report, key: str) -> str | Bad:
 
 def _statement(node: Node, report: Report, key: str) -> Statement | Bad:
     """Read one statement by its number; the one that names components needs a place for them."""
-    if key == NAMING:
-        return _with_blank("{names}")(node, report, key)
-    return read_shape(Statement, node, report, key)
+    blanks = ("{names}",) if key == NAMING else ()
+    return _with_blanks(*blanks)(node, report, key)
 
 
 # What a caution leaves open, for the figures of the candle at hand. A catalogue may leave a caution
@@ -80,23 +94,9 @@ CAUTIONS: Final[Mapping[str, tuple[str, ...]]] = MappingProxyType(
 )
 
 
-@shape
-class _Said:
-    """One caution: its `text`, and how surely it was read; X says that the words are ours."""
-
-    text: str = required(text, "what the label says")
-    sure: str = required(choice("C", "S", "M", "X"), "C, S, M or X")
-
-
 def _caution(node: Node, report: Report, key: str) -> Statement | Bad:
     """Read a caution by its name, with a place for each figure that it tells."""
-    found = read_shape(_Said, node, report, key)
-    if isinstance(found, Bad):
-        return found
-    for blank in CAUTIONS.get(key, ()):
-        if found.text.count(blank) != 1:
-            return report.bad(node, "statement_without_blank", key=key, blank=blank)
-    return Statement(text=found.text, sure=found.sure)
+    return _with_blanks(*CAUTIONS.get(key, ()), of=_Said)(node, report, key)
 
 
 _caution_name: Final = choice(*CAUTIONS)
@@ -107,10 +107,10 @@ class _Written:
     """A catalogue as its file has it."""
 
     language: str = required(text, "the name of the language")
-    danger: Statement = required(nested(Statement), "the signal word Danger")
-    warning: Statement = required(nested(Statement), "the signal word Warning")
-    contains: Statement = required(_with_blank("{names}"), "how components are named")
-    unknown_acute: Statement = required(_with_blank("{share}"), "what the unknown share is called")
+    danger: Statement = required(_with_blanks(), "the signal word Danger")
+    warning: Statement = required(_with_blanks(), "the signal word Warning")
+    contains: Statement = required(_with_blanks("{names}"), "how components are named")
+    unknown_acute: Statement = required(_with_blanks("{share}"), "what the unknown share is called")
     statements: Mapping[str, Statement] = required(
         table(_number, _statement, 1), "the statements by their numbers"
     )

@@ -31,7 +31,7 @@ FROM_A_DAY = {"in_the_future", "far_ahead"}
 # Messages about a catalogue of statements: they have tests of their own (test_statements.py).
 FROM_A_CATALOGUE = {
     "catalogue_unreadable", "no_catalogue", "no_statement_number", "statement_without_blank",
-    "statements_lacking",
+    "statement_with_stray_blank", "statements_lacking",
 }  # fmt: skip
 
 

@@ -7,21 +7,25 @@ import pytest
 from handbook_builder.hazards.classify import classify
 from handbook_builder.hazards.precaution import CHOSEN, LEFT_OUT, listed_p, statements_due
 from handbook_builder.hazards.wording import LABELS
-from handbook_builder.reading.statements import Catalogue, read_catalogue
+from handbook_builder.reading.statements import CAUTIONS, Catalogue, read_catalogue
 from handbook_builder.workshop import statements_for
 from tests.hazards.kit import part
 from tests.reading.test_messages import FROM_A_CATALOGUE
 
-FILE = "site_templates/statements/nl.yml"
+FILE = "site_templates/statements/de.yml"
 HEAD = (
-    "language: Nederlands\ndanger: {text: Gevaar, sure: C}\n"
-    "warning: {text: Waarschuwing, sure: C}\n"
-    'contains: {text: "Bevat {names}.", sure: M}\n'
-    'unknown_acute: {text: "{share} onbekend.", sure: M}\n'
+    "language: Deutsch\ndanger: {text: Gefahr, sure: C}\nwarning: {text: Achtung, sure: C}\n"
+    'contains: {text: "Enthält {names}.", sure: M}\n'
+    'unknown_acute: {text: "{share} unbekannt.", sure: M}\n'
 )
-CAUTIONS = 'cautions:\n  within_sight: {text: "Verlies de kaars nooit uit het oog.", sure: X}\n'
-STATED = HEAD + 'statements:\n  H317: {text: "Kan de huid allergisch maken.", sure: M}\n'
-WHOLE = STATED + CAUTIONS
+CAUTIONS_TEXT = (
+    'cautions:\n  trim: {text: "Auf {trim} kürzen.", sure: X}\n  ufi: {text: UFI, sure: M}\n'
+)
+WHOLE = (
+    HEAD
+    + CAUTIONS_TEXT
+    + 'statements:\n  H317: {text: "Kann allergische Hautreaktionen verursachen.", sure: S}\n'
+)
 
 
 def _shipped() -> Catalogue:
@@ -69,10 +73,11 @@ def test_what_is_lacking_is_listed_at_once() -> None:
     """A label is refused with all that is to be filled in."""
     catalogue, _ = read_catalogue(WHOLE, FILE)
     assert catalogue is not None
-    assert [str(one) for one in catalogue.lacking(("H317", "P102", "P501", "P102"))] == [
+    assert [str(one) for one in catalogue.lacking(("H317", "P102", "net", "ufi", "P102"))] == [
         (
-            f"{FILE}:1:1: the label needs statements that are not in Nederlands here: P102, P501. "
-            "Write each under 'statements' as the law prints it: 'P102: {text: …, sure: C}'."
+            f"{FILE}:1:1: the label needs statements that are not in Deutsch here: P102, net. "
+            "Write each as 'P102: {text: …, sure: C}', one with a number under 'statements' as the "
+            "law prints it, one with a name under 'cautions'."
         )
     ]
 
@@ -85,18 +90,23 @@ def test_what_is_lacking_is_listed_at_once() -> None:
         ("a: b\n---\nc: d\n", "2:1: the statements cannot be read: a second document begins here."),
         ("? [a]\n: b\n", "1:3: the statements cannot be read: a key must be one word."),
         ("a: \x07", "1:4: the statements cannot be read: character '\\x07' is not allowed."),
-        (STATED + "  H317: {text: x, sure: S}\n" + CAUTIONS, "8:3: found the key 'H317' twice"),
-        (WHOLE.replace("H317", "H31"), "7:3: found 'H31'; expected the number of a statement"),
-        (WHOLE.replace("H317", '""'), "7:3: found nothing after 'statements:'"),
-        (
-            WHOLE.replace('maken.", sure: M', 'maken.", sure: X'),
-            "found 'X' for 'sure'; expected one of C, S, M",
-        ),
+        (WHOLE + "  H317: {text: x, sure: S}\n", "11:3: found the key 'H317' twice"),
+        (WHOLE.replace("H317", "H31"), "10:3: found 'H31'; expected the number of a statement"),
+        (WHOLE.replace("H317", '""'), "10:3: found nothing after 'statements:'"),
+        (WHOLE.replace("sure: S", "sure: X"), "found 'X' for 'sure'; expected one of C, S, M"),
         (WHOLE.replace("H317", "EUH208"), "found no '{names}' in 'EUH208', or more than one"),
-        (WHOLE.replace("Bevat {names}", "Bevat"), "found no '{names}' in 'contains'"),
+        (WHOLE.replace("Enthält {names}", "Enthält"), "found no '{names}' in 'contains'"),
         (WHOLE.replace("{share}", "{share}{share}"), "found no '{share}' in 'unknown_acute'"),
         (WHOLE.replace("contains: {", "contains: {odd: x, "), "found the unknown key 'odd'"),
-        (HEAD, "the key 'statements' is missing"),
+        (WHOLE.replace("{trim}", ""), "found no '{trim}' in 'trim', or more than one"),
+        (WHOLE.replace("{trim}", "{trim} {trim}"), "found no '{trim}' in 'trim', or more than"),
+        (WHOLE.replace("{trim}", "{trim} {mm}"), "found '{mm}' in 'trim', where the label fills"),
+        (WHOLE.replace("Haut", "{Haut"), "found '{' in 'H317', where the label fills nothing in"),
+        (WHOLE.replace("Gefahr", '"{!}"'), "found '{!}' in 'danger', where the label fills"),
+        (WHOLE.replace("text: UFI, sure: M", "text: UFI, sure: Z"), "expected one of C, S, M, X"),
+        (WHOLE.replace("  ufi:", "  uif:"), "found 'uif' for 'cautions'"),
+        (HEAD + CAUTIONS_TEXT, "the key 'statements' is missing"),
+        (WHOLE.replace(CAUTIONS_TEXT, ""), "the key 'cautions' is missing"),
         ("- a", "1:1: found a list"),
     ],
 )
@@ -110,24 +120,49 @@ def test_a_language_that_nobody_wrote(tmp_path: Path) -> None:
     catalogue, problems = statements_for(tmp_path, "nl")
     assert catalogue is None
     assert [one.code for one in problems] == ["no_catalogue"]
-    assert str(problems[0]).startswith(f"{FILE}:1:1: there are no statements in the language 'nl'")
+    assert str(problems[0]).startswith(
+        "site_templates/statements/nl.yml:1:1: there are no statements in the language 'nl'"
+    )
 
 
 def test_a_studio_may_write_its_own(tmp_path: Path) -> None:
     """A studio's file of a language goes before the shipped one."""
     (tmp_path / "site_templates/statements").mkdir(parents=True)
     (tmp_path / FILE).write_text(WHOLE, "utf-8")
-    catalogue, problems = statements_for(tmp_path, "nl")
+    catalogue, problems = statements_for(tmp_path, "de")
     assert problems == ()
     assert catalogue is not None
-    assert (catalogue.language, list(catalogue.statements)) == ("Nederlands", ["H317"])
+    assert (catalogue.language, list(catalogue.statements)) == ("Deutsch", ["H317"])
+    assert catalogue.caution("trim", trim="6 mm") == "Auf 6 mm kürzen."
+
+
+def test_the_shipped_ones_have_every_caution() -> None:
+    """English and German; and none that no label says."""
+    for language in ("en", "de"):
+        catalogue, problems = statements_for(None, language)
+        assert problems == ()
+        assert catalogue is not None
+        assert set(catalogue.cautions) == set(CAUTIONS)
+
+
+def test_the_german_one_is_from_memory() -> None:
+    """Nothing in it was read, and it says so: M for the law's statements, X for our own words."""
+    german, _ = statements_for(None, "de")
+    assert german is not None
+    assert {one.sure for one in german.statements.values()} == {"M"}
+    assert {one.sure for one in german.cautions.values()} <= {"M", "X"}
 
 
 def test_every_message_of_a_catalogue_is_earned() -> None:
     """Those that no record can earn are earned here."""
     catalogue, _ = read_catalogue(WHOLE, FILE)
     assert catalogue is not None
-    written = ("", WHOLE.replace("H317", "H31"), WHOLE.replace("{share}", ""))
+    written = (
+        "",
+        WHOLE.replace("H317", "H31"),
+        WHOLE.replace("{share}", ""),
+        WHOLE.replace("{share}", "{share} {odd}"),
+    )
     problems = [*catalogue.lacking(("P102",)), *statements_for(None, "xx")[1]]
     for text in written:
         problems += read_catalogue(text, FILE)[1]

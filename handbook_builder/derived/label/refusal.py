@@ -6,9 +6,10 @@ from typing import Final
 
 from handbook_builder.derived.account import Account
 from handbook_builder.derived.hazards import MARKETS
+from handbook_builder.figures.net import Outcome
 from handbook_builder.hazards.classify import Result
 from handbook_builder.verdicts.approval import Status
-from handbook_builder.verdicts.batches import BatchState
+from handbook_builder.verdicts.batches import BatchState, code_on
 
 # A batch that stands so is the candle that was proven, or will be once it has cured.
 _MAY_BE_LABELLED: Final = frozenset({BatchState.AS_PROVEN, BatchState.CURING})
@@ -44,14 +45,34 @@ def _refusals(
         yield from () if account.studio.info.contact else (Refusal("no_contact"),)
 
 
-def batch_refusals(account: Account, ident: str, batch: str | None) -> tuple[Refusal, ...]:
-    """Return why a batch may have no label of a product: it is of another, or is not as proven."""
+def batch_refusals(
+    account: Account, ident: str, market: str, batch: str | None
+) -> tuple[Refusal, ...]:
+    """Return why a batch may have no label of a product: of another, not as proven, or too light.
+
+    `batch` is the id of one that was poured by the account's day, or None.
+    """
     if batch is None:
         return ()
-    if account.studio.batches[batch].recipe != ident:
-        recipe = account.studio.batches[batch].recipe
+    recipe, figures = account.studio.batches[batch].recipe, account.batches[batch]
+    if recipe != ident:
         return (Refusal("batch_of_another", {"batch": batch, "recipe": recipe}),)
-    state = account.batches[batch].verdict.state
-    if state not in _MAY_BE_LABELLED:
-        return (Refusal("batch_not_as_proven", {"batch": batch, "state": state}),)
+    if figures.verdict.state not in _MAY_BE_LABELLED:
+        details = {"batch": batch, "state": figures.verdict.state}
+        return (Refusal("batch_not_as_proven", details),)
+    if code := _other_code(account, ident, batch):
+        details = {"batch": batch, "code": code, "now": account.products[ident].code}
+        return (Refusal("batch_of_former_make", details),)
+    check = figures.checks.get(market)
+    if check is not None and check.outcome is Outcome.FAILED:
+        return (Refusal("batch_too_light", {"batch": batch}),)
     return ()
+
+
+def _other_code(account: Account, ident: str, batch: str) -> str | None:
+    """Return the code of a batch where it is not the product's own of today.
+
+    An item that its maker changed in between makes another candle, also when that is proven too.
+    """
+    code = code_on(account.studio, ident, account.studio.batches[batch].on)
+    return None if code == account.products[ident].code else code

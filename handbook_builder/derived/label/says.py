@@ -4,6 +4,7 @@ The fire cautions go on every label. The hazards go on those for the EU and for 
 the USA none are claimed. A net weight is told in grams, in the USA in ounces as well.
 """
 
+import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -38,10 +39,12 @@ SIGNS: Final = (
     Sign.FROM_WHAT_BURNS,
     Sign.TRIM,
 )
+ON_STICKER: Final = ("test_candle", "test_letter")
 _PRINCIPAL: Final = ("within_sight", "from_what_burns", "from_children_and_pets")
 _OF_MATERIAL: Final = {"metal": "hot_metal", "glass": "cracked", "ceramic": "cracked"}
 _UFI_LETTERS: Final = 19  # sixteen letters and three hyphens, from memory, unconfirmed
 _HEALTH: Final = "H3"
+_BEFORE_UNIT: Final = re.compile(r"(?<=[0-9]) (?=[a-z]{1,2}\b)")
 _DISPLAY_SHARE: Final = 0.4  # of a jar's side is its display panel, 16 CFR 500.21(a), read
 
 
@@ -50,7 +53,8 @@ class Told:
     """What is put on a label, apart from the words of its languages.
 
     `stop` and `trim` are written with their units; `hours` is the longest cycle that was tested.
-    `hazards` is None for a market that asks for none.
+    `hazards` is None for a market that asks for none. `display_mm2` is what the USA measures the
+    net weight by, None where it is not known.
     """
 
     market: str
@@ -67,6 +71,7 @@ class Told:
     trim: str
     stop: str
     hazards: Result | None
+    display_mm2: float | None
 
 
 def due(told: Told) -> tuple[str, ...]:
@@ -124,12 +129,16 @@ def _plain(ounces: Decimal) -> str:
 def _net_minima(told: Told, grams: int) -> tuple[Minimum, ...]:
     if told.market != USA:
         return (net_weight_eu(grams),)
-    area = display_mm2(told.vessel)
+    # Without an area there is no label for the USA at all.
+    area = told.display_mm2
     return () if area is None else (net_weight_us(area, is_mixed_case=True),)
 
 
 def display_mm2(vessel: Vessel) -> float | None:
-    """Return the area of a jar's display panel: 40 % of its height times its circumference."""
+    """Return the area of a jar's display panel: 40 % of its height times its circumference.
+
+    None while nobody measured how high it is.
+    """
     if vessel.inside_height_mm is None:
         return None
     outside_mm = vessel.inside_diameter_mm + 2 * (vessel.wall_mm or 0.0)
@@ -150,7 +159,7 @@ def _caution(told: Told, languages: Sequence[Catalogue]) -> Iterator[Block]:
         yield Signs(SIGNS, preferred_mm=8.0)
     figures = {"hours": told.hours, "trim": told.trim, "left": told.stop}
     for language in languages:
-        said = (language.caution(name, **figures) for name in _cautions_of(told))
+        said = (_said(language, name, **figures) for name in _cautions_of(told))
         yield Text(Role.STATEMENT, " ".join(said), preferred_x_mm=1.6)
     if told.hazards is not None:
         yield from _hazards(told.hazards, languages)
@@ -182,15 +191,20 @@ def _who(told: Told, languages: Sequence[Catalogue]) -> Iterator[Block]:
     if asks_for_ufi(told):
         yield Field(Role.UFI, _each(languages, "ufi"), _UFI_LETTERS)
     batch = () if told.batch is None else (_each(languages, "batch", batch=told.batch),)
-    yield Text(Role.CODE, "  ".join((told.code, *batch)), preferred_x_mm=1.6)
+    yield Text(Role.CODE, " · ".join((told.code, *batch)), preferred_x_mm=1.6)
     contact = () if told.contact is None else (told.contact,)
     yield Text(Role.ADDRESS, "\n".join((told.address, *contact)), preferred_x_mm=1.6)
 
 
 def _each(languages: Sequence[Catalogue], name: str, **figures: str) -> str:
     """Return a caution in each language, once where they say the same."""
-    said = dict.fromkeys(language.caution(name, **figures) for language in languages)
+    said = dict.fromkeys(_said(language, name, **figures) for language in languages)
     return " / ".join(said)
+
+
+def _said(language: Catalogue, name: str, **figures: str) -> str:
+    """Return a caution in which no line ends between a figure and its unit."""
+    return _BEFORE_UNIT.sub("\N{NO-BREAK SPACE}", language.caution(name, **figures))
 
 
 def sticker(language: Catalogue, code: str, letter: str) -> tuple[Block, ...]:

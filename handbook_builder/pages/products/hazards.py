@@ -73,7 +73,7 @@ def hazards_of(desk: Desk, product: Product) -> Hazards:
         by_hand=(*notes_said(desk, (*result.by_hand, *result.told)), *_small(desk, result)),
         ignored=tuple(_ignored(desk, one) for one in result.ignored),
         steps_lead=_steps_lead(desk, found),
-        steps=tuple(_steps(desk, found.steps)),
+        steps=tuple(_steps(desk, found.steps)) or (desk.phrase("label.no_steps"),),
     )
 
 
@@ -116,10 +116,12 @@ def _statements(desk: Desk, result: Result) -> Iterator[StatementShown]:
     english = desk.press.catalogues["en"]
     for number in statements_due(result):
         known = english.statements.get(number)
-        if known is not None:
-            names = result.euh208 if number == NAMING else ()
-            said, sure = english.said(number, names), desk.phrase(f"label.sure.{known.sure}")
-            yield StatementShown(number, said, sure)
+        if known is None:
+            yield StatementShown(number, desk.phrase("label.unsaid"), "")
+            continue
+        names = result.euh208 if number == NAMING else ()
+        said, sure = english.said(number, names), desk.phrase(f"label.sure.{known.sure}")
+        yield StatementShown(number, said, sure)
 
 
 def _small(desk: Desk, result: Result) -> tuple[str, ...]:

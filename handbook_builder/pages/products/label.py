@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from handbook_builder.derived.hazards import is_asked
 from handbook_builder.derived.label.made import Asked, Made, label_for, languages_for
+from handbook_builder.derived.label.says import USA
 from handbook_builder.labels.placed import Layout
 from handbook_builder.pages.desk import Desk, Link, name_of
 from handbook_builder.pages.page import Page
@@ -16,11 +17,11 @@ from handbook_builder.words import Word
 
 @dataclass(frozen=True, slots=True)
 class FaceShown:
-    """One face at its true size: what it is, how large, where it stands, and its words in order."""
+    """One face at its true size: what it is and on what it stands, and its words in order."""
 
     name: str
-    size: str
     on: str
+    caption: str
     layout: Layout
     words: str
     prefix: str
@@ -28,12 +29,16 @@ class FaceShown:
 
 @dataclass(frozen=True, slots=True)
 class MarketLabel:
-    """The label for a market, or everything that is against it; then it has no face."""
+    """The label for a market, or everything that is against it; then it has no face.
+
+    `command` prints it, and `note` says what was not looked at.
+    """
 
     market: str
     refused: tuple[str, ...]
     faces: tuple[FaceShown, ...]
-    how: str | None
+    command: str | None
+    note: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +51,7 @@ class LabelPage:
     note: str
     markets: tuple[MarketLabel, ...]
     hazards: Hazards | None
-    us: str | None
+    print_with: str
 
 
 def label_link(desk: Desk, ident: str) -> Link:
@@ -72,7 +77,7 @@ def _content(desk: Desk, product: Product) -> LabelPage:
         note=desk.phrase("label.note"),
         markets=tuple(_for_market(desk, product, market) for market in markets),
         hazards=hazards_of(desk, product) if is_asked(desk.studio) else None,
-        us=desk.phrase("label.us") if "us" in markets else None,
+        print_with=desk.phrase("label.print"),
     )
 
 
@@ -81,11 +86,12 @@ def _for_market(desk: Desk, product: Product, market: str) -> MarketLabel:
     asked = Asked(market, languages_for(desk.account, market))
     made = label_for(desk.account, desk.words, ident, asked, desk.press)
     name = desk.phrase(f"label.markets.{market}")
+    note = desk.phrase("label.us") if market == USA else None
     if not isinstance(made, Made):
         refused = tuple(refusal_said(desk, refusal) for refusal in made)
-        return MarketLabel(name, (desk.phrase("label.none", market=name), *refused), (), None)
-    how = desk.phrase("label.print", product=ident, market=market)
-    return MarketLabel(name, (), tuple(_faces(desk, made, ident)), how)
+        return MarketLabel(name, (desk.phrase("label.none", market=name), *refused), (), None, note)
+    command = desk.phrase("label.command", product=ident, market=market)
+    return MarketLabel(name, (), tuple(_faces(desk, made, ident)), command, note)
 
 
 def _faces(desk: Desk, made: Made, ident: str) -> Iterator[FaceShown]:
@@ -100,4 +106,6 @@ def _faces(desk: Desk, made: Made, ident: str) -> Iterator[FaceShown]:
 def _face(desk: Desk, name: str, on: str, layout: Layout, prefix: str) -> FaceShown:
     words = " ".join(layout.lines())
     said = desk.phrase(f"label.faces.{name}")
-    return FaceShown(said, panel_said(desk, layout.panel), on, layout, words, prefix)
+    size = panel_said(desk, layout.panel)
+    caption = desk.phrase("label.face", name=said, size=size, on=on)
+    return FaceShown(said, on, caption, layout, words, prefix)

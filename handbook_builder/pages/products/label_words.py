@@ -1,16 +1,19 @@
 """Why there is no label, and what is unclear in its hazards, in words."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 
 from handbook_builder.derived.label.refusal import Refusal
 from handbook_builder.hazards.component import Note
 from handbook_builder.labels.placed import Panel, TooSmall
 from handbook_builder.pages.desk import Desk
+from handbook_builder.verdicts.approval import Status
+from handbook_builder.verdicts.batches import BatchState
+from handbook_builder.words import Word
 
 
 def refusal_said(desk: Desk, refusal: Refusal) -> str:
     """Return one reason against a label as a sentence."""
-    details = {name: _shown(desk, value) for name, value in refusal.details.items()}
+    details = dict(_details(desk, refusal))
     fit = refusal.details.get("fit")
     if isinstance(fit, TooSmall):
         details |= {"fit": _fit(desk, fit), "has": panel_said(desk, fit.panel)}
@@ -18,10 +21,17 @@ def refusal_said(desk: Desk, refusal: Refusal) -> str:
     return desk.phrase(f"label.refused.{refusal.code}", **details)
 
 
-def _shown(desk: Desk, value: object) -> str:
-    if isinstance(value, tuple):
-        return "; ".join(note_said(desk, note) for note in value) + "."
-    return str(value).replace("_", " ")
+def _details(desk: Desk, refusal: Refusal) -> Iterator[tuple[str, str]]:
+    for name, value in refusal.details.items():
+        if isinstance(value, BatchState):
+            word = Word(**desk.words.phrases["batches"][value])
+            yield from ((name, word.word.lower()), ("meaning", word.meaning))
+        elif isinstance(value, Status):
+            yield name, desk.words.status(value).word.lower()
+        elif isinstance(value, tuple):
+            yield name, "; ".join(note_said(desk, note) for note in value) + "."
+        else:
+            yield name, str(value)
 
 
 def note_said(desk: Desk, note: Note) -> str:
@@ -39,7 +49,7 @@ def notes_said(desk: Desk, notes: Iterable[Note]) -> tuple[str, ...]:
 def panel_said(desk: Desk, panel: Panel) -> str:
     """Return how large a panel is."""
     if panel.is_round:
-        return desk.phrase("label.fit.across", mm=_mm(desk, panel.width_mm)).removeprefix("or ")
+        return desk.phrase("label.disc", mm=_mm(desk, panel.width_mm))
     width, height = _mm(desk, panel.width_mm), _mm(desk, panel.height_mm)
     return desk.phrase("label.size", width=width, height=height)
 
