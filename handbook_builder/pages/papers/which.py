@@ -1,0 +1,82 @@
+"""Which papers there are: of what product or incident, at what address, and why there is none."""
+
+from enum import StrEnum
+
+from handbook_builder.pages.desk import Desk, Link
+from handbook_builder.pages.edition import Edition
+from handbook_builder.pages.trade.parts import incident_link
+from handbook_builder.reading.kinds.trade import Incident
+from handbook_builder.verdicts.approval import Product, Status
+from handbook_builder.verdicts.incidents import is_open
+
+
+class Kind(StrEnum):
+    """The papers: the first three of a product, the last of an incident."""
+
+    CARE = "care"
+    SHEET = "sheet"
+    PROOF = "proof"
+    NOTICE = "notice"
+
+
+OF_PRODUCT = (Kind.CARE, Kind.SHEET, Kind.PROOF)
+
+
+def path_of(kind: Kind, ident: str) -> str:
+    """Return where the paper of a product or an incident stands in the site."""
+    return f"papers/{ident}/{kind}"
+
+
+def refusal_of(desk: Desk, product: Product, kind: Kind) -> str:
+    """Return why a product has no paper of a kind, or nothing where it has.
+
+    A card and a sheet go out with candles: only an approved product has them.
+    """
+    title = product.recipe.title
+    if kind is Kind.PROOF:
+        return "" if was_tested(product) else desk.phrase("papers.none.proof", product=title)
+    if product.status is Status.APPROVED:
+        return ""
+    status = desk.words.status(product.status)
+    return desk.phrase(f"papers.none.{kind}", product=title, status=status.word.lower())
+
+
+def was_tested(product: Product) -> bool:
+    """Return whether any test candle of a product is on file, of a former make-up too."""
+    found = product.evidence
+    spoken = (found.passed, found.failed, found.burning, found.incomplete, found.void, found.misuse)
+    return any(spoken) or bool(product.near_misses)
+
+
+def notice_refusal_of(desk: Desk, incident: Incident) -> str:
+    """Return why an incident has no notice to post, or nothing where it has.
+
+    In the floor edition batches have other names than on their labels: a notice would mislead.
+    """
+    if desk.edition is Edition.FLOOR:
+        return desk.phrase("papers.none.notice_floor")
+    if is_open(incident, desk.day) or incident.closed is None:
+        return ""
+    return desk.phrase(
+        "papers.none.notice",
+        number=incident.number,
+        on=desk.words.day(incident.closed.on),
+        finding=incident.closed.finding,
+    )
+
+
+def papers_of_product(desk: Desk, product: Product) -> tuple[Link, ...]:
+    """Return the links to the papers that a product has."""
+    return tuple(
+        Link(desk.phrase(f"papers.kinds.{kind}"), path_of(kind, product.recipe.source.id))
+        for kind in OF_PRODUCT
+        if not refusal_of(desk, product, kind)
+    )
+
+
+def notice_of(desk: Desk, incident: Incident) -> Link | None:
+    """Return the link to the notice of an incident, or None where it has none."""
+    if notice_refusal_of(desk, incident):
+        return None
+    ident = incident_link(desk, incident).path.rpartition("/")[2]
+    return Link(desk.phrase("papers.kinds.notice"), path_of(Kind.NOTICE, ident))
