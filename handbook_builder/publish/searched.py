@@ -37,13 +37,15 @@ class Floor:
 
     `cares` says of a page by its file how much of it is taken for a sum; a page that nobody knows
     was written by another tool, from what people wrote. `ours` says whether a file is the
-    program's own, the same in any studio; `guides` holds the text of each shipped guide.
+    program's own, the same in any studio; `guides` holds the text of each shipped guide, and
+    `style` is the shipped style sheet as it stands in papers.
     """
 
     secrets: Secrets
     cares: dict[str, Care]
     ours: Callable[[Path, str], bool]
     guides: dict[str, str]
+    style: str = ""
 
     def finds(self, path: str) -> finished.Finds:
         """Return what finds the secrets in the page at `path`."""
@@ -113,6 +115,7 @@ def _leaks_of(path: str, file: Path, floor: Floor) -> Iterator[Refusal]:
     data = file.read_bytes().decode("utf-8", "replace")
     if suffix in _MARKUP:
         finds, program = floor.finds(path), floor.secrets.of_program
+        data = finished.without_pictures(data.replace(floor.style, ""))
         yield from _told(path, finished.told_by(data), "told_text", finds)
         yield from _told(path, finished.addressed_by(data), "told_link", floor.secrets.of_address)
         yield from _told(path, finished.run_by(data), "told_text", program)

@@ -51,11 +51,12 @@ def environment(folders: list[Path]) -> Environment:
     return views
 
 
-def render(views: Environment, page: Page, around: Surroundings) -> str:
+def render(views: Environment, page: Page, around: Surroundings, **more: Markup) -> str:
     """Return the HTML of one page, without the frame that the theme puts around it.
 
     The view sees `page` (the page's content), `title`, `path`, `as_of`, the function
-    `link("vessels/amber-tumbler#fills")` and the filter `text | notes("burns")`.
+    `link("vessels/amber-tumbler#fills")` and the filter `text | notes("burns")`. `more` is markup
+    for a frame.
     """
     name = page.view if page.view.endswith(".html") else f"{page.view}.html"
     return views.get_template(name).render(
@@ -65,6 +66,7 @@ def render(views: Environment, page: Page, around: Surroundings) -> str:
         as_of=around.as_of,
         link=linker(page.path, around.pages),
         around=around,
+        **more,
     )
 
 

@@ -63,6 +63,16 @@ class NoticePaper:
     one_page: str
     own_tests: str
 
+    @property
+    def kicker(self) -> str:
+        """Return what sort of paper it is."""
+        return self.headline
+
+    @property
+    def code(self) -> str:
+        """Return no code: an incident may be about several candles."""
+        return ""
+
 
 def page_of_notice(desk: Desk, incident: Incident) -> Page:
     """Return the notice of an open incident."""

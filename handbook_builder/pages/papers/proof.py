@@ -62,6 +62,16 @@ class ProofPaper:
     none: str
     own_tests: str
 
+    @property
+    def kicker(self) -> str:
+        """Return what sort of paper it is."""
+        return self.head.kicker
+
+    @property
+    def code(self) -> str:
+        """Return the code of the combination, which stands on every printed page."""
+        return self.head.code
+
 
 def page_of_proof(desk: Desk, product: Product) -> Page:
     """Return the proof of a product of which any test candle is on file, approved or not."""

@@ -1,0 +1,81 @@
+"""Papers as files that open alone: styles, charts and pictures are in them, and no request leaves.
+
+A paper stands in the site beside the pages, and `handbook paper` writes the same one elsewhere.
+"""
+
+import base64
+import html
+import posixpath
+import re
+from collections.abc import Mapping
+from dataclasses import replace
+from pathlib import Path
+from typing import Final
+from urllib.parse import unquote
+
+from jinja2 import Environment
+from markupsafe import Markup
+
+from handbook_builder.pages.page import Page
+from handbook_builder.publish import pictures, templates, views
+from handbook_builder.publish.refusals import Refusal
+
+LONGEST_SIDE: Final = 900  # of a picture in points: half the width of a sheet at 250 to the inch
+_SHEETS: Final = ("theme/assets/handbook.css", "theme/assets/paper.css")
+_PICTURE: Final = re.compile(r'(<img\b[^>]*?\ssrc=")([^"]+)(")')
+_COMMENT: Final = re.compile(r"/\*.*?\*/", re.DOTALL)
+_INDENT: Final = re.compile(r"\n\s*")
+
+
+def style_of(studio: Path) -> Markup:
+    """Return the style sheets of a paper as they stand in its head, the studio's own first."""
+    return _styled(*(templates.file_text(studio, name) or "" for name in _SHEETS))
+
+
+def shipped_style() -> Markup:
+    """Return the same of the shipped sheets: the text that holds nothing of any studio."""
+    return _styled(*((templates.shipped() / name).read_text("utf-8") for name in _SHEETS))
+
+
+def _styled(*sheets: str) -> Markup:
+    """Return style sheets in an element that none of them can end."""
+    text = _INDENT.sub("\n", _COMMENT.sub("", "\n".join(sheets))).strip()
+    safe = text.replace("</", "<\\/").replace("<!--", "<\\!--")
+    return Markup(f"<style>\n{safe}\n</style>")  # noqa: S704 -- nothing in it can close the element
+
+
+def alone(
+    env: Environment,
+    paper: Page,
+    around: views.Surroundings,
+    style: Markup,
+    photos: Mapping[str, Path],
+) -> str:
+    """Return a paper as one file of HTML; `photos` are the pictures by their path in the records.
+
+    A picture that cannot be read is left out here, and told where pictures are published.
+    """
+    content = views.render(env, paper, around)
+    body = _with_pictures(content, paper.path, photos)
+    frame = replace(paper, view="_alone")
+    return views.render(env, frame, around, style=style, body=Markup(body))  # noqa: S704 -- a view's
+
+
+def _with_pictures(content: str, path: str, photos: Mapping[str, Path]) -> str:
+    """Return the content with each of its pictures in it."""
+
+    def inside(found: re.Match[str]) -> str:
+        source = unquote(html.unescape(found[2]))
+        within = posixpath.normpath(posixpath.join(posixpath.dirname(path), source))
+        photo = photos.get(within.removeprefix("photos/"))
+        return found[1] + ("data:," if photo is None else _data_of(photo)) + found[3]
+
+    return _PICTURE.sub(inside, content)
+
+
+def _data_of(photo: Path) -> str:
+    """Return a picture, made anew, as an address that holds it; an empty one when it is none."""
+    data = pictures.anew(photo, photo.name, LONGEST_SIDE)
+    if isinstance(data, Refusal):
+        return "data:,"
+    return f"data:{pictures.media_type(photo)};base64,{base64.b64encode(data).decode()}"
