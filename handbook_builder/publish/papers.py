@@ -16,9 +16,15 @@ from urllib.parse import unquote
 from jinja2 import Environment
 from markupsafe import Markup
 
+from handbook_builder import workshop
+from handbook_builder.derived.account import Account
+from handbook_builder.pages.edition import Edition
 from handbook_builder.pages.page import Page
-from handbook_builder.publish import pictures, templates, views
+from handbook_builder.pages.private.amounts import Care
+from handbook_builder.publish import generated, pictures, searched, templates, views
+from handbook_builder.publish.notes import NoteReader
 from handbook_builder.publish.refusals import Refusal
+from handbook_builder.words import Words
 
 LONGEST_SIDE: Final = 900  # of a picture in points: half the width of a sheet at 250 to the inch
 _SHEETS: Final = ("theme/assets/handbook.css", "theme/assets/paper.css")
@@ -79,3 +85,32 @@ def _data_of(photo: Path) -> str:
     if isinstance(data, Refusal):
         return "data:,"
     return f"data:{pictures.media_type(photo)};base64,{base64.b64encode(data).decode()}"
+
+
+def paper_of(  # noqa: PLR0913, PLR0917 -- one a part of what is asked
+    account: Account,
+    words: Words,
+    studio: Path,
+    records: Path,
+    edition: Edition,
+    path: str,
+    known: tuple[str, ...] = (),
+) -> str | tuple[Refusal, ...]:
+    """Return the paper at `path` of an edition as one file, or what keeps it from going out.
+
+    It is the site's own, told and cleaned the same way, without links: nothing is around it.
+    """
+    told = workshop.in_edition(account, words, edition, known)
+    paper = next(page for page in told.pages if page.path == path)
+    photos = generated.photos_in(records)
+    secrets = told.secrets
+    if secrets is not None:
+        photos = generated.for_the_floor(photos, secrets.names)
+    reader = NoteReader(None if secrets is None else secrets.in_note)
+    around = views.Surroundings(frozenset(), photos.keys(), account.judged.as_of, reader)
+    env = views.environment(templates.layers(studio, "views"))
+    text = alone(env, paper, around, style_of(studio), photos)
+    if secrets is None:
+        return text
+    floor = searched.Floor(secrets, {path: Care.PAGE}, lambda *_: False, {}, shipped_style())
+    return searched.cleaned_paper(path, text, floor)

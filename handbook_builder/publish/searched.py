@@ -114,17 +114,27 @@ def _leaks_of(path: str, file: Path, floor: Floor) -> Iterator[Refusal]:
         return  # a picture holds nothing but its points by now
     data = file.read_bytes().decode("utf-8", "replace")
     if suffix in _MARKUP:
-        finds, program = floor.finds(path), floor.secrets.of_program
-        data = finished.without_pictures(data.replace(floor.style, ""))
-        yield from _told(path, finished.told_by(data), "told_text", finds)
-        yield from _told(path, finished.addressed_by(data), "told_link", floor.secrets.of_address)
-        yield from _told(path, finished.run_by(data), "told_text", program)
+        yield from _told_by_page(path, data, floor)
     elif path in _INDEX:
         yield from _told_by_docs(path, data, floor)
     elif suffix in _PROGRAMS:
         yield from _told(path, _plain(data), "told_text", floor.secrets.of_program)
     else:
         yield from _told(path, _plain(data), "told_text", floor.secrets.of_data)
+
+
+def _told_by_page(path: str, markup: str, floor: Floor) -> Iterator[Refusal]:
+    finds, program = floor.finds(path), floor.secrets.of_program
+    page = finished.without_pictures(markup.replace(floor.style, ""))
+    yield from _told(path, finished.told_by(page), "told_text", finds)
+    yield from _told(path, finished.addressed_by(page), "told_link", floor.secrets.of_address)
+    yield from _told(path, finished.run_by(page), "told_text", program)
+
+
+def cleaned_paper(path: str, markup: str, floor: Floor) -> str | tuple[Refusal, ...]:
+    """Return a paper of the floor edition without what is withheld, or what it still tells."""
+    clean = finished.cleaned(markup, floor.finds(path))
+    return tuple(sorted(set(_told_by_page(path, clean, floor)))) or clean
 
 
 def _told_by_docs(path: str, data: str, floor: Floor) -> Iterator[Refusal]:

@@ -53,7 +53,7 @@ class Protocol:
         return None if self.min_wall_mm is None else self.min_wall_mm.get(material)
 
     def place_of(self, path: str) -> Place:
-        """Return where a rule is written ("rest", "observations.smoking"): here, else as shipped."""
+        """Return where a rule is written ("rest", "limits[0]"): here, else as shipped."""
         source = self.source if path in self.source.places else shipped().source
         return source.place(path)
 

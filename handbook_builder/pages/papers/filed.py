@@ -72,7 +72,8 @@ def papers_of_oils(desk: Desk, product: Product) -> tuple[Filed, ...]:
 def core_told(desk: Desk, product: Product) -> str:
     """Return what the core of a product's wick is, and whether a word about lead is due."""
     core = desk.studio.wicks[product.recipe.wick].core
-    return desk.phrase(f"papers.core.{'plain' if core in PLAIN_CORES else 'metal'}", core=core)
+    sort = "none" if core == "none" else "plain" if core in PLAIN_CORES else "metal"
+    return desk.phrase(f"papers.core.{sort}", core=core)
 
 
 def _listed(

@@ -54,6 +54,7 @@ class NoticePaper:
     stop: str
     steps: tuple[str, ...]
     blanks: tuple[str, ...]
+    call: str
     share: str
     softening: str
     laws: tuple[Law, ...]
@@ -96,6 +97,7 @@ def _content(desk: Desk, incident: Incident) -> NoticePaper:
         stop=_say(desk, "stop"),
         steps=_all(desk, "steps"),
         blanks=_all(desk, "blanks"),
+        call=_say(desk, "call"),
         share=_say(desk, "share"),
         softening=softening(desk, incident.what),
         laws=tuple(_law(desk, market) for market in desk.studio.info.markets),

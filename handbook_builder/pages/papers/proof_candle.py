@@ -77,7 +77,9 @@ def _facts(desk: Desk, candle: CandleVerdict) -> Iterator[Stated]:
 
 def _stated(desk: Desk, burn: Burn, label: str, text: str | None, *keys: str) -> Stated:
     """Return a fact of a test candle, with the lines of its record that say it."""
-    return Stated(desk.phrase(f"papers.candle.{label}"), text, from_record(desk, burn.source, *keys))
+    return Stated(
+        desk.phrase(f"papers.candle.{label}"), text, from_record(desk, burn.source, *keys)
+    )
 
 
 def _poured(desk: Desk, burn: Burn) -> Iterator[Stated]:

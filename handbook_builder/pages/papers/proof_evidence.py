@@ -14,6 +14,7 @@ from handbook_builder.pages.products.make_up import Part, parts_of
 from handbook_builder.pages.tests.charts import Chart, charts_of
 from handbook_builder.pages.tests.diagnosis import every_candle
 from handbook_builder.pages.tests.lines import line_of
+from handbook_builder.reading.shape import Source
 from handbook_builder.verdicts.approval import Product
 from handbook_builder.verdicts.candles import CandleVerdict
 from handbook_builder.words import Word
@@ -52,20 +53,18 @@ class Drawn:
 def make_up_of(desk: Desk, product: Product) -> tuple[ProofPart, ...]:
     """Return what is in one candle, each with its line of the recipe."""
     source = product.recipe.source
-
-    def key(part: Part) -> str:
-        ident = part.link.path.rpartition("/")[2]
-        return part.kind if part.kind in {"vessel", "wick"} else f"{part.kind}.{ident}"
-
     return tuple(
-        ProofPart(part, from_record(desk, source, key(part), *_counted(part)))
+        ProofPart(part, from_record(desk, source, *_keys(part, source)))
         for part in parts_of(desk, product)
     )
 
 
-def _counted(part: Part) -> tuple[str, ...]:
-    """Return the key beside the part's own that says how much of it there is."""
-    return ("wicks",) if part.kind == "wick" else ("fill",) if part.of_total else ()
+def _keys(part: Part, source: Source) -> tuple[str, ...]:
+    """Return the keys of a recipe that say what a part is, and how much of it there is."""
+    if part.kind == "wick":
+        return ("wick", "wicks") if "wicks" in source.places else ("wick",)
+    ident = part.link.path.rpartition("/")[2]
+    return (f"{part.kind}.{ident}", "fill") if part.of_total else (part.kind,)
 
 
 def facts_of(desk: Desk, product: Product) -> Iterator[Stated]:
@@ -75,7 +74,10 @@ def facts_of(desk: Desk, product: Product) -> Iterator[Stated]:
     recipe, wick = product.recipe.source, desk.studio.wicks[product.recipe.wick]
     yield _stated(desk, "net", desk.mass(figures.fill.net_g), from_record(desk, recipe, "fill"))
     yield _stated(
-        desk, "load", desk.words.percent(figures.load_on_wax), from_record(desk, recipe, "fragrance")
+        desk,
+        "load",
+        desk.words.percent(figures.load_on_wax),
+        from_record(desk, recipe, "fragrance"),
     )
     claim = claim_shown(desk, product) or desk.phrase("lifetimes.nothing")
     yield _stated(desk, "claim", claim, burned, claim_why(desk, product))
@@ -88,9 +90,7 @@ def facts_of(desk: Desk, product: Product) -> Iterator[Stated]:
     yield _stated(desk, "core", core_told(desk, product), from_record(desk, wick.source, "core"))
 
 
-def _stated(
-    desk: Desk, key: str, text: str, places: tuple[From, ...], note: str = ""
-) -> Stated:
+def _stated(desk: Desk, key: str, text: str, places: tuple[From, ...], note: str = "") -> Stated:
     return Stated(desk.phrase(f"papers.proof.facts.{key}"), text, places, note)
 
 

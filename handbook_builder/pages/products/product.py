@@ -92,6 +92,7 @@ class ProductPage:
     packaging: tuple[tuple[Link, int], ...]
     batches: tuple[BatchLine, ...]
     papers: tuple[Link, ...]
+    papers_lead: str
     notes: str
     own_tests: str
 
@@ -142,6 +143,7 @@ def _content(desk: Desk, product: Product) -> ProductPage:
         packaging=tuple((item_link("packaging", one), n) for one, n in recipe.packaging.items()),
         batches=_batches(desk, ident),
         papers=papers_of_product(desk, product),
+        papers_lead=desk.phrase("papers.lead"),
         notes=recipe.source.body,
         own_tests=desk.phrase("own_tests"),
     )

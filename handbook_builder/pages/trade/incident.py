@@ -44,6 +44,7 @@ class IncidentPage:
     nobody: str
     all_here: str
     notice: Link | None
+    notice_lead: str
     notes: str
     own_tests: str
 
@@ -70,6 +71,7 @@ def _content(desk: Desk, incident: Incident, *, still: bool) -> IncidentPage:
         nobody=desk.phrase("recall.none"),
         all_here=desk.phrase("recall.all_here"),
         notice=notice_of(desk, incident),
+        notice_lead=desk.phrase("papers.notice.lead"),
         notes=incident.source.body,
         own_tests=desk.phrase("own_tests"),
     )
