@@ -55,8 +55,8 @@ def render(views: Environment, page: Page, around: Surroundings, **more: Markup)
     """Return the HTML of one page, without the frame that the theme puts around it.
 
     The view sees `page` (the page's content), `title`, `path`, `as_of`, the function
-    `link("vessels/amber-tumbler#fills")` and the filter `text | notes("burns")`. `more` is markup
-    for a frame.
+    `link("vessels/amber-tumbler#fills")`, `leads` that says whether there is such a page, and the
+    filter `text | notes("burns")`. `more` is markup for a frame.
     """
     name = page.view if page.view.endswith(".html") else f"{page.view}.html"
     return views.get_template(name).render(
@@ -65,6 +65,7 @@ def render(views: Environment, page: Page, around: Surroundings, **more: Markup)
         path=page.path,
         as_of=around.as_of,
         link=linker(page.path, around.pages),
+        leads=lambda there: there.partition("#")[0] in around.pages,
         around=around,
         **more,
     )

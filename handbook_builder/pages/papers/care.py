@@ -11,7 +11,7 @@ from handbook_builder.derived.as_burned import AsBurned, FirstBurn, LongestBurn,
 from handbook_builder.figures.pool import rule_of_thumb_h
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.page import Page
-from handbook_builder.pages.papers.which import Kind, path_of
+from handbook_builder.pages.papers.which import Kind, path_of, sender_of
 from handbook_builder.pages.products.lifetime import claim_why
 from handbook_builder.pages.products.misuse import happened
 from handbook_builder.verdicts.approval import Product
@@ -42,7 +42,7 @@ class CareCard:
 
     kicker: str
     studio: str
-    address: str | None
+    sender: str
     code: str
     always: tuple[str, ...]
     lines: tuple[CareLine, ...]
@@ -67,7 +67,7 @@ def _content(desk: Desk, product: Product) -> CareCard:
     return CareCard(
         kicker=desk.phrase("papers.kinds.care"),
         studio=desk.studio.info.name,
-        address=desk.studio.info.address,
+        sender=sender_of(desk),
         code=figures.code,
         always=always(desk),
         lines=lines_of(desk, product),

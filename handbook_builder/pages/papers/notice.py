@@ -9,7 +9,7 @@ from handbook_builder.derived.batches import given_by
 from handbook_builder.derived.lots import touched_by
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.page import Page
-from handbook_builder.pages.papers.which import Kind, path_of
+from handbook_builder.pages.papers.which import Kind, path_of, sender_of
 from handbook_builder.pages.trade.parts import incident_link
 from handbook_builder.reading.kinds.trade import Batch, Incident
 
@@ -46,7 +46,7 @@ class NoticePaper:
 
     headline: str
     studio: str
-    address: str | None
+    sender: str
     reported: date
     batches: tuple[Recalled, ...]
     nothing_out: str
@@ -89,7 +89,7 @@ def _content(desk: Desk, incident: Incident) -> NoticePaper:
     return NoticePaper(
         headline=_say(desk, "headline"),
         studio=desk.studio.info.name,
-        address=desk.studio.info.address,
+        sender=sender_of(desk),
         reported=incident.on,
         batches=tuple(_recalled(desk, batches)),
         nothing_out=_say(desk, "nothing_out"),

@@ -40,7 +40,7 @@ from handbook_builder.verdicts.approval import Product
 
 @dataclass(frozen=True, slots=True)
 class ProofPaper:
-    """What the proof of a product shows."""
+    """What the proof of a product shows; `span` is how many columns a table of cycles has."""
 
     head: ProofHead
     parts: tuple[ProofPart, ...]
@@ -52,6 +52,7 @@ class ProofPaper:
     former: tuple[Stated, ...]
     drawn: tuple[Drawn, ...]
     columns: tuple[Column, ...]
+    span: int
     uncertainty: str
     candles: tuple[ProofCandle, ...]
     papers: tuple[Filed, ...]
@@ -93,6 +94,7 @@ def _content(desk: Desk, product: Product) -> ProofPaper:
         former=tuple(former_of(desk, product)),
         drawn=drawn_of(desk, product),
         columns=columns(desk),
+        span=len(columns(desk)) + 2,  # with the cycle and its verdict
         uncertainty=desk.phrase("uncertainty_note"),
         candles=tuple(proof_candle(desk, candle) for candle in candles),
         papers=filed_of(desk, product),

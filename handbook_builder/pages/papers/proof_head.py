@@ -5,6 +5,7 @@ from datetime import date
 
 from handbook_builder.pages.desk import Desk, Said
 from handbook_builder.pages.papers.places import From, come_from, from_record
+from handbook_builder.pages.papers.which import sender_of
 from handbook_builder.pages.products.in_the_way import said_in_the_way
 from handbook_builder.pages.products.product import since_shown
 from handbook_builder.pages.products.provisos import meaning_of, provisos_of
@@ -26,7 +27,7 @@ class ProofHead:
 
     kicker: str
     studio: str
-    address: str | None
+    sender: str
     code: str
     word: Word
     not_approved: str
@@ -49,7 +50,7 @@ def head_of(desk: Desk, product: Product) -> ProofHead:
     return ProofHead(
         kicker=desk.phrase("papers.kinds.proof"),
         studio=desk.studio.info.name,
-        address=desk.studio.info.address,
+        sender=sender_of(desk),
         code=desk.account.products[recipe.source.id].code,
         word=desk.words.status(status),
         not_approved="" if is_approved else desk.phrase("papers.proof.not_approved"),

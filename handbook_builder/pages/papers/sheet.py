@@ -9,10 +9,10 @@ from handbook_builder.pages.desk import Desk, Link, name_of
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.papers.care import always, candles_told
 from handbook_builder.pages.papers.filed import Filed, core_told, papers_of_oils, papers_of_wick
-from handbook_builder.pages.papers.which import Kind, path_of
+from handbook_builder.pages.papers.which import Kind, path_of, sender_of
 from handbook_builder.pages.products.evidence import short_odds
 from handbook_builder.pages.products.lifetime import claim_shown, claim_why
-from handbook_builder.pages.products.make_up import Part, parts_of
+from handbook_builder.pages.products.make_up import Part, packed_in, parts_of
 from handbook_builder.pages.products.provisos import provisos_of
 from handbook_builder.verdicts.approval import Product
 from handbook_builder.words import Word
@@ -33,7 +33,7 @@ class ProductSheet:
 
     kicker: str
     studio: str
-    address: str | None
+    sender: str
     code: str
     word: Word
     provisos: tuple[str, ...]
@@ -72,7 +72,7 @@ def _content(desk: Desk, product: Product, hazards: tuple[str, ...] | None) -> P
     return ProductSheet(
         kicker=desk.phrase("papers.kinds.sheet"),
         studio=desk.studio.info.name,
-        address=desk.studio.info.address,
+        sender=sender_of(desk),
         code=desk.account.products[recipe.source.id].code,
         word=desk.words.status(product.status),
         provisos=provisos_of(desk, product).sentences,
@@ -82,7 +82,7 @@ def _content(desk: Desk, product: Product, hazards: tuple[str, ...] | None) -> P
         odds=short_odds(desk, product),
         facts=tuple(_facts(desk, product)),
         parts=parts_of(desk, product),
-        packed=tuple((Link(name_of(one), ""), count) for one, count in recipe.packaging.items()),
+        packed=packed_in(recipe),
         cautions=always(desk),
         vessel=tuple(desk.words.phrases["materials"][vessel.material]),
         vessel_source=desk.phrase("cautions_source"),

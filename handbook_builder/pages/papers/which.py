@@ -1,5 +1,6 @@
 """Which papers there are: of what product or incident, at what address, and why there is none."""
 
+from dataclasses import dataclass
 from enum import StrEnum
 
 from handbook_builder.pages.desk import Desk, Link
@@ -19,7 +20,23 @@ class Kind(StrEnum):
     NOTICE = "notice"
 
 
+@dataclass(frozen=True, slots=True)
+class OnPaper:
+    """The papers that a product has, and a word about them."""
+
+    lead: str
+    links: tuple[Link, ...]
+
+
 OF_PRODUCT = (Kind.CARE, Kind.SHEET, Kind.PROOF)
+
+
+def sender_of(desk: Desk) -> str:
+    """Return the studio with its address, its name once."""
+    name, address = desk.studio.info.name, desk.studio.info.address
+    if address is None:
+        return name
+    return address if name in address else f"{name}, {address}"
 
 
 def path_of(kind: Kind, ident: str) -> str:
@@ -65,13 +82,14 @@ def notice_refusal_of(desk: Desk, incident: Incident) -> str:
     )
 
 
-def papers_of_product(desk: Desk, product: Product) -> tuple[Link, ...]:
-    """Return the links to the papers that a product has."""
-    return tuple(
+def papers_of_product(desk: Desk, product: Product) -> OnPaper:
+    """Return the papers that a product has."""
+    links = tuple(
         Link(desk.phrase(f"papers.kinds.{kind}"), path_of(kind, product.recipe.source.id))
         for kind in OF_PRODUCT
         if not refusal_of(desk, product, kind)
     )
+    return OnPaper(desk.phrase("papers.lead"), links)
 
 
 def notice_of(desk: Desk, incident: Incident) -> Link | None:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from handbook_builder.pages.desk import Desk, Link, item_link
+from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.verdicts.approval import Product
 
 
@@ -22,6 +23,13 @@ class Part:
 def parts_of(desk: Desk, product: Product) -> tuple[Part, ...]:
     """Return the make-up of one candle, in the order in which it is put together."""
     return (*_pieces(product), *_weighed(desk, product))
+
+
+def packed_in(recipe: Recipe) -> tuple[tuple[Link, int], ...]:
+    """Return what one candle is packed in, and how many of each."""
+    return tuple(
+        (item_link("packaging", ident), count) for ident, count in recipe.packaging.items()
+    )
 
 
 def _pieces(product: Product) -> Iterator[Part]:

@@ -8,7 +8,7 @@ from handbook_builder.pages import workings
 from handbook_builder.pages.desk import Desk, Link, Said, item_link
 from handbook_builder.pages.money.cost import Cost, cost_of
 from handbook_builder.pages.page import Page
-from handbook_builder.pages.papers.which import papers_of_product
+from handbook_builder.pages.papers.which import OnPaper, papers_of_product
 from handbook_builder.pages.products.burning import Burning, burning_of
 from handbook_builder.pages.products.evidence import (
     Former,
@@ -21,7 +21,7 @@ from handbook_builder.pages.products.evidence import (
 )
 from handbook_builder.pages.products.in_the_way import said_in_the_way
 from handbook_builder.pages.products.lifetime import LifeShown, life_shown
-from handbook_builder.pages.products.make_up import Part, parts_of
+from handbook_builder.pages.products.make_up import Part, packed_in, parts_of
 from handbook_builder.pages.products.misuse import Misuse, misuse_of
 from handbook_builder.pages.products.pour_sheet import Sheet, sheet_of
 from handbook_builder.pages.products.proof import Proof, proof_of
@@ -91,8 +91,7 @@ class ProductPage:
     watched: tuple[str, ...]
     packaging: tuple[tuple[Link, int], ...]
     batches: tuple[BatchLine, ...]
-    papers: tuple[Link, ...]
-    papers_lead: str
+    papers: OnPaper
     notes: str
     own_tests: str
 
@@ -108,16 +107,15 @@ def page_of_product(desk: Desk, ident: str) -> Page:
 
 def _content(desk: Desk, product: Product) -> ProductPage:
     recipe, ident = product.recipe, product.recipe.source.id
-    figures = desk.account.products[ident]
     return ProductPage(
         id=ident,
-        code=figures.code,
+        code=desk.account.products[ident].code,
         word=desk.words.status(product.status),
         meaning=meaning_of(desk, product),
         provisos=provisos_of(desk, product).sentences,
         is_approved=product.status is Status.APPROVED,
         since=since_shown(desk, product),
-        tested_until=figures.tested_until,
+        tested_until=desk.account.products[ident].tested_until,
         vessel=item_link("vessels", recipe.vessel),
         evidence=spoken(desk, product),
         proof=proof_of(desk, product),
@@ -140,10 +138,9 @@ def _content(desk: Desk, product: Product) -> ProductPage:
         cost=cost_of(desk, ident),
         cautions=(*_cautions(desk, product), desk.phrase("cautions_source")),
         watched=watched(desk, product.evidence.passed),
-        packaging=tuple((item_link("packaging", one), n) for one, n in recipe.packaging.items()),
+        packaging=packed_in(recipe),
         batches=_batches(desk, ident),
         papers=papers_of_product(desk, product),
-        papers_lead=desk.phrase("papers.lead"),
         notes=recipe.source.body,
         own_tests=desk.phrase("own_tests"),
     )
