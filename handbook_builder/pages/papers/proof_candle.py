@@ -7,11 +7,12 @@ from handbook_builder.pages.desk import Desk, Link, item_link
 from handbook_builder.pages.papers.places import From, Stated, come_from, from_record
 from handbook_builder.pages.products.misuse import misuse_told
 from handbook_builder.pages.tests.columns import cells
-from handbook_builder.pages.tests.lines import spoken_against
+from handbook_builder.pages.tests.lines import lacks
 from handbook_builder.reading.kinds.making import Burn, Void
 from handbook_builder.reading.kinds.readings import Cycle
 from handbook_builder.verdicts.candles import CandleVerdict
 from handbook_builder.verdicts.cycles import CycleVerdict
+from handbook_builder.verdicts.readings import Verdict
 from handbook_builder.verdicts.seen import Numbered
 from handbook_builder.words import Word
 
@@ -36,7 +37,7 @@ class ProofCandle:
     name: str
     link: Link
     word: Word
-    why: tuple[str, ...]
+    why: tuple[Stated, ...]
     facts: tuple[Stated, ...]
     used: tuple[Stated, ...]
     cycles: tuple[ProofCycle, ...]
@@ -59,12 +60,14 @@ def proof_candle(desk: Desk, candle: CandleVerdict) -> ProofCandle:
     )
 
 
-def _why(desk: Desk, candle: CandleVerdict) -> Iterator[str]:
+def _why(desk: Desk, candle: CandleVerdict) -> Iterator[Stated]:
     """Yield how it was burned, when that was no test, and what speaks against it."""
-    misuse = misuse_told(desk, candle)
+    source, misuse = candle.seen.burn.source, misuse_told(desk, candle)
     if misuse is not None:
-        yield misuse
-    yield from spoken_against(desk, candle)
+        yield Stated("", misuse, from_record(desk, source, "as", "how"))
+    is_aside = candle.verdict in {Verdict.VOID, Verdict.MISUSE}
+    for reason in candle.failures or (() if is_aside else lacks(candle)):
+        yield Stated("", desk.words.say(reason), (come_from(desk, reason.place),))
 
 
 def _facts(desk: Desk, candle: CandleVerdict) -> Iterator[Stated]:
