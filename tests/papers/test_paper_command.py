@@ -40,7 +40,7 @@ def run_in(folder: Path, files: dict[str, str], *words: object) -> Result:
     ("kind", "of", "said"),
     [
         ("care", "cedar-fig", "Trim the wick to 6 mm"),
-        ("sheet", "ZYCL-4YLR-6X9V", "Product sheet"),
+        ("sheet", "X45L-ANGS-QFQX", "Product sheet"),
         ("proof", "Lavender, small tin", "NOT APPROVED"),
         ("notice", "4", "Product safety recall"),
         ("notice", "incident-3", "Product safety recall"),
@@ -48,8 +48,6 @@ def run_in(folder: Path, files: dict[str, str], *words: object) -> Result:
 )
 def test_it_writes_one_file_that_opens_alone(tmp_path: Path, kind: str, of: str, said: str) -> None:
     """By id, title, code or number; it says which file, and the file needs no other."""
-    if of.startswith("ZYCL"):
-        of = "cedar-fig"  # the gift box shares the code; an id is asked for then
     file = tmp_path / "paper.html"
     done = run("paper", kind, of, "--out", file)
     assert (done.exit_code, done.output) == (0, f"Written: {file}\n")

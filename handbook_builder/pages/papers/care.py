@@ -11,7 +11,7 @@ from handbook_builder.derived.as_burned import AsBurned, FirstBurn, LongestBurn,
 from handbook_builder.figures.pool import rule_of_thumb_h
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.page import Page
-from handbook_builder.pages.papers.which import Kind, path_of, sender_of
+from handbook_builder.pages.papers.which import Kind, pages_told, path_of, sender_of
 from handbook_builder.pages.products.lifetime import claim_why
 from handbook_builder.pages.products.misuse import happened
 from handbook_builder.verdicts.approval import Product
@@ -78,7 +78,7 @@ def _content(desk: Desk, product: Product) -> CareCard:
         ),
         size=desk.phrase("papers.care.size"),
         as_of=desk.day,
-        one_page=desk.phrase("papers.one_page"),
+        one_page=pages_told(desk, 0, 0, len(product.recipe.title + sender_of(desk))),
         own_tests=desk.phrase("own_tests"),
     )
 

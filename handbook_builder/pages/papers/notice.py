@@ -4,14 +4,17 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
+from typing import Final
 
 from handbook_builder.derived.batches import given_by
 from handbook_builder.derived.lots import touched_by
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.page import Page
-from handbook_builder.pages.papers.which import Kind, path_of, sender_of
+from handbook_builder.pages.papers.which import Kind, pages_told, path_of, sender_of
 from handbook_builder.pages.trade.parts import incident_link
 from handbook_builder.reading.kinds.trade import Batch, Incident
+
+_MOST_BATCHES: Final = 6  # of a notice on one page
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,13 +88,13 @@ def page_of_notice(desk: Desk, incident: Incident) -> Page:
 
 def _content(desk: Desk, incident: Incident) -> NoticePaper:
     touched = touched_by(desk.studio, desk.day, incident)
-    batches = [desk.studio.batches[batch.batch] for batch in touched]
+    recalled = tuple(_recalled(desk, (desk.studio.batches[batch.batch] for batch in touched)))
     return NoticePaper(
         headline=_say(desk, "headline"),
         studio=desk.studio.info.name,
         sender=sender_of(desk),
         reported=incident.on,
-        batches=tuple(_recalled(desk, batches)),
+        batches=recalled,
         nothing_out=_say(desk, "nothing_out"),
         hazard=incident.what,
         stop=_say(desk, "stop"),
@@ -104,9 +107,15 @@ def _content(desk: Desk, incident: Incident) -> NoticePaper:
         before=_all(desk, "before"),
         aid=_say(desk, "aid"),
         as_of=desk.day,
-        one_page=desk.phrase("papers.one_page"),
+        one_page=_pages(desk, incident, recalled),
         own_tests=desk.phrase("own_tests"),
     )
+
+
+def _pages(desk: Desk, incident: Incident, recalled: tuple[Recalled, ...]) -> str:
+    """Return on how many pages the notice prints."""
+    texts = (incident.what, sender_of(desk), *(batch.product for batch in recalled))
+    return pages_told(desk, len(recalled), _MOST_BATCHES, sum(map(len, texts)))
 
 
 def _say(desk: Desk, key: str, **details: object) -> str:

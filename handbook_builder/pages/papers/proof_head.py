@@ -60,7 +60,7 @@ def head_of(desk: Desk, product: Product) -> ProofHead:
         missing_title=desk.phrase("way.title"),
         missing=_missing(desk, product),
         edition=desk.phrase(f"papers.proof.editions.{desk.edition}"),
-        pages=desk.phrase("papers.proof.pages"),
+        pages=desk.phrase("papers.several_pages"),
         places=desk.phrase("papers.proof.places"),
         as_of=desk.day,
         record=from_record(desk, recipe.source),

@@ -3,19 +3,22 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
+from typing import Final
 
 from handbook_builder.figures.net import declared
 from handbook_builder.pages.desk import Desk, Link, name_of
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.papers.care import always, candles_told
 from handbook_builder.pages.papers.filed import Filed, core_told, papers_of_oils, papers_of_wick
-from handbook_builder.pages.papers.which import Kind, path_of, sender_of
+from handbook_builder.pages.papers.which import Kind, pages_told, path_of, sender_of
 from handbook_builder.pages.products.evidence import short_odds
 from handbook_builder.pages.products.lifetime import claim_shown, claim_why
 from handbook_builder.pages.products.make_up import Part, packed_in, parts_of
 from handbook_builder.pages.products.provisos import provisos_of
 from handbook_builder.verdicts.approval import Product
 from handbook_builder.words import Word
+
+_MOST_ROWS: Final = 12  # of a sheet on one page: parts, papers and provisos
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +72,7 @@ def _content(desk: Desk, product: Product, hazards: tuple[str, ...] | None) -> P
     recipe = product.recipe
     vessel = desk.studio.vessels[recipe.vessel]
     papers = (*papers_of_wick(desk, product), *papers_of_oils(desk, product))
+    shown = tuple(paper for paper in papers if paper.is_current)
     return ProductSheet(
         kicker=desk.phrase("papers.kinds.sheet"),
         studio=desk.studio.info.name,
@@ -88,11 +92,18 @@ def _content(desk: Desk, product: Product, hazards: tuple[str, ...] | None) -> P
         vessel_source=desk.phrase("cautions_source"),
         hazards=(desk.phrase("papers.sheet.no_hazards"),) if hazards is None else hazards,
         core=core_told(desk, product),
-        papers=tuple(paper for paper in papers if paper.is_current),
+        papers=shown,
         as_of=desk.day,
-        one_page=desk.phrase("papers.one_page"),
+        one_page=_pages(desk, product, shown),
         own_tests=desk.phrase("own_tests"),
     )
+
+
+def _pages(desk: Desk, product: Product, papers: tuple[Filed, ...]) -> str:
+    """Return on how many pages the sheet prints."""
+    provisos = provisos_of(desk, product).sentences
+    rows = len(parts_of(desk, product)) + len(papers) + len(provisos)
+    return pages_told(desk, rows, _MOST_ROWS, len(product.recipe.title + sender_of(desk)))
 
 
 def _facts(desk: Desk, product: Product) -> Iterator[Fact]:

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
+from typing import Final
 
 from handbook_builder.pages.desk import Desk, Link
 from handbook_builder.pages.edition import Edition
@@ -28,7 +29,9 @@ class OnPaper:
     links: tuple[Link, ...]
 
 
-OF_PRODUCT = (Kind.CARE, Kind.SHEET, Kind.PROOF)
+MOST_LETTERS: Final = 400
+"""How long the texts of a maker's own may be together on a paper of one page."""
+OF_PRODUCT: Final = (Kind.CARE, Kind.SHEET, Kind.PROOF)
 
 
 def sender_of(desk: Desk) -> str:
@@ -37,6 +40,16 @@ def sender_of(desk: Desk) -> str:
     if address is None:
         return name
     return address if name in address else f"{name}, {address}"
+
+
+def pages_told(desk: Desk, rows: int, most_rows: int, letters: int = 0) -> str:
+    """Return on how many pages a paper prints, or that its pages say it themselves.
+
+    One page is promised only of so much as was tried in a browser: `most_rows` in its tables, and
+    texts of a maker's own with no more letters than fit beside them.
+    """
+    fits = rows <= most_rows and letters <= MOST_LETTERS
+    return desk.phrase("papers.one_page" if fits else "papers.several_pages")
 
 
 def path_of(kind: Kind, ident: str) -> str:
