@@ -72,9 +72,12 @@ class Telling(HTMLParser):
 
 
 def told_by(page: str) -> str:
-    """Return everything that a page tells, piece by piece."""
+    """Return everything that a page tells, piece by piece.
+
+    The style sheets in the head of a paper are those under `assets/`, the same in any studio.
+    """
     reader = Telling()
-    reader.feed(page)
+    reader.feed(page.replace(shipped_style(), ""))
     reader.close()
     return "\n".join(reader.told)
 
@@ -83,10 +86,7 @@ _ESCAPED = re.compile(r"\\u([0-9a-f]{4})")  # in the index: \u00a0
 
 
 def files_of(site: Path) -> Iterator[tuple[str, str]]:
-    """Yield every file of a site with its text, pictures too.
-
-    The style sheets in the head of a paper are those under `assets/`, the same in any studio.
-    """
+    """Yield every file of a site with its text, pictures too; shipped style sheets left out."""
     for path in sorted(site.rglob("*")):
         if path.is_file():
             text = path.read_bytes().decode("utf-8", "replace").replace(shipped_style(), "")
