@@ -122,6 +122,13 @@ def test_every_paper_opens_alone_and_asks_for_nothing(
     assert told == []
 
 
+def test_no_search_finds_a_paper(site: Path) -> None:
+    """The page of the product is what is looked for; it leads to its papers."""
+    index = (site / "search" / "search_index.json").read_text("utf-8")
+    assert '"location":"products/cedar-fig.html"' in index
+    assert '"location":"papers/' not in index
+
+
 def test_from_a_server_a_paper_is_one_request(browser: "Browser", site: Path) -> None:
     """No icon, no style sheet, no font is asked for beside it."""
     Counting.asked.clear()
