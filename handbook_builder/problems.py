@@ -86,6 +86,10 @@ MESSAGES: Final[Mapping[str, str]] = {
     "cannot_fit": "the fill of {fill_g:.1f} g needs {need_ml:.1f} mL, but {vessel} holds "
     "{brim_ml:.1f} mL to the brim. Give a smaller fill, or mend the vessel's brim.",
     "cannot_read": "the file cannot be read: {reason}.",
+    "cas_digit": "found '{found}', which is no CAS number: of these digits the last would be "
+    "{due}. Copy it anew from the safety sheet; for a component without one write 'cas: none'.",
+    "catalogue_unreadable": "the statements cannot be read: {reason}. Compare with "
+    "site_templates/statements/en.yml, which comes with the program.",
     "claims_supplier": "found sold_for_candles by '{found}', but there is no "
     "suppliers/{found}.md. Name the supplier's id, or add its record.",
     "closed_before": "found closed on {closed}, before the incident itself on {on}. Mend one of "
@@ -145,8 +149,13 @@ MESSAGES: Final[Mapping[str, str]] = {
     "a key. Move it up between the two lines; if it is only a note, begin the line otherwise.",
     "lighter_than_wax": "found a first weight of {first} g, but {wax} g of wax and oil were "
     "poured into the vessel. Mend one of the weights.",
+    "limit_of_what": "found a limit of {found}, and of its hazards {classes} can have one. "
+    "Write for which it is: 'limits: [{{of: Skin Sens. 1A, at: 0.01 %}}]'.",
     "limit_twice": "found a second limit of {measure} with the same bound, breach and material. "
     "Remove one of them.",
+    "limit_without_class": "found a limit of {name} for '{found}', which is none of its hazards, "
+    "or one that has M-factors or estimates instead. Mend one of the two.",
+    "limited_twice": "found two limits of {name} for '{found}'. Remove one of them.",
     "linked": "found a link to another place in the file system; records are plain files. Copy "
     "the file here.",
     "lit_and_end": "found 'lit' beside 'end'; 'lit' counts the cycles of a candle that burns on, "
@@ -174,6 +183,9 @@ MESSAGES: Final[Mapping[str, str]] = {
     "mouth_too_wide": "found an opening of {opening} mm on a vessel {width} mm wide inside. "
     "Mend one of them; state how far it flares as 'bulge'.",
     "negative": "found '{found}'; a {what} cannot be negative.",
+    "no_catalogue": "there are no statements in the language '{found}'. Copy "
+    "site_templates/statements/en.yml, which comes with the program, to this file, and write what "
+    "the law prints in that language.",
     "no_front": "expected the record to begin with a line '---'; found {found}. Put the keys "
     "between two lines of '---'.",
     "no_height": "found a headspace, but the vessel has no inside_height above it. Give "
@@ -182,17 +194,23 @@ MESSAGES: Final[Mapping[str, str]] = {
     "can read, of three letters at least.",
     "no_records": "expected a folder of records with a file studio.md; found none. Run the "
     "command in your studio's folder, or name it with --studio.",
+    "no_statement_number": "found '{found}'; expected the number of a statement, such as H317, "
+    "EUH208 or P302+P352.",
     "no_such_wall": "found a wall of {wall} mm; expected one between {least} and {most} mm in a "
     "vessel so wide. Look at the unit.",
     "no_such_width": "found an inside_diameter of {width} mm; expected one between {least} and "
     "{most} mm. Look at the unit.",
     "no_unit": "found '{found}' without a unit; expected a {what}, for example '{example}'.",
+    "not_a_cas": "found '{found}'; expected a CAS number such as 78-70-6, or 'none' for a "
+    "component without one.",
     "not_a_choice": "found '{found}' for '{key}'; expected one of {known}{near}.",
     "not_a_code": "found '{found}', which is no code of a candle: it was copied wrong. Copy it "
     "anew from the page of the product or from 'handbook why'.",
     "not_a_count": "found '{found}'; expected a whole number{least}.",
     "not_a_difference": "found '{found}'; expected a temperature difference, which is marked so "
     "that it is not taken for a temperature: 'delta 50 degC'.",
+    "not_a_language": "found '{found}'; expected the two letters of a language, such as en, whose "
+    "statements stand in site_templates/statements/en.yml.",
     "not_a_list": "found {found} for '{key}'; expected a list.",
     "not_a_map": "found {found} for '{key}'; expected keys with values, each with a colon and a "
     "space: {{first: value, second: value}}.",
@@ -228,10 +246,14 @@ MESSAGES: Final[Mapping[str, str]] = {
     "another id, and name that in studio.md.",
     "quantity_by_volume": "found '{found}' of {item}, a volume; its density is needed to know "
     "the mass. Give a mass.",
+    "range_backwards": "found '{found}'; expected the lower end of the range first, and then the "
+    "upper.",
     "reserved_id": "found the id '{found}', which the handbook keeps for its own pages. Rename "
     "the file.",
     "result_of_no_test": "found a result or a difference under {found}, which is no test. "
     "Remove it, or give the entry the kind that it is.",
+    "sheet_lists_fewer": "found {listed} components, but sheet_lists: {stated}. Mend the count, "
+    "or take out what the safety sheet does not list.",
     "spec_days": "found {found} as the number of days in spec_since; expected {due} beside spec "
     "{spec}: a day for each specification from the second on.",
     "spec_days_mixed": "the days in spec_since do not rise. Write them in order, each later "
@@ -240,6 +262,10 @@ MESSAGES: Final[Mapping[str, str]] = {
     "most. Mend the number, or raise 'spec' in the item's record.",
     "spread_by_mass": "found spread: mass, but the mass of {item} is not known. Give its "
     "empty_mass, or write spread: value.",
+    "statement_without_blank": "found no '{blank}' in '{key}', or more than one; expected it where "
+    "the label fills something in. Write it once.",
+    "statements_lacking": "the label needs statements that are not in {language} here: {found}. "
+    "Write each under 'statements' as the law prints it: '{first}: {{text: …, sure: C}}'.",
     "stray_file": "found a file that is no record. Records end in .md and stand in the folder "
     "of their kind; photos end in .jpg, .jpeg, .png or .webp. Rename it, or move it away.",
     "stray_folder": "found the folder '{found}', which is no kind of record{near}.",

@@ -13,18 +13,21 @@ from handbook_builder.faults.counts import miscounted, unshown
 from handbook_builder.faults.fit import misfits
 from handbook_builder.faults.future import untold_yet
 from handbook_builder.faults.poured import alike_lots, miscopied, of_another, unfounded, untraceable
+from handbook_builder.faults.sheets import overlisted
 from handbook_builder.faults.sizes import impossible_sizes
 from handbook_builder.faults.told import told
 from handbook_builder.problems import Problem, in_order
-from handbook_builder.publish.templates import files_in, layers
+from handbook_builder.publish.templates import file_text, files_in, layers
 from handbook_builder.reading.records import Reading, read_folder
 from handbook_builder.shipped import templates_folder
 from handbook_builder.studio.studio import Studio, link
 from handbook_builder.words import Words
 
 if TYPE_CHECKING:
+    from handbook_builder.derived.label.made import Press
     from handbook_builder.pages.page import Page
     from handbook_builder.pages.private.withheld import Secrets
+    from handbook_builder.reading.statements import Catalogue
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +48,7 @@ class Handbook:
     stale_after_days: float = 7.0
     account: Account | None = None
     words: Words | None = None
+    press: "Press | None" = None
 
 
 def studio_from(
@@ -59,7 +63,12 @@ def studio_from(
     if studio is None:
         return None, problems
     # A size or a day that cannot be is told before what would be made of it.
-    slips = (impossible_sizes(studio), untold_yet(studio, known_by), misfits(studio))
+    slips = (
+        impossible_sizes(studio),
+        untold_yet(studio, known_by),
+        misfits(studio),
+        overlisted(studio),
+    )
     counts = (miscounted(studio), unshown(studio))
     traces = (miscopied(studio), of_another(studio), untraceable(studio), alike_lots(studio))
     faults = in_order(chain(*slips, *counts, *traces))
@@ -141,11 +150,44 @@ def handbook_of(  # noqa: PLR0913, PLR0917 -- one a part of what is asked
     if account is None:
         return Handbook((), problems)
     words = words_for(account.studio, words_text or words_text_for(records.parent))
-    return in_edition(account, words, edition, known)
+    press, faults = press_of(account, studio_folder or records.parent)
+    if faults:
+        return Handbook((), faults)
+    return in_edition(account, words, edition, known, press)
+
+
+def statements_for(
+    folder: Path | None, language: str
+) -> "tuple[Catalogue | None, tuple[Problem, ...]]":
+    """Return what labels say in a language: the studio's own file, in `folder`, before the shipped.
+
+    Without either there is a problem that says what to write.
+    """
+    from handbook_builder.derived.label.press import catalogue_of  # noqa: PLC0415 -- for labels alone
+
+    return catalogue_of(language, _statements_text(folder, language))
+
+
+def press_of(account: Account, folder: Path) -> "tuple[Press, tuple[Problem, ...]]":
+    """Return what the labels of a studio are made with, and what is wrong in its catalogues."""
+    from handbook_builder.derived.label.made import USUAL_LANGUAGE  # noqa: PLC0415 -- as above
+    from handbook_builder.derived.label.press import press_from  # noqa: PLC0415 -- as above
+
+    stated = [one for market in account.studio.info.languages.values() for one in market]
+    languages = dict.fromkeys((USUAL_LANGUAGE, *stated))
+    return press_from({language: _statements_text(folder, language) for language in languages})
+
+
+def _statements_text(folder: Path | None, language: str) -> str | None:
+    return file_text(folder or templates_folder(), f"statements/{language}.yml")
 
 
 def in_edition(
-    account: Account, words: Words, edition: str, known: tuple[str, ...] = ()
+    account: Account,
+    words: Words,
+    edition: str,
+    known: tuple[str, ...] = (),
+    press: "Press | None" = None,
 ) -> Handbook:
     """Return the handbook of an account in the edition `owner` or `floor`."""
     from handbook_builder.pages.desk import Desk  # noqa: PLC0415 -- as above
@@ -154,7 +196,7 @@ def in_edition(
     from handbook_builder.pages.handbook import pages_of  # noqa: PLC0415 -- as above
     from handbook_builder.pages.private import withheld  # noqa: PLC0415 -- not needed to check
 
-    pages = pages_of(account, words, Edition(edition), known)
+    pages = pages_of(account, words, Edition(edition), known, press)
     secrets = None
     if edition == Edition.FLOOR:
         secrets = withheld.secrets_of(withheld.withheld(account.studio, words, known))
@@ -167,4 +209,5 @@ def in_edition(
         stale_after_days=account.studio.info.stale_after_days,
         account=account,
         words=words,
+        press=press,
     )

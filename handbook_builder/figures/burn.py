@@ -1,9 +1,7 @@
-"""How fast a candle burns: consumption, rates with their uncertainty, and the line of a life."""
+"""How fast a candle burns: consumption, rates with their uncertainty, what is left."""
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
-from operator import mul, sub
 from typing import Final
 
 from handbook_builder.figures.guard import not_negative, positive
@@ -18,20 +16,6 @@ _DURATION_U_H: Final = 1.0 / 60.0 / math.sqrt(12.0)  # noted to the minute
 HEAT_OF_COMBUSTION_J_PER_G: Final = 43_000.0
 
 _SECONDS_PER_HOUR: Final = 3600.0
-_FEWEST_POINTS: Final = 3
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """A straight line through masses against hours, by least squares.
-
-    `slope_se_g_per_h` is a standard error; `residual_sd_g` has n - 2 degrees of freedom.
-    """
-
-    slope_g_per_h: float
-    intercept_g: float
-    slope_se_g_per_h: float
-    residual_sd_g: float
 
 
 def consumed_g(before_g: float, after_g: float) -> float:
@@ -73,39 +57,6 @@ def mean_rate(consumed_g: Sequence[float], burned_h: Sequence[float]) -> float:
         msg = f"{len(consumed_g)} masses for {len(burned_h)} durations"
         raise ValueError(msg)
     return rate_g_per_h(math.fsum(consumed_g), math.fsum(burned_h))
-
-
-def _dot(xs: Sequence[float], ys: Sequence[float]) -> float:
-    return math.fsum(map(mul, xs, ys))
-
-
-def mass_slope(hours: Sequence[float], mass_g: Sequence[float]) -> Line:
-    """Return the line of `mass_g` against `hours` by ordinary least squares.
-
-    Sums are taken about the means and residuals one by one, so that long lives and heavy vessels
-    cost no digits. Fewer than three points, or all at one hour, are a `ValueError`.
-    """
-    count = len(hours)
-    if count != len(mass_g) or count < _FEWEST_POINTS:
-        msg = (
-            f"a line needs three points or more, as many hours ({count}) as masses ({len(mass_g)})"
-        )
-        raise ValueError(msg)
-    if max(hours) == min(hours):  # their spread about the mean may not be 0 in floats
-        msg = f"a line needs weighings at different hours, not all at {max(hours)} h"
-        raise ValueError(msg)
-    hour, mass = math.fsum(hours) / count, math.fsum(mass_g) / count
-    off_h, off_g = [one - hour for one in hours], [one - mass for one in mass_g]
-    spread = _dot(off_h, off_h)
-    slope = _dot(off_h, off_g) / spread
-    left_g = list(map(sub, off_g, (slope * one for one in off_h)))
-    residual_sd = math.sqrt(_dot(left_g, left_g) / (count - 2))
-    return Line(
-        slope_g_per_h=slope,
-        intercept_g=mass - slope * hour,
-        slope_se_g_per_h=residual_sd / math.sqrt(spread),
-        residual_sd_g=residual_sd,
-    )
 
 
 def hours_left(mass_left_g: float, mass_at_end_g: float, last_rates: Sequence[float]) -> float:

@@ -65,7 +65,7 @@ class CandleRead:
     @property
     def full(self) -> tuple[CycleRead, ...]:
         """Return the full cycles: those in which the candle was not going out."""
-        return tuple(one for one in self.cycles if one.is_full)
+        return tuple(cycle for cycle in self.cycles if cycle.is_full)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -119,7 +119,7 @@ def diagnose(candle: CandleRead, marks: Marks) -> tuple[Finding, ...]:
 
 def shared(series: Mapping[str, Sequence[Finding]]) -> tuple[Shared, ...]:
     """Return what the candles of a series have: what most of them have first, then by `CODES`."""
-    codes = {candle: {one.code for one in findings} for candle, findings in series.items()}
+    codes = {candle: {finding.code for finding in findings} for candle, findings in series.items()}
     having = {code: tuple(one for one in codes if code in codes[one]) for code in CODES}
     found = [Shared(code, candles, len(series)) for code, candles in having.items() if candles]
     return tuple(sorted(found, key=lambda one: -len(one.candles)))
@@ -131,7 +131,7 @@ _Finder = Callable[[CandleRead, Marks], Finding | None]
 
 def _pairs(cycles: Iterable[CycleRead], name: str) -> _Pairs:
     """Return the number of each cycle in which `name` was read, and the reading."""
-    read = ((one.number, getattr(one, name)) for one in cycles)
+    read = ((cycle.number, getattr(cycle, name)) for cycle in cycles)
     return tuple((number, value) for number, value in read if value is not None)
 
 
@@ -141,7 +141,10 @@ def _readings(pairs: Iterable[tuple[int, float]], name: str) -> tuple[Reading, .
 
 def _sights(candle: CandleRead, *words: str) -> tuple[Reading, ...]:
     return tuple(
-        Reading(one.number, word) for one in candle.cycles for word in one.seen if word in words
+        Reading(cycle.number, word)
+        for cycle in candle.cycles
+        for word in cycle.seen
+        if word in words
     )
 
 
@@ -150,7 +153,7 @@ def _over(code: str, name: str, candle: CandleRead, marks: Marks) -> Finding | N
     limit: float | None = getattr(marks, name)
     if limit is None:
         return None
-    above = [one for one in _pairs(candle.cycles, name) if one[1] > limit + _SLACK]
+    above = [pair for pair in _pairs(candle.cycles, name) if pair[1] > limit + _SLACK]
     return Finding(code, _readings(above, name), {f"limit_{name}": limit}) if above else None
 
 
@@ -247,17 +250,17 @@ class _Along:
 def _along(cycles: Iterable[CycleRead], name: str) -> _Along | None:
     """Return a reading along the cycles, taken at the middle of each; None when too few have it."""
     points = [
-        (one.start_h + one.burned_h / 2, one.number, value)
-        for one in cycles
-        if one.burned_h is not None and (value := getattr(one, name)) is not None
+        (cycle.start_h + cycle.burned_h / 2, cycle.number, value)
+        for cycle in cycles
+        if cycle.burned_h is not None and (value := getattr(cycle, name)) is not None
     ]
     if len(points) < FEWEST_CYCLES:
         return None
-    hours, values = [one[0] for one in points], [one[2] for one in points]
+    hours, values = [point[0] for point in points], [point[2] for point in points]
     line = trend(hours, values)
     if line is None:
         return None
-    readings = _readings([one[1:] for one in points], name)
+    readings = _readings([point[1:] for point in points], name)
     return _Along(readings, line, statistics.fmean(values), hours[0], hours[-1])
 
 

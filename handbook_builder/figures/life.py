@@ -34,8 +34,8 @@ def life(hours: Sequence[float]) -> Life:
     The interval is that of `spread`. ValueError without a candle, or for hours that are no
     duration.
     """
-    for one in hours:
-        _check_hours(one)
+    for hour in hours:
+        _check_hours(hour)
     if not hours:
         msg = "a life needs at least one candle"
         raise ValueError(msg)

@@ -105,7 +105,7 @@ def next_wick(trials: Sequence[Trial], sizes: Sequence[int], need: Need) -> Advi
     """
     relations = _relations(trials, need)
     way, step = _choice(trials, sizes, need, relations)
-    tried = tuple(sorted({one.step for one in trials}))
+    tried = tuple(sorted({trial.step for trial in trials}))
     if step is None:
         return Advice(way, None, tried, len(trials), relations)
     candles = max(0, need.candles - (need.passed if step == need.step else 0))
@@ -125,11 +125,15 @@ def next_wick(trials: Sequence[Trial], sizes: Sequence[int], need: Need) -> Advi
 
 def _relations(trials: Sequence[Trial], need: Need) -> Relations:
     pools = [
-        (float(one.step), one.coverage)
-        for one in trials
-        if one.coverage is not None and one.coverage < need.full_share - _SLACK
+        (float(trial.step), trial.coverage)
+        for trial in trials
+        if trial.coverage is not None and trial.coverage < need.full_share - _SLACK
     ]
-    rates = [(float(one.step), one.rate_g_per_h) for one in trials if one.rate_g_per_h is not None]
+    rates = [
+        (float(trial.step), trial.rate_g_per_h)
+        for trial in trials
+        if trial.rate_g_per_h is not None
+    ]
     return Relations(_line(pools), _line(rates))
 
 
@@ -144,12 +148,12 @@ def _interval(line: Trend | None, step: int) -> Interval | None:
 def _choice(
     trials: Sequence[Trial], sizes: Sequence[int], need: Need, relations: Relations
 ) -> tuple[Way, int | None]:
-    cold = max((one.step for one in trials if one.too_cold), default=None)
-    hot = min((one.step for one in trials if one.too_hot), default=None)
+    cold = max((trial.step for trial in trials if trial.too_cold), default=None)
+    hot = min((trial.step for trial in trials if trial.too_hot), default=None)
     left = sorted(
-        one for one in set(sizes) if (cold is None or one > cold) and (hot is None or one < hot)
+        size for size in set(sizes) if (cold is None or size > cold) and (hot is None or size < hot)
     )
-    passed = {one.step for one in trials if one.passed} & set(left)
+    passed = {trial.step for trial in trials if trial.passed} & set(left)
     if passed:
         return Way.FITS, min(passed, key=lambda one: (abs(one - need.step), one))
     if not left or (cold is None and hot is None):
@@ -180,7 +184,7 @@ def _by_pool(left: Sequence[int], cold: int, pool: Trend | None, full_share: flo
 
 def _rate_at(step: int, trials: Sequence[Trial], relations: Relations) -> float | None:
     """Return the rate to reckon with: of that size, else by the line, else of the nearest size."""
-    rates = [(one.step, one.rate_g_per_h) for one in trials if one.rate_g_per_h is not None]
+    rates = [(trial.step, trial.rate_g_per_h) for trial in trials if trial.rate_g_per_h is not None]
     burning = [(at, rate) for at, rate in rates if rate > 0]
     if not burning:
         return None

@@ -48,6 +48,6 @@ def rates(candles: Sequence[CandleRate]) -> Rates:
 
     The blur of the readings is the root of the mean square over the candles.
     """
-    found = spread([one.rate_g_per_h for one in candles])
-    blur = math.hypot(*(one.reading_u_g_per_h for one in candles)) / math.sqrt(len(candles))
+    found = spread([candle.rate_g_per_h for candle in candles])
+    blur = math.hypot(*(candle.reading_u_g_per_h for candle in candles)) / math.sqrt(len(candles))
     return Rates(len(candles), found, blur)

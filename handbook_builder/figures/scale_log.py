@@ -12,8 +12,8 @@ from itertools import pairwise
 from statistics import fmean, median
 from typing import Final
 
-from handbook_builder.figures.burn import mass_slope
 from handbook_builder.figures.guard import positive
+from handbook_builder.figures.line import least_squares
 
 _FEWEST: Final = 8
 _FEWEST_FOR_LINE: Final = 3
@@ -102,21 +102,22 @@ def scale_log(
     if fault is not None:
         return fault
     stretches = tuple(_stretches(points))
-    found = [_spells(one, _window(stretches, readability_g)) for one in stretches]
-    spells = tuple(spell for one in found for spell in one)
+    window = _window(stretches, readability_g)
+    found = [_spells(stretch, window) for stretch in stretches]
+    spells = tuple(spell for several in found for spell in several)
     groups = [group for group in _within(points, spells) if len(group) >= _FEWEST_FOR_LINE]
     if not groups:
         return Unreadable("little_lost", len(points), points[-1][1] - points[0][1])
     slope, error = pooled_slope(groups)
-    gaps = tuple(_gap(one[-1], two[0], -slope) for one, two in pairwise(stretches))
+    gaps = tuple(_gap(first[-1], second[0], -slope) for first, second in pairwise(stretches))
     return ScaleLog(
         before_g=median(mass for hour, mass in points if hour <= spells[0].begin_h),
         after_g=median(mass for hour, mass in points if hour >= spells[-1].end_h),
-        burned_h=math.fsum((*(one.hours_h for one in spells), *(one.burned_h for one in gaps))),
+        burned_h=math.fsum((*(spell.hours_h for spell in spells), *(gap.burned_h for gap in gaps))),
         rate_g_per_h=-slope,
         rate_se_g_per_h=error,
         spells=spells,
-        pauses=tuple(Spell(a.end_h, b.begin_h) for one in found for a, b in pairwise(one)),
+        pauses=tuple(Spell(a.end_h, b.begin_h) for several in found for a, b in pairwise(several)),
         gaps=gaps,
     )
 
@@ -143,9 +144,9 @@ def pooled_slope(groups: Sequence[Stretch]) -> tuple[float, float]:
         hour, mass = fmean(h for h, _ in group), fmean(m for _, m in group)
         hours += [h - hour for h, _ in group]
         masses += [m - mass for _, m in group]
-    line = mass_slope(hours, masses)
+    line = least_squares(hours, masses)
     free = len(hours) - len(groups) - 1
-    return line.slope_g_per_h, line.slope_se_g_per_h * math.sqrt((len(hours) - 2) / free)
+    return line.slope, line.slope_se * math.sqrt((len(hours) - 2) / free)
 
 
 def _fault(points: Stretch, readability_g: float) -> Unreadable | None:
@@ -241,8 +242,8 @@ def _runs(stretch: Stretch, rates: Sequence[float], flame: float) -> Iterator[Sp
 
 
 def _within(points: Stretch, spells: Sequence[Spell]) -> Iterator[Stretch]:
-    for one in spells:
-        yield [point for point in points if one.begin_h <= point[0] <= one.end_h]
+    for spell in spells:
+        yield [point for point in points if spell.begin_h <= point[0] <= spell.end_h]
 
 
 def _gap(last: Point, first: Point, rate_g_per_h: float) -> Gap:

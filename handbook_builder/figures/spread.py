@@ -34,9 +34,9 @@ def spread(values: Sequence[float]) -> Spread:
         msg = "a spread needs at least one value"
         raise ValueError(msg)
     # Exact sums: equal values have that very mean, and no spread.
-    mean = statistics.mean(float(one) for one in values)
+    mean = statistics.mean(float(value) for value in values)
     if len(values) == 1:
         return Spread(mean, None, None, None)
-    sd = statistics.stdev(float(one) for one in values)
+    sd = statistics.stdev(float(value) for value in values)
     reach = t_quantile(_UPPER, len(values) - 1) * sd * math.sqrt(1 + 1 / len(values))
     return Spread(mean, sd, max(0.0, mean - reach), mean + reach)

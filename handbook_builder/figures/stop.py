@@ -49,12 +49,12 @@ def life_to_stop_h(cycles: Sequence[BurnDown], stop_g: float) -> float | None:
     when more was left after the last weighing.
     """
     not_negative(stop_g, "stop_g")
-    for one in cycles:
-        if one.before_g <= stop_g:  # what was trimmed off between two cycles brought it there
-            return one.from_h
-        if one.after_g <= stop_g:
-            fallen = (one.before_g - stop_g) / (one.before_g - one.after_g)
-            return one.from_h + fallen * (one.to_h - one.from_h)
+    for cycle in cycles:
+        if cycle.before_g <= stop_g:  # what was trimmed off between two cycles brought it there
+            return cycle.from_h
+        if cycle.after_g <= stop_g:
+            fallen = (cycle.before_g - stop_g) / (cycle.before_g - cycle.after_g)
+            return cycle.from_h + fallen * (cycle.to_h - cycle.from_h)
     return None
 
 

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from handbook_builder.figures.burn import mass_slope
+from handbook_builder.figures.line import least_squares
 from handbook_builder.figures.student import t_quantile
 
 FEWEST_POINTS: Final = 3
@@ -58,19 +58,16 @@ class Trend:
 
 
 def trend(xs: Sequence[float], ys: Sequence[float]) -> Trend | None:
-    """Return the line of `ys` against `xs`; None with fewer than three points, or all at one x.
-
-    The least squares are those of the line of a burning candle's mass (`burn.mass_slope`).
-    """
+    """Return the line of `ys` against `xs`; None with fewer than three points, or all at one x."""
     if len(xs) < FEWEST_POINTS or max(xs) == min(xs):
         return None
-    line, mean_x = mass_slope(xs, ys), math.fsum(xs) / len(xs)
+    line, mean_x = least_squares(xs, ys), math.fsum(xs) / len(xs)
     return Trend(
         count=len(xs),
-        slope=line.slope_g_per_h,
-        intercept=line.intercept_g,
-        slope_se=line.slope_se_g_per_h,
-        residual_sd=line.residual_sd_g,
+        slope=line.slope,
+        intercept=line.intercept,
+        slope_se=line.slope_se,
+        residual_sd=line.residual_sd,
         mean_x=mean_x,
         spread_x=math.fsum((x - mean_x) ** 2 for x in xs),
     )

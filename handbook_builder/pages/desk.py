@@ -4,6 +4,8 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from handbook_builder.derived.account import Account
+from handbook_builder.derived.label.made import Press
+from handbook_builder.derived.label.press import shipped_press
 from handbook_builder.derived.money.account import Money
 from handbook_builder.pages.edition import Edition
 from handbook_builder.problems import Place
@@ -45,6 +47,7 @@ class Desk:
     account: Account
     words: Words
     edition: Edition = Edition.OWNER
+    own_press: Press | None = None
 
     @property
     def studio(self) -> Studio:
@@ -60,6 +63,11 @@ class Desk:
     def money(self) -> Money | None:
         """Return all that is known of money, or None: the floor edition is given none of it."""
         return self.account.money
+
+    @property
+    def press(self) -> Press:
+        """Return what labels are made with: the studio's own catalogues, else the shipped ones."""
+        return self.own_press or shipped_press()
 
     @property
     def day(self) -> date:

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from handbook_builder.derived.account import Account, account_of
 from handbook_builder.derived.floor import floor_account
+from handbook_builder.derived.label.made import Press
 from handbook_builder.derived.neutral import neutral
 from handbook_builder.pages.board.board import board_page
 from handbook_builder.pages.desk import Desk
@@ -18,6 +19,7 @@ from handbook_builder.pages.papers.index import papers_of
 from handbook_builder.pages.people.helpers import helpers_page
 from handbook_builder.pages.private.withheld import clean_page, cleaner, withheld
 from handbook_builder.pages.products.approved import approved_page
+from handbook_builder.pages.products.label import page_of_label
 from handbook_builder.pages.products.not_approved import not_approved_page
 from handbook_builder.pages.products.pour_sheet import page_of_pour
 from handbook_builder.pages.products.product import page_of_product
@@ -34,6 +36,7 @@ def pages_of(
     words: Words,
     edition: Edition = Edition.OWNER,
     known: tuple[str, ...] = (),
+    press: Press | None = None,
 ) -> tuple[Page, ...]:
     """Return every generated page, each once, as of the day of the account.
 
@@ -42,12 +45,12 @@ def pages_of(
     `known` are words that are no secret, though they stand in a name.
     """
     if edition is Edition.OWNER:
-        return tuple(_pages(Desk(account, words)))
+        return tuple(_pages(Desk(account, words, own_press=press)))
     unnamed = words.phrases["pages"]["withheld"]["unnamed"]
     studio = neutral(account.studio, unnamed)
     clean = cleaner(withheld(studio, words, known))
     floor = floor_account(account_of(studio, account.judged.as_of, account.guides), unnamed)
-    pages = tuple(_pages(Desk(floor, words, edition)))
+    pages = tuple(_pages(Desk(floor, words, edition, press)))
     paths = {page.path for page in pages}  # where a link leads: what tells a name there is refused
 
     def told(text: str) -> str:
@@ -61,6 +64,7 @@ def _pages(desk: Desk) -> Iterator[Page]:
                   tests_page, board_page, helpers_page, problems_page, limits_page):  # fmt: skip
         yield index(desk)
     yield from (page_of_product(desk, ident) for ident in sorted(desk.judged.products))
+    yield from (page_of_label(desk, ident) for ident in sorted(desk.judged.products))
     yield from (page_of_pour(desk, ident) for ident in sorted(desk.judged.products))
     yield from (page_of_vessel(desk, ident) for ident in sorted(desk.studio.vessels))
     for folder in KINDS:

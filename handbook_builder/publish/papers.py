@@ -21,6 +21,7 @@ from handbook_builder.derived.account import Account
 from handbook_builder.pages.edition import Edition
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.private.amounts import Care
+from handbook_builder.problems import Problem
 from handbook_builder.publish import generated, pictures, searched, templates, views
 from handbook_builder.publish.notes import NoteReader
 from handbook_builder.publish.refusals import Refusal
@@ -95,12 +96,15 @@ def paper_of(  # noqa: PLR0913, PLR0917 -- one a part of what is asked
     edition: Edition,
     path: str,
     known: tuple[str, ...] = (),
-) -> str | tuple[Refusal, ...]:
+) -> str | tuple[Refusal | Problem, ...]:
     """Return the paper at `path` of an edition as one file, or what keeps it from going out.
 
     It is the site's own, told and cleaned the same way, without links: nothing is around it.
     """
-    told = workshop.in_edition(account, words, edition, known)
+    press, faults = workshop.press_of(account, studio)
+    if faults:
+        return faults
+    told = workshop.in_edition(account, words, edition, known, press)
     paper = next(page for page in told.pages if page.path == path)
     photos = generated.photos_in(records)
     secrets = told.secrets

@@ -93,7 +93,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         """Return the handbook in the edition of this build."""
         told, edition = self.told, self.config.edition
         if told is not None and told.account is not None and told.words is not None:
-            return workshop.in_edition(told.account, told.words, edition, self.known)
+            return workshop.in_edition(told.account, told.words, edition, self.known, told.press)
         return workshop.handbook_of(
             self.records, self.as_of, words, edition, self.known, self.studio
         )

@@ -11,6 +11,7 @@ from jinja2.sandbox import SandboxedEnvironment
 from markupsafe import Markup
 
 from handbook_builder.pages.page import Page
+from handbook_builder.pages.products.label import FaceShown
 from handbook_builder.publish.charts import drawing
 from handbook_builder.publish.links import linker
 from handbook_builder.publish.notes import NoteReader, Place
@@ -47,6 +48,7 @@ def environment(folders: list[Path]) -> Environment:
     )
     views.filters["drawing"] = drawing
     views.filters["notes"] = _notes
+    views.filters["label"] = _label
     keep_compiled(views)
     return views
 
@@ -69,6 +71,16 @@ def render(views: Environment, page: Page, around: Surroundings, **more: Markup)
         around=around,
         **more,
     )
+
+
+def _label(face: FaceShown) -> Markup:
+    """Filter: one face of a label as a drawing of its true size."""
+    from handbook_builder.labels.fonts import typefaces  # noqa: PLC0415 -- its library loads slowly
+    from handbook_builder.labels.svg import svg  # noqa: PLC0415 -- as above
+
+    drawn = svg(face.layout, typefaces(), title=face.name, description=face.words,
+                prefix=face.prefix)  # fmt: skip
+    return Markup(drawn)  # noqa: S704 -- its words are escaped where it is drawn
 
 
 @pass_context

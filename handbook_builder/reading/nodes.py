@@ -79,12 +79,15 @@ def _in_plain_words(said: str) -> str:
     return next((words for part, words in _PLAIN_WORDS.items() if part in said), said)
 
 
-def compose(text: str, file: str, first_line: int) -> tuple[Node | None, list[Problem]]:
+def compose(
+    text: str, file: str, first_line: int, unreadable: str = "not_yaml"
+) -> tuple[Node | None, list[Problem]]:
     """Return the root node of one YAML document, or None, and the problems found in it.
 
-    `first_line` is the line of the file in which `text` begins, counted from 1.
+    `first_line` is the line of the file in which `text` begins, counted from 1; `unreadable` is the
+    code of what YAML itself cannot take.
     """
-    composer = _Composer(text, file, first_line)
+    composer = _Composer(text, file, first_line, unreadable)
     try:
         root = composer.document()
     except _Refused as refused:
@@ -95,8 +98,9 @@ def compose(text: str, file: str, first_line: int) -> tuple[Node | None, list[Pr
 
 
 class _Composer:
-    def __init__(self, text: str, file: str, first_line: int) -> None:
+    def __init__(self, text: str, file: str, first_line: int, unreadable: str) -> None:
         self.text, self.file, self.first_line = text, file, first_line
+        self.unreadable = unreadable
         self.problems: list[Problem] = []
         self.events = self._events()
 
@@ -109,7 +113,9 @@ class _Composer:
             mark = error.problem_mark
             line, column = (mark.line, mark.column) if mark else (0, 0)
             reason = _in_plain_words(error.problem or "it is not YAML")
-            raise _Refused(line + self.first_line, column + 1, "not_yaml", reason=reason) from error
+            raise _Refused(
+                line + self.first_line, column + 1, self.unreadable, reason=reason
+            ) from error
 
     def _unreadable(self) -> _Refused:
         """Return the place of the first character that YAML forbids."""
@@ -119,13 +125,13 @@ class _Composer:
         line = self.text.count("\n", 0, odd)
         column = odd - (self.text.rfind("\n", 0, odd) + 1)
         reason = f"character {self.text[odd : odd + 1]!r} is not allowed"
-        return _Refused(line + self.first_line, column + 1, "not_yaml", reason=reason)
+        return _Refused(line + self.first_line, column + 1, self.unreadable, reason=reason)
 
     def document(self) -> Node | None:
         root: Node | None = None
         for event in self.events:
             if isinstance(event, yaml.DocumentStartEvent) and root is not None:
-                raise self._refused(event, "not_yaml", reason="a second document begins here")
+                raise self._refused(event, self.unreadable, reason="a second document begins here")
             if isinstance(event, yaml.NodeEvent):
                 root = self._node(event, 1)
         return root
@@ -168,7 +174,8 @@ class _Composer:
             key = self._node(event, depth + 1)
             value = self._node(next(self.events), depth + 1)
             if not isinstance(key, Scalar):
-                raise _Refused(key.line, key.column, "not_yaml", reason="a key must be one word")
+                reason = "a key must be one word"
+                raise _Refused(key.line, key.column, self.unreadable, reason=reason)
             if key.text in seen:
                 place = Place(self.file, key.line, key.column)
                 details = {"found": key.text, "first": seen[key.text]}

@@ -10,11 +10,13 @@ from handbook_builder.reading.fields import BAD, Bad, Report
 from handbook_builder.reading.front import split
 from handbook_builder.reading.nodes import Map, Node, Scalar
 from handbook_builder.reading.records import KINDS
+from handbook_builder.reading.refs import Ref
 from handbook_builder.reading.shape import Source, keys_of, places_of
 
 # What stands for a value that is not there yet: it names nothing, and agrees with most.
 _STAND_INS: Final[Mapping[object, object]] = {
     str: "",
+    Ref: Ref(""),
     int: 0,
     float: 0.0,
     date: date.max,

@@ -13,6 +13,19 @@ how many days the passed ones were poured; `set_aside`: [{burn, candle, on, by, 
 stop mark: {candles: by id or null, shortest, low, high}; `claim_h`, the whole hours that a label
 may claim, null for what is not approved and wherever nothing may be claimed.
 
+`products.ID.hazards` of the finished candle by the EU's and Great Britain's rules for mixtures, or
+null where the studio sells in neither: `complete`, false while anything is `missing`: [{code, name,
+cas, detail}], and then `classes`, `signal` (Danger | Warning | null), `pictograms`, `h`, `p` and
+`euh208` (names) are the least there is; `contains`, the names that a label must bear; `unknown`,
+the components, oils and dyes about which anything is missing; `small_pack`: {h, p}, what a pack of
+up to 125 ml might leave off, to be checked by hand; `told` and `by_hand`, unclear points, in the
+form of `missing`; `ignored`: [{name, cas, hazard, share, limit, why (below_cut_off |
+solid_candle)}]; `workings`: [{rule, clause, sure (C | S | M | X), outcome, reached, is_sum, parts:
+[{name, cas, hazard, share, weight, limit, brings}], total (1 is at the limit), limit, unknown,
+ate}];
+`load_on_wax`, and up to `steps_up_to` the `steps`: [{from (load_on_wax), at, beyond (only above
+`at`), kind (class | pictogram | statement | euh208), appears, falls_away, through, cas}].
+
 `burns`, by id: `verdict` (pass | fail | burning | incomplete | void | misuse), `misuse` (how it was
 burned, or null), `reasons`, `life_to_stop_h`, figures and `cycles`.
 
@@ -50,6 +63,7 @@ from handbook_builder.figures.life import Life
 from handbook_builder.reports.cycles import cycle_told, failed_or_open
 from handbook_builder.reports.faults import problem_told
 from handbook_builder.reports.hands import hands_report
+from handbook_builder.reports.hazards import hazards_told
 from handbook_builder.reports.money import price_sums, product_sums, vessel_sums
 from handbook_builder.reports.proof import proof_told, protocol_told
 from handbook_builder.reports.reasons import Say, said, told
@@ -71,7 +85,7 @@ def report(account: Account, say: Say) -> dict[str, object]:
         "products": {
             ident: _product(one, account.products[ident], say)
             | product_sums(account, ident)
-            | {"next_wick": advice_told(account, one)}
+            | {"next_wick": advice_told(account, one), "hazards": hazards_told(account, ident)}
             for ident, one in account.judged.products.items()
         },
         "burns": {ident: _burn(account, ident, say) for ident in account.judged.burns},

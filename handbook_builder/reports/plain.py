@@ -10,6 +10,7 @@ from dataclasses import fields, is_dataclass
 from datetime import date
 from decimal import Decimal
 from enum import Enum
+from fractions import Fraction
 from typing import TypeAlias
 
 from handbook_builder.problems import Place
@@ -25,20 +26,26 @@ def as_json(value: object) -> str:
 def plain(value: object) -> Plain:
     """Return a value in what JSON has; a kind that is not settled here is a TypeError.
 
-    An enum is its value, a date is ISO, money is text (never a float), a place is its file and
-    line. A frozen dataclass is its fields by name.
+    An enum is its value, a date is ISO, money is text (never a float), a fraction is the nearest
+    float, a place is its file and line. A frozen dataclass is its fields by name.
     """
     if isinstance(value, Enum):  # before text and numbers, which an enum may be too
         return plain(value.value)
     if value is None or isinstance(value, bool | int | float | str):
         return value
-    if isinstance(value, date | Decimal | Place):
-        return value.isoformat() if isinstance(value, date) else str(value)
+    if isinstance(value, date | Decimal | Fraction | Place):
+        return _single(value)
     if isinstance(value, Mapping):
         return {_key(key): plain(one) for key, one in value.items()}
     if isinstance(value, list | tuple):
         return [plain(one) for one in value]
     return {name: plain(one) for name, one in fields_of(value).items()}
+
+
+def _single(value: date | Decimal | Fraction | Place) -> float | str:
+    if isinstance(value, Fraction):
+        return float(value)
+    return value.isoformat() if isinstance(value, date) else str(value)
 
 
 def fields_of(value: object) -> dict[str, object]:

@@ -18,6 +18,7 @@ from handbook_builder.studio.protocol import loosened
 
 _ABOUT: Final = ("recipes", "batches", *ITEM_FOLDERS)
 Records = Mapping[str, Mapping[str, Any]]
+Known = Mapping[str, frozenset[str]]
 
 
 def faults_of(reading: Reading) -> Iterator[Problem]:
@@ -46,7 +47,7 @@ def faults_of_one(reading: Reading, kind: str, record: Any) -> Iterator[Problem]
         yield from check(_known_ids(reading), reading.records, record)
 
 
-def _known_ids(reading: Reading) -> Mapping[str, frozenset[str]]:
+def _known_ids(reading: Reading) -> Known:
     unreadable: dict[str, set[str]] = {kind: set() for kind in KINDS}
     for fault in reading.problems:
         parts = fault.place.file.split("/")
@@ -56,16 +57,14 @@ def _known_ids(reading: Reading) -> Mapping[str, frozenset[str]]:
 
 
 def _dangling(
-    known: Mapping[str, frozenset[str]], source: Source, path: str, folder: str, ident: str
+    known: Known, source: Source, path: str, folder: str, ident: str
 ) -> Iterator[Problem]:
     if ident not in known[folder]:
         details = {"found": ident, "folder": folder, "near": near(ident, sorted(known[folder]))}
         yield problem(source.place(path), "dangling", details)
 
 
-def _helper(
-    known: Mapping[str, frozenset[str]], source: Source, path: str, name: str
-) -> Iterator[Problem]:
+def _helper(known: Known, source: Source, path: str, name: str) -> Iterator[Problem]:
     """Yield when a studio that keeps its helpers names somebody who is none of them."""
     helpers = known["helpers"]
     if helpers and name not in helpers:
@@ -74,7 +73,7 @@ def _helper(
 
 
 def _item(
-    known: Mapping[str, frozenset[str]], source: Source, path: str, item: Ref,
+    known: Known, source: Source, path: str, item: Ref,
     folders: tuple[str, ...] = ITEM_FOLDERS,
 ) -> Iterator[Problem]:  # fmt: skip
     if item.folder not in folders:
@@ -85,7 +84,7 @@ def _item(
         yield from _dangling(known, source, path, item.folder, item.id)
 
 
-def _vessel(known: Any, _records: Records, one: Vessel) -> Iterator[Problem]:  # noqa: ANN401
+def _vessel(known: Known, _records: Records, one: Vessel) -> Iterator[Problem]:
     yield from _dangling(known, one.source, "supplier", "suppliers", one.supplier)
     for index, evidence in enumerate(one.heat_evidence):
         if evidence.kind == "sold_for_candles" and evidence.by not in known["suppliers"]:
@@ -102,7 +101,7 @@ def _height_reaches(vessel: Vessel, form: Fill) -> bool:
     return vessel.inside_height_mm is not None and vessel.inside_height_mm > form.headspace_mm
 
 
-def _recipe(known: Any, _records: Records, one: Recipe) -> Iterator[Problem]:  # noqa: ANN401
+def _recipe(known: Known, _records: Records, one: Recipe) -> Iterator[Problem]:
     yield from _dangling(known, one.source, "vessel", "vessels", one.vessel)
     yield from _dangling(known, one.source, "wick", "wicks", one.wick)
     for key, folder, named in (
@@ -115,7 +114,7 @@ def _recipe(known: Any, _records: Records, one: Recipe) -> Iterator[Problem]:  #
             yield from _dangling(known, one.source, f"{key}.{ident}", folder, ident)
 
 
-def _burn(known: Any, _records: Records, one: Burn) -> Iterator[Problem]:  # noqa: ANN401
+def _burn(known: Known, _records: Records, one: Burn) -> Iterator[Problem]:
     made = one.made
     yield from _dangling(known, one.source, "recipe", "recipes", one.recipe)
     yield from _dangling(known, one.source, "made.vessel", "vessels", made.vessel)
@@ -142,7 +141,7 @@ def _burn(known: Any, _records: Records, one: Burn) -> Iterator[Problem]:  # noq
         yield problem(one.source.place("end"), "end_without_cycle")
 
 
-def _purchase(known: Any, records: Records, one: Purchase) -> Iterator[Problem]:  # noqa: ANN401
+def _purchase(known: Known, records: Records, one: Purchase) -> Iterator[Problem]:
     yield from _dangling(known, one.source, "supplier", "suppliers", one.supplier)
     for index, line in enumerate(one.lines):
         path = f"lines[{index}]"
@@ -182,7 +181,7 @@ def mass_of_line_g(records: Records, line: Line) -> float | None:
     return None if each_g is None else amount.value * each_g
 
 
-def _batch(known: Any, _records: Records, one: Batch) -> Iterator[Problem]:  # noqa: ANN401
+def _batch(known: Known, _records: Records, one: Batch) -> Iterator[Problem]:
     yield from _dangling(known, one.source, "recipe", "recipes", one.recipe)
     yield from _helper(known, one.source, "by", one.by)
     for key, items in (("lots", one.lots), ("weighed", one.weighed_g)):
@@ -198,18 +197,18 @@ def _batch(known: Any, _records: Records, one: Batch) -> Iterator[Problem]:  # n
             yield problem(place, "given_too_early", {"left": each.on, "on": one.on})
 
 
-def _incident(known: Any, _records: Records, one: Incident) -> Iterator[Problem]:  # noqa: ANN401
+def _incident(known: Known, _records: Records, one: Incident) -> Iterator[Problem]:
     yield from _item(known, one.source, "about", one.about, _ABOUT)
     if one.closed is not None and one.closed.on < one.on:
         details = {"closed": one.closed.on, "on": one.on}
         yield problem(one.source.place("closed.on"), "closed_before", details)
 
 
-def _protocol(_known: Any, _records: Records, one: ProtocolRecord) -> Iterator[Problem]:  # noqa: ANN401
+def _protocol(_known: Known, _records: Records, one: ProtocolRecord) -> Iterator[Problem]:
     yield from loosened(one)
 
 
-_CHECKS: Final[Mapping[str, Callable[[Any, Records, Any], Iterator[Problem]]]] = {
+_CHECKS: Final[Mapping[str, Callable[[Known, Records, Any], Iterator[Problem]]]] = {
     "protocols": _protocol,
     "vessels": _vessel,
     "recipes": _recipe,

@@ -149,6 +149,13 @@ def near_misses(
     )
 
 
+def every_candle(product: Product) -> tuple[CandleVerdict, ...]:
+    """Return the product's test candles, but for those set aside and for misuse burns."""
+    found = product.evidence
+    counting = (*found.passed, *found.failed, *found.burning, *found.incomplete)
+    return tuple(burned for burned in counting if not burned.seen.burn.is_misuse)
+
+
 def product(studio: Studio, day: date, case: Case) -> Product:
     """Return the verdict: approved only when every clause holds, and no clause left unsaid."""
     recipe, evidence = case.recipe, case.evidence

@@ -277,11 +277,14 @@ def _surely_rested(grounds: Grounds, cycle: Cycle, last: Cycle) -> bool:
     """Return whether a candle had rested, whenever in its day the cycle without a time began.
 
     Of two cycles of which one has a time: to leave the other's out must not make up for a rest
-    that was too short. Two without any count as rested from one day to the next.
+    that was too short. Two without any count as rested from one day to the next. A cycle that does
+    not say how long it burned may have burned until now.
     """
+    if last.burned_h is None:
+        return False
     begun = datetime.combine(cycle.on.day, cycle.on.at or time.min)
     last_begun = datetime.combine(last.on.day, last.on.at or time.max)
-    rested_h = (begun - last_begun) / timedelta(hours=1) - (last.burned_h or 0.0)
+    rested_h = (begun - last_begun) / timedelta(hours=1) - last.burned_h
     return not exceeds(grounds.protocol.rest_h, rested_h)
 
 

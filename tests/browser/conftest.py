@@ -14,15 +14,21 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
 import pytest
+from demo import built_demo, desk_of_demo
+from fonts import COMMON, families_to_try, installed, machine_with
 from visits import Visit
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser
+    from playwright.sync_api import Browser, Playwright
+
+    from handbook_builder.pages.desk import Desk
 
 PUBLISH_TESTS = Path(__file__).parents[1] / "publish"
 sys.path.insert(0, str(PUBLISH_TESTS))
 from synthetic import write_studio  # noqa: E402 -- found by the path above
 
+FONTS = installed()
+FAMILIES = families_to_try(FONTS)
 CHROMIUM = os.environ.get("HANDBOOK_CHROMIUM") or shutil.which("chromium") or "chromium"
 ARGUMENTS = [
     "--headless",
@@ -45,6 +51,18 @@ def built(studio: Path) -> Path:
 def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Return the folder of the site under test: a few made-up pages."""
     return built(write_studio(tmp_path_factory.mktemp("browser") / "studio"))
+
+
+@pytest.fixture(scope="session")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return the site of the demo, which nothing may change."""
+    return built_demo(tmp_path_factory.mktemp("demo") / "site")
+
+
+@pytest.fixture(scope="session")
+def desk() -> "Desk":
+    """Return what the pages of the demo are told from."""
+    return desk_of_demo()
 
 
 class Counting(http.server.SimpleHTTPRequestHandler):
@@ -83,14 +101,49 @@ def stranger(tmp_path: Path) -> Iterator[tuple[str, list[str]]]:
 
 
 @pytest.fixture(scope="session")
-def browser() -> "Iterator[Browser]":
-    """Return the browser of this machine."""
+def player() -> "Iterator[Playwright]":
+    """Return what starts browsers."""
     from playwright.sync_api import sync_playwright  # noqa: PLC0415 -- only when these tests run
 
     with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
-        yield started
-        started.close()
+        yield playwright
+
+
+@pytest.fixture(scope="session")
+def browser(player: "Playwright") -> "Iterator[Browser]":
+    """Return the browser of this machine."""
+    started = player.chromium.launch(executable_path=CHROMIUM, args=ARGUMENTS)
+    yield started
+    started.close()
+
+
+@pytest.fixture(scope="module", params=FAMILIES or ["no second family of fonts"])
+def family(request: pytest.FixtureRequest) -> str:
+    """Return the family of fonts to print with: at least two in turn, or the test fails.
+
+    Which ones, the names of the tests say; which usual ones are not here is told when one fails.
+    """
+    if not FAMILIES:
+        here = ", ".join(FONTS) or "no fonts that fc-list tells of"
+        pytest.fail(f"this machine has {here}: install two families (fontconfig, fonts-liberation)")
+    missing = ", ".join(one for one in COMMON if one not in FONTS)
+    print(f"set in {request.param}; not installed here: {missing or 'none'}")  # noqa: T201
+    return str(request.param)
+
+
+@pytest.fixture(scope="module")
+def typesetter(
+    family: str, player: "Playwright", tmp_path_factory: pytest.TempPathFactory
+) -> "Iterator[Browser]":
+    """Return a browser that finds the fonts of one family, as on a machine without any other."""
+    written = machine_with(FONTS[family], tmp_path_factory.mktemp("fonts"))
+    started = player.chromium.launch(
+        executable_path=CHROMIUM,
+        args=ARGUMENTS,
+        env={**os.environ, "FONTCONFIG_FILE": str(written)},
+    )
+    yield started
+    started.close()
 
 
 @pytest.fixture(params=["server", "folder"])

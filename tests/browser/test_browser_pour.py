@@ -1,11 +1,8 @@
-"""Pour sheets in a real browser: the same digits as the command's, and a sheet on one page."""
+"""Pour sheets in a real browser: the same digits as the command's, and a sheet in three clicks."""
 
 import json
 import random
 import re
-import subprocess
-import sys
-import zlib
 from collections.abc import Iterator
 from datetime import date, timedelta
 from pathlib import Path
@@ -14,26 +11,22 @@ from typing import TYPE_CHECKING, Any
 import pytest
 from click.testing import CliRunner
 from conftest import visiting
-from visits import Visit
+from demo import DAY, ROOT, pourable
+from visits import Visit, pages_in
 
 from handbook_builder.cli import main
 from handbook_builder.figures.pour import Mix, Scale, decimal_text, scale_of, weighed
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.products.pour_sheet import sheet_of
-from handbook_builder.workshop import account_in, words_for, words_text_for
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Locator, Page, ViewportSize
 
 pytestmark = pytest.mark.browser
 
-ROOT = Path(__file__).resolve().parents[2]
-DAY = date(2026, 5, 1)
 COUNTS = [*range(1, 31), 48, 64, 99, 100, 143, 500, 999, 1000, 2500, 4097, 9998, 9999]
 PHONE: "ViewportSize" = {"width": 390, "height": 844}
 NONE = "\N{EN DASH}"
-# Paper that is shorter and narrower by some 3 %: what the fonts of another machine may need more.
-SHORTER = {"A4": ("205mm", "286mm"), "Letter": ("211mm", "270mm")}
 
 # Sets the whole numbers of a sheet, types the count, and returns all that it then shows.
 SHOWN = """(asked) => {
@@ -71,27 +64,9 @@ REPLACED = """(parts) => {
 
 
 @pytest.fixture(scope="module")
-def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Build the demo as a user would; return its site."""
-    site = tmp_path_factory.mktemp("pour") / "site"
-    command = [sys.executable, "-m", "handbook_builder", "build", "--site", site]
-    subprocess.run(command, cwd=ROOT, check=True, timeout=300)
-    return site
-
-
-@pytest.fixture(scope="module")
-def desk() -> Desk:
-    """Return what the pages of the demo are told from."""
-    account, problems = account_in(ROOT / "records", DAY)
-    assert account is not None, problems
-    return Desk(account, words_for(account.studio, words_text_for(ROOT)))
-
-
-def pourable(desk: Desk) -> list[str]:
-    """Return the products whose sheet has weights: those that no vessel and no limit refuses."""
-    found = [ident for ident in desk.judged.products if not sheet_of(desk, ident).refused]
-    assert len(found) > 15
-    return found
+def site(demo: Path) -> Path:
+    """Return the site of the demo."""
+    return demo
 
 
 def in_program(desk: Desk, ident: str, count: int) -> dict[str, Any]:
@@ -228,23 +203,6 @@ def test_days_of_the_cure(visit: Visit) -> None:
         assert cured.text_content() == (day + timedelta(days=14)).isoformat()
 
 
-def pages_in(pdf: bytes) -> int:
-    """Return how many pages a PDF has."""
-    return len(re.findall(rb"/Type\s*/Page\b(?!s)", pdf))
-
-
-def pages_with_text(pdf: bytes) -> int:
-    """Return how many of its content streams show text."""
-    found = 0
-    for packed in re.findall(rb"stream\r?\n(.*?)endstream", pdf, re.DOTALL):
-        try:
-            plain = zlib.decompress(packed)
-        except zlib.error:
-            continue
-        found += b"BT" in plain and (b"Tj" in plain or b"TJ" in plain)
-    return found
-
-
 @pytest.fixture
 def phone(browser: "Browser", site: Path) -> Iterator[Visit]:
     """Open the site from its folder on a narrow screen, with no network, and count prints."""
@@ -282,59 +240,6 @@ def test_from_the_approved_index_to_a_printed_sheet_in_three_clicks(phone: Visit
         assert pages_in(page.pdf(format=paper)) == 1
     assert phone.complaints == []
     assert phone.strangers() == []
-
-
-def test_every_sheet_prints_on_one_page(phone: Visit, desk: Desk) -> None:
-    """Of every product of the demo, on A4 and on Letter, with room to spare for other fonts."""
-    weighed_out = pourable(desk)
-    for ident in desk.judged.products:
-        phone.open(f"pour/{ident}.html?count=9999")
-        if ident in weighed_out:
-            assert phone.page.locator("[data-told=count]").text_content() == "9999"
-        for paper, (width, height) in SHORTER.items():
-            pdf = phone.page.pdf(width=width, height=height)
-            assert pages_in(pdf) == 1, (ident, paper)
-
-
-def test_the_page_of_a_proven_product_prints_on_one_page(phone: Visit, desk: Desk) -> None:
-    """With the table of weights for other counts, on A4 and on Letter."""
-    for ident, product in desk.judged.products.items():
-        if product.missing:
-            continue
-        phone.open(f"products/{ident}.html")
-        for paper, (width, height) in SHORTER.items():
-            pdf = phone.page.pdf(width=width, height=height)
-            assert pages_in(pdf) == 1, (ident, paper)
-        phone.page.emulate_media(media="print")
-        assert phone.page.get_by_text("Weigh for so many candles").is_visible()
-        phone.page.emulate_media(media="null")
-
-
-def test_the_mark_of_a_test_is_on_every_page(phone: Visit) -> None:
-    """However many pages a test pour takes, each bears the mark; a sheet of a proven one, none."""
-    only = (
-        "body * { visibility: hidden !important; }"
-        ".pour__watermark, .pour__watermark * { visibility: visible !important; }"
-    )
-    for ident, marked in (("pine-bowl", True), ("cedar-fig", False)):
-        phone.open(f"pour/{ident}.html?count=4")
-        phone.page.add_style_tag(content=only)
-        pdf = phone.page.pdf(width="150mm", height="90mm")
-        assert pages_in(pdf) > 2
-        assert pages_with_text(pdf) == (pages_in(pdf) if marked else 0)
-
-
-def test_the_approved_mark_is_printed_on_an_approved_sheet_alone(phone: Visit, desk: Desk) -> None:
-    """The one mark that says that it may be poured is on the paper at the scale, too."""
-    for ident, product in desk.judged.products.items():
-        phone.open(f"pour/{ident}.html")
-        phone.page.emulate_media(media="print")
-        mark = phone.page.locator(".verdict--good")
-        assert mark.count() == (0 if product.missing else 1), ident
-        if not product.missing:
-            assert mark.is_visible(), ident
-            assert (mark.text_content() or "").strip() == "Approved", ident
-        phone.page.emulate_media(media="null")
 
 
 def test_the_count_goes_along(phone: Visit) -> None:

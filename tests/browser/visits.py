@@ -1,5 +1,6 @@
 """One page in a real browser, with all that it asked for and complained of."""
 
+import re
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -53,3 +54,8 @@ class Visit:
 def pages_of(site: Path) -> list[str]:
     """Return every page of a site, by its path within."""
     return sorted(path.relative_to(site).as_posix() for path in site.rglob("*.html"))
+
+
+def pages_in(pdf: bytes) -> int:
+    """Return how many pages a PDF has."""
+    return len(re.findall(rb"/Type\s*/Page\b(?!s)", pdf))

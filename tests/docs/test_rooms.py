@@ -10,9 +10,10 @@ import pytest
 PACKAGE: Final = Path(__file__).parents[2] / "handbook_builder"
 # As DEVELOPERS.md draws them: each may know those above it, and itself.
 ROOMS: Final = (
-    "problems", "conversion", "units", "shipped", "files", "figures", "reading", "studio",
-    "verdicts", "words", "faults", "derived", "writing", "pages", "reports", "workshop", "publish",
-    "cli",
+    "problems", "conversion", "units", "shipped", "files", "figures", "hazards", "labels",
+    "reading",
+    "studio", "verdicts", "words", "faults", "derived", "writing", "pages", "reports", "workshop",
+    "publish", "cli",
 )  # fmt: skip
 # What is drawn as a single step back, with its reason.
 KNOWN_STEPS_BACK: Final = {

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from scipy import stats
 
 from handbook_builder.figures.trend import Interval, Trend, trend
-from tests.figures.test_burn import NORRIS
+from tests.figures.test_line import NORRIS
 
 POINTS = st.lists(
     st.tuples(st.integers(0, 50).map(float), st.integers(-9999, 9999).map(lambda y: y / 100)),
@@ -127,5 +127,5 @@ def test_three_points_are_a_line() -> None:
 
 def test_unlike_numbers_of_readings() -> None:
     """A reading without its place is a mistake of the program."""
-    with pytest.raises(ValueError, match=r"as many hours \(3\) as masses \(2\)"):
+    with pytest.raises(ValueError, match=r"as many x \(3\) as y \(2\)"):
         trend([1.0, 2.0, 3.0], [1.0, 2.0])

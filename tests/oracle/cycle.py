@@ -227,8 +227,9 @@ def _half_told(place: Place, clocks: tuple[time | None, time | None]) -> list[st
     days = (day_of(place.cycle["on"]) - day_of(place.previous["on"])).days
     later = Fraction(0) if clocks[0] is None else _hours(clocks[0])
     earlier = Fraction(24) if clocks[1] is None else _hours(clocks[1])
-    burned = quantity(place.previous["burned"]) if "burned" in place.previous else Fraction(0)
-    rested = 24 * days + later - earlier - burned
+    if "burned" not in place.previous:
+        return ["rest_unknown"]  # it may have burned until now
+    rested = 24 * days + later - earlier - quantity(place.previous["burned"])
     return ["rest_unknown"] if exceeds(quantity(place.protocol["rest"]), rested) else []
 
 

@@ -150,7 +150,12 @@ def test_no_claim_says_why() -> None:
         ("cedar-fig", "Burning time 20 h"),
         ("cedar-fig", "Wax Soy blend 169.2 g (5.97 oz) 92.59 %"),  # 182.7 / 1.08
         ("cedar-fig", "Fragrance Cedar fig oil 13.5 g (0.48 oz) 7.41 %"),
-        ("cedar-fig", "Hazards: see the label; not worked out here."),
+        # Worked out by hand in tests/hazards: the sheet says no other than the label.
+        ("cedar-fig", "Signal word: Warning. Pictograms: GHS07. H317: May cause an allergic"),
+        ("cedar-fig", "Contains: acetyl cedrene, coumarin, linalool."),
+        ("cedar-fig", "For the United States no hazard classes are reckoned"),
+        ("cedar-fig", "A working aid, and no legal advice: check it against the law in force"),
+        ("unscented-tin", "No class was found. Everything that the sheets list was looked at."),
         ("cedar-fig", "The wick has no core: no word about lead is due."),
         ("cedar-fig", "Certificate of conformity Cedar fig oil 2025-06-24 amendment 51"),
         ("cedar-fig", "Safety sheet Cedar fig oil 2026-02-26 revision 4"),
@@ -194,13 +199,35 @@ def test_a_plain_core_is_named() -> None:
 
 
 def test_hazards_have_a_place() -> None:
-    """Sentences that are worked out elsewhere stand where it now says that they are not."""
+    """What is handed over stands there; without it, that nothing was worked out, and no more."""
     found = rig.account(proven())
     desk = Desk(found, Words.load(catalogue()))
-    page = page_of_sheet(desk, found.judged.products["fig"], ("H317: May cause a reaction.",))
-    text = words_in(shown({page.path: page})[page.path])
-    assert "H317: May cause a reaction." in text
-    assert "not worked out here" not in text
+    product = found.judged.products["fig"]
+    for hazards, said in (
+        (("H317: May cause a reaction.",), "H317: May cause a reaction."),
+        (None, "Hazards: see the label; not worked out here."),
+    ):
+        page = page_of_sheet(desk, product, hazards)
+        text = words_in(shown({page.path: page})[page.path])
+        assert said in text
+        assert ("not worked out here" in text) == (hazards is None)
+
+
+def test_incomplete_hazards_are_never_none() -> None:
+    """The oil of the small studio lists no component: the sheet says so before anything else."""
+    text = words_in(rig.html(proven())["papers/fig/sheet"])
+    assert "Hazards These hazards are incomplete." in text
+    assert "No class was found" not in text
+    assert "United States" not in text
+
+
+def test_for_the_united_states_alone_no_class_is_told() -> None:
+    """What was not looked at is said, and nothing is claimed."""
+    files = proven()
+    files["studio.md"] = files["studio.md"].replace("markets: [eu]", "markets: [us]")
+    text = words_in(rig.html(files)["papers/fig/sheet"])
+    assert "Hazards For the United States no hazard classes are reckoned" in text
+    assert "incomplete" not in text
 
 
 def test_a_paper_of_a_former_specification_is_not_on_the_sheet() -> None:

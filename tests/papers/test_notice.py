@@ -65,10 +65,10 @@ def test_the_floor_edition_has_none() -> None:
         "A buyer reports a flame 'as long as a finger' on the second evening and put it out.",
         "Stop using it at once. Do not light it again.",
         "your money back, or another candle. Either costs you nothing.",
-        "Telephone or web page, free of charge:",
+        "Telephone or web page, free of charge: hello@lantern-shed.example, +00 000 0000",
         "Please tell others who may have one",
         "1 Example Lane, 0000 Exampleton",
-        "A working aid, and no legal advice: check it against the law in force.",
+        "A working aid, and no legal advice: check it against the law in force",
         "They are not a certification",
         "European Union. Regulation (EU) 2023/988, Article 36",
         "Great Britain. The General Product Safety Regulations 2005.",
@@ -97,6 +97,11 @@ def test_it_names_no_buyer() -> None:
 def test_nothing_to_call_back_is_said() -> None:
     """No batch has left: a notice would only frighten."""
     assert "so there is nothing to call back. Do not post this." in notice(small())
+
+
+def test_without_a_way_to_reach_the_studio_there_is_a_blank() -> None:
+    """`contact` is not on file: whoever posts it writes it in."""
+    assert "Telephone or web page, free of charge: Please tell others" in notice(small())
 
 
 def test_only_the_markets_of_the_studio_are_told() -> None:

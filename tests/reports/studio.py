@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Final
 
-from tests.records_in_text import RECIPE, STUDIO, WICK, burn, proven, whole_life
+from tests.records_in_text import OIL, RECIPE, STUDIO, WICK, burn, proven, whole_life
 
 DAY: Final = "2026-05-01"
 MONEY = (
@@ -51,6 +51,15 @@ TOO_TALL = (
 )
 
 
+# One component by a range, one ignored, one without the M-factor that could matter.
+COMPONENTS = """sheet_lists: 3
+components:
+  - {name: linalool, cas: 78-70-6, share: 15-20 %, hazards: [Skin Irrit. 2, Skin Sens. 1B]}
+  - {name: limonene, cas: 5989-27-5, share: 9 %, hazards: [Flam. Liq. 3, Asp. Tox. 1]}
+  - {name: acetyl cedrene, cas: 32388-55-9, share: 6 %, hazards: [Aquatic Chronic 1]}
+"""
+
+
 def studio() -> dict[str, str]:
     """Return an approved candle with a batch under an incident, and two that are not proven."""
     files = {
@@ -61,6 +70,7 @@ def studio() -> dict[str, str]:
         "purchases/january.md": BILL,
         "batches/april.md": BATCH % ("2026-04-05", 12, "W-1", 1300, 104, GIVEN),
         "batches/may.md": BATCH % ("2026-04-28", 6, "W-2", 650, 52, ""),
+        "fragrances/fig-oil.md": OIL.removesuffix("---\n") + COMPONENTS + "---\n",
         **_big_wick(),
         **_mild(),
     }

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from decimal import Decimal
 from enum import Enum, IntEnum, StrEnum
+from fractions import Fraction
 from types import MappingProxyType
 
 import pytest
@@ -64,6 +65,7 @@ class Loose:
         (0.1, 0.1),
         ("é", "é"),
         (Decimal("3.10"), "3.10"),
+        (Fraction(1, 4), 0.25),
         (date(2026, 5, 1), "2026-05-01"),
         (datetime(2026, 5, 1, 9, 30, tzinfo=UTC), "2026-05-01T09:30:00+00:00"),
         (Word.FAIL, "fail"),

@@ -294,6 +294,24 @@ def test_the_rest_between_cycles(first: str, second: str, code: str | None) -> N
     )
 
 
+@pytest.mark.parametrize(
+    ("first", "second", "known"),
+    [
+        ("2026-03-16 08:00", "2026-03-17", False),
+        ("2026-03-16", "2026-03-17 23:00", False),
+        ("2026-03-16 08:00", "2026-03-17 08:00", False),
+        ("2026-03-16", "2026-03-17", True),
+    ],
+)
+def test_a_rest_after_a_cycle_of_unknown_length(first: str, second: str, *, known: bool) -> None:
+    """Without its hours it may have burned until the next was lit: only days apart help."""
+    life = _timed(first, second)
+    life[0] = life[0].replace("burned: 4 h, ", "")
+    assert "burned" not in life[0]
+    told_of = [one.code for one in candle(cycles=life).cycles[1].gaps]
+    assert ("rest_unknown" not in told_of) is known
+
+
 def test_a_rest_too_short_tells_how_long_it_was() -> None:
     """Half an hour of rest where the protocol asks for one."""
     verdict = candle(cycles=_timed("2026-03-16 08:00", "2026-03-16 12:30"))

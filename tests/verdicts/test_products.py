@@ -900,3 +900,10 @@ def test_the_smaller_of_both_holds(share: str, reaches: str) -> None:
     for mass, status in ((reaches, "in_test"), (reaches.replace(" g", "1 g"), "untested")):
         text = burn("A", candles=1, made=f"  colorant: {{red: {mass}}}\n")
         assert fig({**files, "burns/fig-a.md": text}).status == status
+
+
+# Mutants of verdicts/approval.py that no test can tell apart from it:
+# - `Burned.is_of` with `or` for `and`: it only sorts out candles of another kind before `is_within`
+#   and `would_reach`, which ask for the same identities again. It saves time, and decides nothing.
+# Mutants of verdicts/judge.py:
+# - `_burned` that works out `by_date` without a stated `spec` too: it is then the same as `stated`.

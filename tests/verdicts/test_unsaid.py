@@ -418,6 +418,8 @@ def test_a_first_weight_of_another_candle_holds(first: str, told: list[str]) -> 
     vessel = VESSEL.replace("use:", "empty_mass: 294.1 g\nuse:")
     said = doubts(fourth(cycles=life, end=""), **{"vessels/tumbler.md": vessel})
     assert [code for code, *_ in said] == told
+    weighed = {"before_g": float(first.split(maxsplit=1)[0]), "due_g": pytest.approx(294.1 + 108.0)}
+    assert [details for *_, details in said] == [weighed] * len(told)
 
 
 def test_a_doubt_about_another_load_holds_nothing() -> None:

@@ -12,6 +12,7 @@ from handbook_builder.pages.items.uses import Lot, Use, lots_of, uses_of
 from handbook_builder.pages.page import Page
 from handbook_builder.reading.kinds.items import (
     Certificate,
+    Colorant,
     Fragrance,
     Item,
     LeadFree,
@@ -67,17 +68,28 @@ class OilLimits:
     certificate: Certificate | None
     safety_sheet: SafetySheet | None
     components: tuple[Constituent, ...]
+    sheet_lists: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class DyeLimits:
+    """What is known of a colorant."""
+
+    form: str
+    density: str | None
+    components: tuple[Constituent, ...]
+    sheet_lists: int | None
 
 
 @dataclass(frozen=True, slots=True)
 class FormOnly:
-    """What is known of a colorant or a piece of packaging."""
+    """What is known of a piece of packaging."""
 
     form: str
     density: str | None
 
 
-Limits = WaxLimits | WickLimits | OilLimits | FormOnly
+Limits = WaxLimits | WickLimits | OilLimits | DyeLimits | FormOnly
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,8 +186,18 @@ def _limits(desk: Desk, item: Item) -> Limits:
         return _wick(desk, item)
     if isinstance(item, Fragrance):
         return _oil(desk, item)
-    density = getattr(item, "density_g_per_ml", None)
-    return FormOnly(getattr(item, "form", ""), desk.maybe(density, "g_per_ml"))
+    if isinstance(item, Colorant):
+        return _dye(desk, item)
+    return FormOnly(getattr(item, "form", ""), None)
+
+
+def _dye(desk: Desk, dye: Colorant) -> DyeLimits:
+    return DyeLimits(
+        form=dye.form,
+        density=desk.maybe(dye.density_g_per_ml, "g_per_ml"),
+        components=constituents(desk, dye),
+        sheet_lists=dye.sheet_lists,
+    )
 
 
 def _wax(desk: Desk, wax: Wax) -> WaxLimits:
@@ -227,4 +249,5 @@ def _oil(desk: Desk, oil: Fragrance) -> OilLimits:
         certificate=_newest(counting(oil, oil.certificate, desk.day)),
         safety_sheet=_newest(counting(oil, oil.safety_sheet, desk.day)),
         components=constituents(desk, oil),
+        sheet_lists=oil.sheet_lists,
     )

@@ -67,9 +67,10 @@ def _ranked(desk: Desk, money: Money) -> list[tuple[str, VesselMoney]]:
         if desk.studio.vessels[ident].use == "product"
     ]
 
-    def rank(pair: tuple[str, VesselMoney]) -> tuple[bool, Decimal, str]:
-        ident, one = pair
-        return (not one.proven, -one.one_price.most if one.one_price else Decimal(2), ident)
+    def rank(pair: tuple[str, VesselMoney]) -> tuple[bool, bool, Decimal, str]:
+        ident, vessel = pair
+        price = vessel.one_price
+        return (not vessel.proven, price is None, -price.most if price else Decimal(0), ident)
 
     return sorted(found, key=rank)
 

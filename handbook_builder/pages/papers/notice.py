@@ -100,21 +100,27 @@ def _content(desk: Desk, incident: Incident) -> NoticePaper:
         stop=_say(desk, "stop"),
         steps=_all(desk, "steps"),
         blanks=_all(desk, "blanks"),
-        call=_say(desk, "call"),
+        call=_call(desk),
         share=_say(desk, "share"),
         softening=softening(desk, incident.what),
         laws=tuple(_law(desk, market) for market in desk.studio.info.markets),
         before=_all(desk, "before"),
-        aid=_say(desk, "aid"),
+        aid=desk.phrase("papers.aid"),
         as_of=desk.day,
         one_page=_pages(desk, incident, recalled),
         own_tests=desk.phrase("own_tests"),
     )
 
 
+def _call(desk: Desk) -> str:
+    """Return how the studio is reached, or a blank to fill in."""
+    contact = desk.studio.info.contact
+    return f"{_say(desk, 'call')} {contact}" if contact else _say(desk, "call")
+
+
 def _pages(desk: Desk, incident: Incident, recalled: tuple[Recalled, ...]) -> str:
     """Return on how many pages the notice prints."""
-    texts = (incident.what, sender_of(desk), *(batch.product for batch in recalled))
+    texts = (incident.what, sender_of(desk), _call(desk), *(batch.product for batch in recalled))
     return pages_told(desk, len(recalled), _MOST_BATCHES, sum(map(len, texts)))
 
 

@@ -12,10 +12,9 @@ from handbook_builder.pages.products.evidence import odds
 from handbook_builder.pages.products.lifetime import claim_shown, claim_why, interval
 from handbook_builder.pages.products.make_up import Part, parts_of
 from handbook_builder.pages.tests.charts import Chart, charts_of
-from handbook_builder.pages.tests.diagnosis import every_candle
 from handbook_builder.pages.tests.lines import line_of
 from handbook_builder.reading.shape import Source
-from handbook_builder.verdicts.approval import Product
+from handbook_builder.verdicts.approval import Product, every_candle
 from handbook_builder.verdicts.candles import CandleVerdict
 from handbook_builder.words import Word
 

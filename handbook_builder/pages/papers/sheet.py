@@ -18,7 +18,9 @@ from handbook_builder.pages.products.provisos import provisos_of
 from handbook_builder.verdicts.approval import Product
 from handbook_builder.words import Word
 
-_MOST_ROWS: Final = 12  # of a sheet on one page: parts, papers and provisos
+# Of a sheet on one page: parts, papers, provisos, and lines of so many letters about hazards.
+_MOST_ROWS: Final = 24
+_LINE: Final = 100
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,15 +96,18 @@ def _content(desk: Desk, product: Product, hazards: tuple[str, ...] | None) -> P
         core=core_told(desk, product),
         papers=shown,
         as_of=desk.day,
-        one_page=_pages(desk, product, shown),
+        one_page=_pages(desk, product, shown, hazards or ()),
         own_tests=desk.phrase("own_tests"),
     )
 
 
-def _pages(desk: Desk, product: Product, papers: tuple[Filed, ...]) -> str:
+def _pages(
+    desk: Desk, product: Product, papers: tuple[Filed, ...], hazards: tuple[str, ...]
+) -> str:
     """Return on how many pages the sheet prints."""
-    provisos = provisos_of(desk, product).sentences
-    rows = len(parts_of(desk, product)) + len(papers) + len(provisos)
+    told = sum(1 + len(sentence) // _LINE for sentence in hazards)
+    rows = len(parts_of(desk, product)) + len(papers) + told
+    rows += len(provisos_of(desk, product).sentences)
     return pages_told(desk, rows, _MOST_ROWS, len(product.recipe.title + sender_of(desk)))
 
 

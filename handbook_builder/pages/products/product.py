@@ -20,6 +20,7 @@ from handbook_builder.pages.products.evidence import (
     spoken,
 )
 from handbook_builder.pages.products.in_the_way import said_in_the_way
+from handbook_builder.pages.products.label import label_link
 from handbook_builder.pages.products.lifetime import LifeShown, life_shown
 from handbook_builder.pages.products.make_up import Part, packed_in, parts_of
 from handbook_builder.pages.products.misuse import Misuse, misuse_of
@@ -29,10 +30,10 @@ from handbook_builder.pages.products.provisos import meaning_of, provisos_of
 from handbook_builder.pages.products.watches import watched
 from handbook_builder.pages.products.wick_advice import WickAdvice, advice_on
 from handbook_builder.pages.tests.charts import Chart, charts_of
-from handbook_builder.pages.tests.diagnosis import Diagnosis, diagnosis_of_product, every_candle
+from handbook_builder.pages.tests.diagnosis import Diagnosis, diagnosis_of_product
 from handbook_builder.pages.trade.parts import BatchLine, batch_lines
 from handbook_builder.pages.workings import Working
-from handbook_builder.verdicts.approval import Product, Status
+from handbook_builder.verdicts.approval import Product, Status, every_candle
 from handbook_builder.words import Word
 
 
@@ -87,6 +88,7 @@ class ProductPage:
     advice: WickAdvice | None
     charts: tuple[Chart, ...]
     cost: Cost | None
+    label: Link
     cautions: tuple[str, ...]
     watched: tuple[str, ...]
     packaging: tuple[tuple[Link, int], ...]
@@ -136,6 +138,7 @@ def _content(desk: Desk, product: Product) -> ProductPage:
         advice=advice_on(desk, product),
         charts=charts_of(desk, every_candle(product)),
         cost=cost_of(desk, ident),
+        label=label_link(desk, ident),
         cautions=(*_cautions(desk, product), desk.phrase("cautions_source")),
         watched=watched(desk, product.evidence.passed),
         packaging=packed_in(recipe),

@@ -7,8 +7,7 @@ from typing import Final
 from handbook_builder.derived.diagnoses import findings_in_common, findings_of
 from handbook_builder.figures.diagnosis import Finding, Reading, Shared
 from handbook_builder.pages.desk import Desk
-from handbook_builder.verdicts.approval import Burned, Product
-from handbook_builder.verdicts.candles import CandleVerdict
+from handbook_builder.verdicts.approval import Burned, Product, every_candle
 
 # The sentence of a finding that came about in another way, by the number that shows it.
 _OTHERWISE: Final = {
@@ -66,13 +65,6 @@ def diagnosis_of_product(desk: Desk, product: Product) -> Diagnosis | None:
         return None
     found = findings_in_common(desk.studio, candles, desk.account.burns)
     return _diagnosis(desk, (), tuple(_in_common(desk, one) for one in found), "none_series")
-
-
-def every_candle(product: Product) -> tuple[CandleVerdict, ...]:
-    """Return the product's test candles, but for those set aside and for misuse burns."""
-    found = product.evidence
-    counting = (*found.passed, *found.failed, *found.burning, *found.incomplete)
-    return tuple(burned for burned in counting if not burned.seen.burn.is_misuse)
 
 
 def _diagnosis(

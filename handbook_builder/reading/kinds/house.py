@@ -1,5 +1,6 @@
 """The studio itself, its protocols, its suppliers and its helpers."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -34,7 +35,7 @@ from handbook_builder.reading.fields import (
 )
 from handbook_builder.reading.kinds.items import MATERIALS
 from handbook_builder.reading.kinds.readings import MEASURES, READINGS, SEEN_WORDS
-from handbook_builder.reading.lists import many, table
+from handbook_builder.reading.lists import many, one_or_many, table
 from handbook_builder.reading.nodes import Map, Node
 from handbook_builder.reading.shape import Source, nested, optional, read_shape, required, shape
 
@@ -56,6 +57,14 @@ _minutes: Final = or_bare(quantity(units.DURATION, 60.0))
 _multiple: Final = bounded(number, 0, 100, "a multiple above 0", above=True)
 
 
+def _language(node: Node, report: Report, key: str) -> str | Bad:
+    """Read a language by the two letters of ISO 639, as its catalogue of statements is called."""
+    found = text(node, report, key)
+    if isinstance(found, Bad) or re.fullmatch(r"[a-z]{2}", found):
+        return found
+    return report.bad(node, "not_a_language", found=found)
+
+
 @shape
 class StudioRecord:
     """`studio.md`: the studio itself."""
@@ -74,6 +83,10 @@ class StudioRecord:
     pitcher_loss: float = optional(some_loss, 0.0)
     breakage: float = optional(some_loss, 0.0)
     address: str | None = optional(text)
+    contact: str | None = optional(text)
+    languages: Mapping[str, tuple[str, ...]] = optional(
+        table(choice("us", "eu", "gb"), one_or_many(_language)), MappingProxyType({})
+    )
     cycles_a_day: int = optional(count(1), 1)
     incidents: int | None = optional(count(0))
     lot_tolerance: float = optional(share, 0.02)

@@ -6,9 +6,7 @@ from typing import Final
 from handbook_builder.reading.fields import (
     BAD,
     Bad,
-    Reader,
     Report,
-    bounded,
     choice,
     count,
     day,
@@ -16,7 +14,6 @@ from handbook_builder.reading.fields import (
     duration_days,
     ident,
     length_mm,
-    number,
     or_bare,
     share,
     some_density,
@@ -24,13 +21,13 @@ from handbook_builder.reading.fields import (
     some_length_mm,
     some_loss,
     some_mass_g,
-    some_share,
     some_volume_ml,
     temperature_c,
     text,
     water_temperature_c,
     yes_no,
 )
+from handbook_builder.reading.kinds.components import Component, component
 from handbook_builder.reading.lists import many, one_or_many
 from handbook_builder.reading.nodes import Map, Node
 from handbook_builder.reading.shape import Source, nested, optional, read_shape, required, shape
@@ -203,27 +200,12 @@ class SafetySheet:
     spec: int | None = optional(count(1))
 
 
-_m_factor: Final = bounded(number, 1, 1e6, "an M-factor from 1 on")
-_dose: Final[Reader[float]] = bounded(number, 0, 1e6, "a number above 0", above=True)
-
-
-@shape
-class Component:
-    """One constituent of an oil, with its hazard classes as its safety sheet words them."""
-
-    name: str = required(text, "the constituent's name")
-    cas: str = required(text, "its CAS number")
-    share: float = required(some_share, "its share of the oil")
-    hazards: tuple[str, ...] = required(many(text), "a list of hazard classes")
-    m_acute: float | None = optional(_m_factor)
-    m_chronic: float | None = optional(_m_factor)
-    ate_oral: float | None = optional(_dose)
-    limit: float | None = optional(some_share)
-
-
 @shape
 class Fragrance:
-    """A fragrance oil; `max_use` is its largest share of the finished candle."""
+    """A fragrance oil; `max_use` is its largest share of the finished candle.
+
+    `sheet_lists` is how many components its safety sheet lists, which are all that matter.
+    """
 
     source: Source
     density_g_per_ml: float = required(some_density, "a density such as 0.98 g/mL")
@@ -231,30 +213,56 @@ class Fragrance:
     max_use: float | None = optional(share)
     certificate: tuple[Certificate, ...] = optional(one_or_many(nested(Certificate)), ())
     safety_sheet: tuple[SafetySheet, ...] = optional(one_or_many(nested(SafetySheet)), ())
-    components: tuple[Component, ...] = optional(many(nested(Component)), ())
+    components: tuple[Component, ...] = optional(many(component), ())
+    sheet_lists: int | None = optional(count(0))
     spec: int = optional(count(1), 1)
     spec_since: tuple[date, ...] = optional(one_or_many(day), ())
 
 
 @shape
 class Colorant:
-    """A dye or pigment."""
+    """A dye or pigment; `sheet_lists` is how many components its safety sheet lists."""
 
     source: Source
     form: str = required(text, "its form, such as flakes")
     density_g_per_ml: float | None = optional(some_density)
+    components: tuple[Component, ...] = optional(many(component), ())
+    sheet_lists: int | None = optional(count(0))
     spec: int = optional(count(1), 1)
     spec_since: tuple[date, ...] = optional(one_or_many(day), ())
 
 
 @shape
+class PrintedPanel:
+    """The part of a label, a box or a tag that is printed: a rectangle, or a disc."""
+
+    width_mm: float | None = optional(some_length_mm)
+    height_mm: float | None = optional(some_length_mm)
+    across_mm: float | None = optional(some_length_mm)
+
+
+def _panel(node: Node, report: Report, key: str) -> PrintedPanel | Bad:
+    found = read_shape(PrintedPanel, node, report, key)
+    if isinstance(found, Bad):
+        return BAD
+    given = {key.text for key, _ in node.entries} if isinstance(node, Map) else set()
+    if given in ({"width", "height"}, {"across"}):
+        return found
+    return report.bad(
+        node, "one_form", found=", ".join(sorted(given)) or "nothing", key=key,
+        known="{width, height} or {across}",
+    )  # fmt: skip
+
+
+@shape
 class Packaging:
-    """What a candle is packed and labelled with."""
+    """What a candle is packed and labelled with; `panel` is what of it can be printed."""
 
     source: Source
     form: str = required(
-        choice("lid", "label", "caution_label", "box", "filler", "other"), "its form"
+        choice("lid", "label", "caution_label", "box", "tag", "filler", "other"), "its form"
     )
+    panel: PrintedPanel | None = optional(_panel)
     spec: int = optional(count(1), 1)
     spec_since: tuple[date, ...] = optional(one_or_many(day), ())
 

@@ -131,6 +131,7 @@ class Recipe:
     load_basis: str = required(choice("wax", "total"), "wax or total")
     colorant: Mapping[str, float] = optional(_or_none(_loads), MappingProxyType({}))
     fill: RecipeFill = required(_fill, "a mass, to_line or to_line_hot")
+    front: str = optional(choice("labelled", "bare"), "labelled")
     packaging: Mapping[str, int] = optional(table(ident, count(1)), MappingProxyType({}))
     minutes: float | None = optional(or_bare(quantity(units.DURATION, 60.0)))
     retired: date | None = optional(day)

@@ -1,0 +1,191 @@
+"""`label` and `sticker`."""
+
+import sys
+from collections.abc import Iterable
+from datetime import UTC, date, datetime, time
+from pathlib import Path
+from typing import Final, NoReturn
+
+import click
+
+from handbook_builder.cli.lookup import lots_and_batches, product_named
+from handbook_builder.cli.options import (
+    Count,
+    account_or_exit,
+    as_of_option,
+    print_faults,
+    studio_option,
+)
+from handbook_builder.derived.account import Account
+from handbook_builder.derived.label.made import (
+    Asked,
+    Made,
+    label_for,
+    languages_for,
+    stickers_of,
+)
+from handbook_builder.files import put_file
+from handbook_builder.labels.placed import Layout
+from handbook_builder.pages.desk import Desk
+from handbook_builder.pages.products.label_words import refusal_said
+from handbook_builder.workshop import press_of
+
+_MOST: Final = 999
+_MARKETS: Final = ("us", "eu", "gb")
+
+
+_sheet = click.option(
+    "--sheet",
+    type=click.Choice(["a4", "letter"]),
+    default=None,
+    help="Lay them out on such sheets, with cut marks. [default: a page each]",
+)
+_languages = click.option(
+    "--language",
+    "languages",
+    multiple=True,
+    metavar="XX",
+    help="A language; several with several options. [default: studio.md's]",
+)
+_out = click.option(
+    "--out",
+    type=click.Path(dir_okay=False, path_type=Path),
+    default=None,
+    help="The file to write. [default: named for the recipe, here]",
+)
+
+
+@click.command()
+@click.argument("recipe")
+@click.option(
+    "--market",
+    type=click.Choice(_MARKETS),
+    default=None,
+    help="Whose law the label follows. [default: the first of the studio's markets]",
+)
+@_languages
+@click.option("--batch", default=None, metavar="BATCH", help="The batch whose name it bears.")
+@click.option("--count", type=Count(_MOST), default=1, help="How many of each face. [default: 1]")
+@_sheet
+@_out
+@studio_option
+@as_of_option
+def label(  # noqa: PLR0913 -- one an option
+    *,
+    recipe: str,
+    studio: Path,
+    as_of: date | None,
+    market: str | None,
+    languages: tuple[str, ...],
+    batch: str | None,
+    count: int,
+    sheet: str | None,
+    out: Path | None,
+) -> None:  # fmt: skip
+    """Write the label of an approved product as a PDF at its true size.
+
+    What is not approved gets none, whatever is asked. A working aid: check it against the law in
+    force and the supplier's sheet.
+    """
+    desk = _desk(studio, as_of)
+    ident = product_named(desk.account, recipe)
+    asked = _asked(desk, market, languages, _batch(desk.account, batch))
+    file = out or Path(f"{ident}-label.pdf")
+    _write(desk, _faces(desk, ident, asked), count, sheet, file)
+    name = desk.phrase(f"label.markets.{asked.market}")
+    click.echo(desk.phrase("label.done", file=file, count=count, market=name))
+    click.echo(desk.phrase("label.note"))
+
+
+@click.command()
+@click.argument("recipe")
+@_languages
+@_sheet
+@_out
+@studio_option
+@as_of_option
+def sticker(  # noqa: PLR0913 -- one an option
+    *,
+    recipe: str,
+    studio: Path,
+    as_of: date | None,
+    languages: tuple[str, ...],
+    sheet: str | None,
+    out: Path | None,
+) -> None:  # fmt: skip
+    """Write stickers for the test candles of a recipe that have not ended: not for sale."""
+    desk = _desk(studio, as_of)
+    ident = product_named(desk.account, recipe)
+    faces = _stickers(desk, ident, languages)
+    file = out or Path(f"{ident}-stickers.pdf")
+    _write(desk, faces, 1, sheet, file)
+    click.echo(desk.phrase("label.sticker_done", file=file, count=len(faces)))
+
+
+def _desk(studio: Path, as_of: date | None) -> Desk:
+    """Return the desk of a studio with its catalogues of statements; faults in them end the run."""
+    account, words = account_or_exit(studio, as_of)
+    press, faults = press_of(account, studio)
+    if faults:
+        print_faults(faults)
+        sys.exit(1)
+    return Desk(account, words, own_press=press)
+
+
+def _asked(desk: Desk, market: str | None, languages: tuple[str, ...], batch: str | None) -> Asked:
+    known = desk.studio.info.markets
+    chosen = market or known[0]
+    if chosen not in known:
+        _refuse([desk.phrase("label.wrong_market", market=chosen, known=", ".join(known))], 2)
+    return Asked(chosen, languages or languages_for(desk.account, chosen), batch)
+
+
+def _batch(account: Account, asked: str | None) -> str | None:
+    """Return the id of the batch that is asked for; what names none ends the run."""
+    if asked is None:
+        return None
+    _, batches = lots_and_batches(account, asked)
+    return batches[0]
+
+
+def _faces(desk: Desk, ident: str, asked: Asked) -> tuple[Layout, ...]:
+    made = label_for(desk.account, desk.words, ident, asked, desk.press)
+    if not isinstance(made, Made):
+        name = desk.phrase(f"label.markets.{asked.market}")
+        said = (refusal_said(desk, refusal) for refusal in made)
+        _refuse([desk.phrase("label.none", market=name), *said], 1)
+    return made.faces
+
+
+def _stickers(desk: Desk, ident: str, languages: tuple[str, ...]) -> tuple[Layout, ...]:
+    language = languages[0] if languages else "en"
+    if language not in desk.press.catalogues:
+        _refuse([desk.phrase("label.refused.no_catalogue", language=language)], 2)
+    faces = stickers_of(desk.account, ident, language, desk.press)
+    if not faces:
+        product = desk.studio.recipes[ident].title
+        _refuse([desk.phrase("label.no_stickers", product=product)], 1)
+    return faces
+
+
+def _write(
+    desk: Desk, faces: tuple[Layout, ...], count: int, sheet: str | None, file: Path
+) -> None:
+    """Write the faces: each on a page of its size, or so many of each on sheets."""
+    from handbook_builder.labels.impose import SHEETS, TooLarge  # noqa: PLC0415 -- loads slowly
+    from handbook_builder.labels.pdf import Imprint, sheet_pdf, single_pdf  # noqa: PLC0415 -- too
+
+    imprint = Imprint(file.stem, datetime.combine(desk.day, time(), UTC))
+    if sheet is None:
+        written: bytes | TooLarge = single_pdf(faces * count, imprint)
+    else:
+        written = sheet_pdf(faces, count, SHEETS[sheet], imprint)
+    if isinstance(written, TooLarge):
+        _refuse([desk.phrase("label.too_large", sheet=sheet)], 1)
+    put_file(file, written)
+
+
+def _refuse(said: Iterable[str], status: int) -> NoReturn:
+    for line in said:
+        click.echo(line, err=True)
+    sys.exit(status)

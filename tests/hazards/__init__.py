@@ -1,0 +1,1 @@
+"""Tests of the hazard rules of a finished candle."""

@@ -1,0 +1,1 @@
+"""Tests of a label's layout and of its drawing."""
