@@ -183,20 +183,22 @@ def test_a_long_title_and_a_long_address_still_fit(sheet: "Page", tmp_path: Path
 def write_full(folder: Path, title: str, sender: str, what: str) -> Path:
     """Write a studio whose sheet and notice hold as much as one page is promised for.
 
-    Three oils with two papers each: 6 parts and 6 papers. Six batches out, in two units, and
-    three markets.
+    Four oils with two papers each: 7 parts and 8 papers; 7 lines about hazards, of 100 letters:
+    22 rows. Six batches out, in two units, and three markets.
     """
     files = {path: text.replace("units: metric", "units: both") for path, text in proven().items()}
     markets = f'markets: [us, eu, gb]\naddress: "{sender}"'
     files["studio.md"] = files["studio.md"].replace("markets: [eu]", markets)
-    recipe = files["recipes/fig.md"].replace("{fig-oil: 8 %}", "{fig-oil: 4 %, b: 2 %, c: 2 %}")
+    recipe = files["recipes/fig.md"].replace(
+        "{fig-oil: 8 %}", "{fig-oil: 2 %, b: 2 %, c: 2 %, d: 2 %}"
+    )
     recipe = recipe.replace("load_basis", "packaging: {lid: 1}\nload_basis")
     files["recipes/fig.md"] = recipe.replace("title: Fig", f'title: "{title}"')
     files["packaging/lid.md"] = "---\nform: lid\n---\n"
-    for one in "bc":
+    for one in "bcd":
         files[f"fragrances/{one}.md"] = files["fragrances/fig-oil.md"]
     for one in "abc":
-        weighed = "{fig-oil: 4.0 g, b: 2.0 g, c: 2.0 g}"
+        weighed = "{fig-oil: 2.0 g, b: 2.0 g, c: 2.0 g, d: 2.0 g}"
         burned = files[f"burns/fig-{one}.md"].replace("{fig-oil: 8.0 g}", weighed)
         files[f"burns/fig-{one}.md"] = burned
     for day in range(1, 7):
@@ -244,6 +246,13 @@ def test_beyond_its_limits_no_paper_promises_one_page(sheet: "Page", tmp_path: P
     studio = write_full(tmp_path / "a", prose(101), prose(300), "It cracked.")
     for kind in ("sheet", "care"):
         assert not is_promised(sheet, studio, kind, "fig", "--as-of", "2026-04-19")
+    studio = write_full(tmp_path / "d", "Fig", prose(20), prose(20))
+    assert is_promised(sheet, studio, "sheet", "fig", "--as-of", "2026-04-19")
+    oil = studio / "records" / "fragrances" / "b.md"
+    text = oil.read_text("utf-8")
+    one, two = "{on: 2025-11-01}", "[{on: 2025-11-01}, {on: 2025-11-02}]"
+    oil.write_text(text.replace(f"certificate: {one}", f"certificate: {two}"), "utf-8")
+    assert not is_promised(sheet, studio, "sheet", "fig", "--as-of", "2026-04-19")
     studio = write_full(tmp_path / "b", prose(30), prose(100), prose(121))
     assert not is_promised(sheet, studio, "notice", "1", "--as-of", "2026-05-01")
     studio = write_full(tmp_path / "c", "Fig", prose(20), prose(20))

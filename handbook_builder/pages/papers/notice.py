@@ -120,7 +120,9 @@ def _call(desk: Desk) -> str:
 
 def _pages(desk: Desk, incident: Incident, recalled: tuple[Recalled, ...]) -> str:
     """Return on how many pages the notice prints."""
-    texts = (incident.what, sender_of(desk), _call(desk), *(batch.product for batch in recalled))
+    contact = desk.studio.info.contact or ""
+    titles = (batch.product for batch in recalled)
+    texts = (incident.what, sender_of(desk), contact, *titles)
     return pages_told(desk, len(recalled), _MOST_BATCHES, sum(map(len, texts)))
 
 

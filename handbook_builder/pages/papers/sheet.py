@@ -19,7 +19,7 @@ from handbook_builder.verdicts.approval import Product
 from handbook_builder.words import Word
 
 # Of a sheet on one page: parts, papers, provisos, and lines of so many letters about hazards.
-_MOST_ROWS: Final = 24
+_MOST_ROWS: Final = 22
 _LINE: Final = 100
 
 
