@@ -76,7 +76,7 @@ def test_what_is_not_approved_leaves_no_file(
     assert done.stderr.startswith(f"There is no label for {market}:\nIt is not approved (")
     assert _pdfs(tmp_path) == []
     (tmp_path / "label.pdf").write_bytes(b"of yesterday")
-    assert _label(tmp_path, files, *options).exit_code == 1
+    assert _label(tmp_path, files, *options).exit_code == 2
     assert (tmp_path / "label.pdf").read_bytes() == b"of yesterday"
 
 
@@ -106,7 +106,7 @@ def test_what_is_no_longer_approved_gets_none_as_of_a_day_when_it_was(tmp_path: 
 def test_what_was_not_approved_yet_gets_none_as_of_then(tmp_path: Path) -> None:
     """As the handbook of that day would say."""
     done = _label(tmp_path, studio(), "--as-of", "2026-03-18")
-    assert done.exit_code == 1
+    assert done.exit_code == 2
     assert "It is not approved (in test)." in done.stderr
     assert _pdfs(tmp_path) == []
 
@@ -114,7 +114,7 @@ def test_what_was_not_approved_yet_gets_none_as_of_then(tmp_path: Path) -> None:
 def test_with_records_at_fault_there_is_none(tmp_path: Path) -> None:
     """Any fault in any record approves nothing."""
     done = _label(tmp_path, studio() | {"waxes/moss.md": "---\nkind: soy\n---\n"})
-    assert done.exit_code == 1
+    assert done.exit_code == 2
     assert "waxes/moss.md" in done.stderr
     assert _pdfs(tmp_path) == []
 
@@ -122,7 +122,7 @@ def test_with_records_at_fault_there_is_none(tmp_path: Path) -> None:
 def test_what_is_missing_is_told_by_name(tmp_path: Path) -> None:
     """An incomplete composition on stderr, and no file."""
     done = _label(tmp_path, studio(UNKNOWN))
-    assert done.exit_code == 1
+    assert done.exit_code == 2
     assert "nobody can say that it has none: the hazards of tea absolute" in done.stderr
     assert _pdfs(tmp_path) == []
 
@@ -146,7 +146,7 @@ def test_a_suspended_batch_leaves_no_file(tmp_path: Path) -> None:
     about = INCIDENT.replace("recipes/fig", "batches/spring")
     files = studio() | {"batches/spring.md": _batch(), "incidents/one.md": about}
     done = _label(tmp_path, files, "--batch", "spring")
-    assert done.exit_code == 1
+    assert done.exit_code == 2
     assert "Batch spring: suspended. " in done.stderr
     assert _pdfs(tmp_path) == []
 
@@ -212,7 +212,7 @@ def test_a_language_that_is_none(tmp_path: Path) -> None:
         assert done.exit_code == 2
         assert f"{name!r} is no language; write two letters such as en or de." in done.stderr
     done = _label(tmp_path, studio(), "--language", "xx")
-    assert done.exit_code == 1
+    assert done.exit_code == 2
     assert "There are no statements in the language 'xx'." in done.stderr
     assert _pdfs(tmp_path) == []
 
@@ -224,7 +224,7 @@ def test_a_file_of_statements_that_is_at_fault(tmp_path: Path) -> None:
     (tmp_path / "site_templates/statements/en.yml").write_text(wrong, "utf-8")
     for verb in ("label", "sticker"):
         done = _call(tmp_path, studio(), verb, "fig")
-        assert done.exit_code == 1
+        assert done.exit_code == 2
         assert "site_templates/statements/en.yml:" in done.stderr
         assert "found no '{left}' in 'stop_at'" in done.stderr
     assert _pdfs(tmp_path) == []
