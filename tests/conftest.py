@@ -31,6 +31,7 @@ DEEP: Final = (
     "pages/test_pour_sheet.py",
     "pages/test_shown.py",
     "pages/test_told.py",
+    "papers/test_paper_command.py",
     "publish/",
     "safety/",
     "told/test_curing.py",

@@ -177,7 +177,7 @@ def _faces(desk: Desk, ident: str, asked: Asked, day: date) -> tuple[Layout, ...
         key = "label.none" if desk.day == day else "label.not_today"
         market = desk.phrase(f"label.markets.{asked.market}")
         head = desk.phrase(key, market=market, day=day, today=desk.day)
-        _refuse([head, *(refusal_said(desk, refusal) for refusal in made)], 1)
+        _refuse([head, *(refusal_said(desk, refusal) for refusal in made)], 2)
     return made.faces
 
 
@@ -185,10 +185,10 @@ def _stickers(desk: Desk, ident: str, language: str) -> tuple[Layout, ...]:
     faces, against = stickers_of(desk.account, ident, language, desk.press)
     if against:
         said = (refusal_said(desk, refusal) for refusal in against)
-        _refuse([desk.phrase("label.no_sticker"), *said], 1)
+        _refuse([desk.phrase("label.no_sticker"), *said], 2)
     if not faces:
         product = desk.studio.recipes[ident].title
-        _refuse([desk.phrase("label.no_stickers", product=product)], 1)
+        _refuse([desk.phrase("label.no_stickers", product=product)], 2)
     return faces
 
 
@@ -205,7 +205,7 @@ def _write(
     else:
         written = sheet_pdf(faces, count, SHEETS[sheet], imprint)
     if isinstance(written, TooLarge):
-        _refuse([desk.phrase("label.too_large", sheet=sheet)], 1)
+        _refuse([desk.phrase("label.too_large", sheet=sheet)], 2)
     put_file(file, written)
 
 

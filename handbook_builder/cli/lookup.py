@@ -87,6 +87,22 @@ def batch_named(account: Account, asked: str) -> str:
     return ident
 
 
+def incident_named(account: Account, asked: str) -> str:
+    """Return the id of the incident that `asked` names by id or number, known by the day."""
+    folded = asked.strip().casefold().removeprefix("incidents/")
+    known = {
+        ident: one.number
+        for ident, one in account.studio.incidents.items()
+        if one.on <= account.judged.as_of
+    }
+    if folded in known:
+        return folded
+    found = [ident for ident, number in known.items() if str(number) == folded]
+    if not found:
+        _unknown("incident", asked, known)
+    return found[0]
+
+
 def _unknown(what: str, asked: str, known: Iterable[str], name: str = "") -> NoReturn:
     """End as a wrong call: nothing of the sort `what` is called so."""
     hint = _nearest(name or asked, list(known))

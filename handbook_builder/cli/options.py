@@ -98,8 +98,19 @@ def day_for(studio: Path, as_of: date | None) -> date:
         raise click.UsageError(msg) from error
 
 
+def ordinary_words(studio: Path) -> tuple[str, ...]:
+    """Return the words that are no secret in the floor edition, as mkdocs.yml lists them."""
+    listed = _entry(studio).get("ordinary_words")
+    return tuple(map(str, listed)) if isinstance(listed, list) else ()
+
+
 def _settings(studio: Path) -> dict[str, str]:
-    """Return what the studio's own mkdocs.yml says under `handbook`, all as text."""
+    """Return what the studio's own mkdocs.yml says in one word under `handbook`, all as text."""
+    return {key: value for key, value in _entry(studio).items() if isinstance(value, str)}
+
+
+def _entry(studio: Path) -> dict[str, object]:
+    """Return all that the studio's own mkdocs.yml says under `handbook`."""
     file = studio / "mkdocs.yml"
     if not file.is_file():
         return {}
@@ -112,9 +123,7 @@ def _settings(studio: Path) -> dict[str, str]:
     entries = [plugins] if isinstance(plugins, dict) else plugins
     for entry in entries:
         if isinstance(entry, dict) and isinstance(entry.get("handbook"), dict):
-            return {
-                key: value for key, value in entry["handbook"].items() if isinstance(value, str)
-            }
+            return dict(entry["handbook"])
     return {}
 
 

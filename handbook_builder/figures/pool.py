@@ -8,6 +8,9 @@ from handbook_builder.figures.guard import not_negative, positive
 
 MM_PER_INCH: Final = 25.4  # exactly (NIST HB 44, Appendix C)
 
+FULL: Final = 0.95
+"""The coverage at which a pool is said to be at the wall."""
+
 # Far below any reading; it only forgives what floats add to a share of a diameter.
 _SLACK_MM: Final = 1e-9
 
@@ -19,7 +22,7 @@ def coverage(pool_mm: float, inside_diameter_mm: float) -> float:
 
 
 def hours_to_wall(
-    readings: Sequence[tuple[float, float]], inside_diameter_mm: float, full: float = 0.95
+    readings: Sequence[tuple[float, float]], inside_diameter_mm: float, full: float = FULL
 ) -> float | None:
     """Return the hour at which the pool reached the wall, between two readings, or None.
 

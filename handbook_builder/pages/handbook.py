@@ -15,6 +15,7 @@ from handbook_builder.pages.items.vessel import page_of_vessel
 from handbook_builder.pages.items.vessels import vessels_page
 from handbook_builder.pages.money.index import money_pages
 from handbook_builder.pages.page import Page
+from handbook_builder.pages.papers.index import papers_of
 from handbook_builder.pages.people.helpers import helpers_page
 from handbook_builder.pages.private.withheld import clean_page, cleaner, withheld
 from handbook_builder.pages.products.approved import approved_page
@@ -75,3 +76,4 @@ def _pages(desk: Desk) -> Iterator[Page]:
     yield from compare_pages(desk)
     yield from pages_of_batches(desk)
     yield from money_pages(desk)
+    yield from papers_of(desk)

@@ -12,6 +12,7 @@ class Page:
     ("products/cedar-fig"). `title` is plain text. `view` names the template under
     `site_templates/views/`, which sees `content` as `page`. `boost` ranks the page in the
     search: above 1 comes earlier. `words` are further plain texts by which search must find it.
+    A page that `is_alone` is a paper: a file that opens without the site, and no search finds it.
     """
 
     path: str
@@ -20,3 +21,4 @@ class Page:
     content: Any
     boost: float = 1.0
     words: tuple[str, ...] = ()
+    is_alone: bool = False

@@ -13,6 +13,9 @@ from urllib.parse import unquote
 
 from handbook_builder.pages.private.spellings import Hit
 
+# A picture that stands in a page: its letters are its points, and tell no word.
+_POINTS: Final = re.compile(r"data:image/(?:png|jpeg|gif|webp|avif);base64,[A-Za-z0-9+/]+=*")
+
 Finds = Callable[[str], list[Hit]]
 
 _PIECE: Final = re.compile(
@@ -142,6 +145,11 @@ def _replaced(text: str, hits: Sequence[tuple[Hit, str]]) -> str:
     return text
 
 
+def without_pictures(markup: str) -> str:
+    """Return a page without the points of the pictures that stand in it."""
+    return _POINTS.sub("", markup) if ";base64," in markup else markup
+
+
 def told_by(markup: str) -> str:
     """Return all that a page shows to whoever reads it."""
     inline = _WITHIN_LINE.sub("", markup)
@@ -150,7 +158,7 @@ def told_by(markup: str) -> str:
 
 def addressed_by(markup: str) -> str:
     """Return all that stands in the tags of a page: addresses, places, titles."""
-    tags = "\n".join(tag for tag in _TAG_ALONE.findall(markup) if "=" in tag)
+    tags = "\n".join(tag for tag in _TAG_ALONE.findall(without_pictures(markup)) if "=" in tag)
     return unquote(html.unescape(tags))
 
 

@@ -55,6 +55,11 @@ def add_page(files: Files, config: MkDocsConfig, page: Page, render: Callable[[P
     _put(files, file)
 
 
+def add_paper(files: Files, config: MkDocsConfig, paper: Page, content: str) -> None:
+    """Add one paper to the site, a file with a frame of its own."""
+    _put(files, File.generated(config, f"{paper.path}.html", content=content))
+
+
 def add_files(files: Files, config: MkDocsConfig, sources: Mapping[str, Path]) -> None:
     """Add files on the disk to the site, each by the path that it gets there."""
     for uri, path in sources.items():

@@ -49,21 +49,32 @@ def is_picture(path: Path) -> bool:
     return path.suffix.lower() in PICTURES | _UNKNOWN
 
 
+def media_type(path: Path) -> str:
+    """Return the media type of a picture that can be shown, by its name."""
+    return f"image/{_FORMATS[path.suffix.lower()].lower()}"
+
+
 def made_anew(file: Path, shown_as: str) -> Iterator[Refusal]:
     """Write a picture anew in its place, and yield what keeps it from being shown."""
-    suffix = file.suffix.lower()
-    if suffix in _UNKNOWN:
-        yield refusal(shown_as, "picture_kind")
-        return
-    try:
-        data = bare(file, _FORMATS[suffix])
-    except (_VastError, Image.DecompressionBombError) as vast:
-        wide, high = (vast.wide, vast.high) if isinstance(vast, _VastError) else (0, 0)
-        yield refusal(shown_as, "vast_picture", wide=wide or "too many", high=high or "too many")
-    except _BROKEN as fault:
-        yield refusal(shown_as, "mangled_picture", reason=_reason(fault))
+    data = anew(file, shown_as)
+    if isinstance(data, Refusal):
+        yield data
     else:
         file.write_bytes(data)
+
+
+def anew(file: Path, shown_as: str, longest: int = LONGEST_SIDE) -> bytes | Refusal:
+    """Return a picture made anew, its longer side `longest` points at the most, or why not."""
+    suffix = file.suffix.lower()
+    if suffix in _UNKNOWN:
+        return refusal(shown_as, "picture_kind")
+    try:
+        return bare(file, _FORMATS[suffix], longest)
+    except (_VastError, Image.DecompressionBombError) as vast:
+        wide, high = (vast.wide, vast.high) if isinstance(vast, _VastError) else (0, 0)
+        return refusal(shown_as, "vast_picture", wide=wide or "too many", high=high or "too many")
+    except _BROKEN as fault:
+        return refusal(shown_as, "mangled_picture", reason=_reason(fault))
 
 
 # What Pillow's readers raise at bytes that are no picture, or only half of one.
@@ -92,7 +103,7 @@ def _reason(fault: BaseException) -> str:
     return " ".join(str(fault).split())[:80]
 
 
-def bare(file: Path, kind: str) -> bytes:
+def bare(file: Path, kind: str, longest: int = LONGEST_SIDE) -> bytes:
     """Return the points of a picture as a file of `kind`, upright and no larger than shown."""
     if file.stat().st_size > MOST_BYTES:
         raise _VastError(0, 0)
@@ -102,10 +113,10 @@ def bare(file: Path, kind: str) -> bytes:
             wide, high = picture.size
             if wide * high > MOST_POINTS:
                 raise _VastError(wide, high)
-            picture.draft("RGB", (LONGEST_SIDE, LONGEST_SIDE))
+            picture.draft("RGB", (longest, longest))
             picture.load()
             upright = ImageOps.exif_transpose(picture) or picture
-            return _written(_small(_in_srgb(_plain(upright, kind), picture)), kind)
+            return _written(_small(_in_srgb(_plain(upright, kind), picture), longest), kind)
 
 
 def _plain(picture: Image.Image, kind: str) -> Image.Image:
@@ -138,8 +149,8 @@ def _in_srgb(picture: Image.Image, original: Image.Image) -> Image.Image:
     return turned if turned is not None else picture
 
 
-def _small(picture: Image.Image) -> Image.Image:
-    picture.thumbnail((LONGEST_SIDE, LONGEST_SIDE), Image.Resampling.LANCZOS)
+def _small(picture: Image.Image, longest: int) -> Image.Image:
+    picture.thumbnail((longest, longest), Image.Resampling.LANCZOS)
     return picture
 
 

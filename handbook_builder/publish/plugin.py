@@ -28,6 +28,7 @@ from handbook_builder.publish import (
     generated,
     head,
     hosts,
+    papers,
     pictures,
     quick,
     searched,
@@ -129,8 +130,13 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         known |= {file.src_uri.removesuffix(".md") for file in files.documentation_pages()}
         around = views.Surroundings(known, photos.keys(), self.as_of, self._note_reader())
         env = views.environment(templates.layers(self.studio, "views"))
+        style = papers.style_of(self.studio)
         for page in self.handbook.pages:
-            generated.add_page(files, config, page, lambda it: views.render(env, it, around))
+            if page.is_alone:
+                paper = papers.alone(env, page, around, style, photos)
+                generated.add_paper(files, config, page, paper)
+            else:
+                generated.add_page(files, config, page, lambda it: views.render(env, it, around))
 
     def _note_reader(self) -> NoteReader:
         """Return what reads notes: in the floor edition, it leaves out what may not be told."""
@@ -171,7 +177,10 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
             theirs = shipped_files.ours_in(self.studio, config.theme.dirs)
             guides = {uri: self.sources[uri].read_text("utf-8")
                       for uri, care in pages.items() if care is Care.NONE}  # fmt: skip
-            self.floor = searched.Floor(self.handbook.secrets, pages, theirs, guides)
+            alone = (f"{page.path}.html" for page in self.handbook.pages if page.is_alone)
+            pages |= dict.fromkeys(alone, Care.PAGE)
+            style = papers.shipped_style()
+            self.floor = searched.Floor(self.handbook.secrets, pages, theirs, guides, style)
         return env
 
     def on_page_content(

@@ -37,13 +37,15 @@ class Floor:
 
     `cares` says of a page by its file how much of it is taken for a sum; a page that nobody knows
     was written by another tool, from what people wrote. `ours` says whether a file is the
-    program's own, the same in any studio; `guides` holds the text of each shipped guide.
+    program's own, the same in any studio; `guides` holds the text of each shipped guide, and
+    `style` is the shipped style sheet as it stands in papers.
     """
 
     secrets: Secrets
     cares: dict[str, Care]
     ours: Callable[[Path, str], bool]
     guides: dict[str, str]
+    style: str = ""
 
     def finds(self, path: str) -> finished.Finds:
         """Return what finds the secrets in the page at `path`."""
@@ -112,16 +114,27 @@ def _leaks_of(path: str, file: Path, floor: Floor) -> Iterator[Refusal]:
         return  # a picture holds nothing but its points by now
     data = file.read_bytes().decode("utf-8", "replace")
     if suffix in _MARKUP:
-        finds, program = floor.finds(path), floor.secrets.of_program
-        yield from _told(path, finished.told_by(data), "told_text", finds)
-        yield from _told(path, finished.addressed_by(data), "told_link", floor.secrets.of_address)
-        yield from _told(path, finished.run_by(data), "told_text", program)
+        yield from _told_by_page(path, data, floor)
     elif path in _INDEX:
         yield from _told_by_docs(path, data, floor)
     elif suffix in _PROGRAMS:
         yield from _told(path, _plain(data), "told_text", floor.secrets.of_program)
     else:
         yield from _told(path, _plain(data), "told_text", floor.secrets.of_data)
+
+
+def _told_by_page(path: str, markup: str, floor: Floor) -> Iterator[Refusal]:
+    finds, program = floor.finds(path), floor.secrets.of_program
+    page = finished.without_pictures(markup.replace(floor.style, ""))
+    yield from _told(path, finished.told_by(page), "told_text", finds)
+    yield from _told(path, finished.addressed_by(page), "told_link", floor.secrets.of_address)
+    yield from _told(path, finished.run_by(page), "told_text", program)
+
+
+def cleaned_paper(path: str, markup: str, floor: Floor) -> str | tuple[Refusal, ...]:
+    """Return a paper of the floor edition without what is withheld, or what it still tells."""
+    clean = finished.cleaned(markup, floor.finds(path))
+    return tuple(sorted(set(_told_by_page(path, clean, floor)))) or clean
 
 
 def _told_by_docs(path: str, data: str, floor: Floor) -> Iterator[Refusal]:

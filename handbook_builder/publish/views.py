@@ -53,11 +53,12 @@ def environment(folders: list[Path]) -> Environment:
     return views
 
 
-def render(views: Environment, page: Page, around: Surroundings) -> str:
+def render(views: Environment, page: Page, around: Surroundings, **more: Markup) -> str:
     """Return the HTML of one page, without the frame that the theme puts around it.
 
     The view sees `page` (the page's content), `title`, `path`, `as_of`, the function
-    `link("vessels/amber-tumbler#fills")` and the filter `text | notes("burns")`.
+    `link("vessels/amber-tumbler#fills")`, `leads` that says whether there is such a page, and the
+    filter `text | notes("burns")`. `more` is markup for a frame.
     """
     name = page.view if page.view.endswith(".html") else f"{page.view}.html"
     return views.get_template(name).render(
@@ -66,7 +67,9 @@ def render(views: Environment, page: Page, around: Surroundings) -> str:
         path=page.path,
         as_of=around.as_of,
         link=linker(page.path, around.pages),
+        leads=lambda there: there.partition("#")[0] in around.pages,
         around=around,
+        **more,
     )
 
 

@@ -6,21 +6,26 @@ from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any, Final
+from typing import Any, Final, TypeAlias
 
-from handbook_builder.problems import Problem, problem
+from handbook_builder.problems import Place, Problem, problem
 from handbook_builder.reading.fields import Report
 from handbook_builder.reading.front import split
 from handbook_builder.reading.kinds.house import Limit, ProtocolRecord
 from handbook_builder.reading.kinds.readings import CRITICAL
 from handbook_builder.reading.shape import Source, places_of, read_shape
 
+LimitSlot: TypeAlias = tuple[str, bool, str, str | None]
+
 SHIPPED_FILE: Final = Path(__file__).parent.parent / "protocols" / "default.md"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Protocol:
-    """The rules that every test candle and vessel of the studio is judged by."""
+    """The rules that every test candle and vessel of the studio is judged by.
+
+    `limit_places` are where each limit is written, by its slot.
+    """
 
     id: str
     source: Source
@@ -41,10 +46,16 @@ class Protocol:
     needs: tuple[str, ...]
     limits: tuple[Limit, ...]
     observations: Mapping[str, str]
+    limit_places: Mapping[LimitSlot, Place]
 
     def min_wall_of(self, material: str) -> float | None:
         """Return the least wall of a vessel of `material` in millimetres, or None without one."""
         return None if self.min_wall_mm is None else self.min_wall_mm.get(material)
+
+    def place_of(self, path: str) -> Place:
+        """Return where a rule is written ("rest", "limits[0]"): here, else as shipped."""
+        source = self.source if path in self.source.places else shipped().source
+        return source.place(path)
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +98,15 @@ def in_force(own: ProtocolRecord | None) -> Protocol:
     values["limits"] = _merged_limits(base.limits, given.limits)
     observations = {**(base.observations or {}), **(given.observations or {})}
     values["observations"] = MappingProxyType(observations)
-    return Protocol(id=given.source.id, **values)
+    places = _limit_places(base) | _limit_places(given)
+    return Protocol(id=given.source.id, limit_places=MappingProxyType(places), **values)
+
+
+def _limit_places(record: ProtocolRecord) -> dict[LimitSlot, Place]:
+    """Return where each limit of a record is written."""
+    return {
+        limit.slot: record.source.place(f"limits[{at}]") for at, limit in enumerate(record.limits)
+    }
 
 
 def _merged_limits(base: tuple[Limit, ...], own: tuple[Limit, ...]) -> tuple[Limit, ...]:

@@ -12,6 +12,8 @@ from html.parser import HTMLParser
 from pathlib import Path
 from urllib.parse import unquote
 
+from handbook_builder.publish.papers import shipped_style
+
 ROOT = Path(__file__).parents[2]
 
 
@@ -70,9 +72,12 @@ class Telling(HTMLParser):
 
 
 def told_by(page: str) -> str:
-    """Return everything that a page tells, piece by piece."""
+    """Return everything that a page tells, piece by piece.
+
+    The style sheets in the head of a paper are those under `assets/`, the same in any studio.
+    """
     reader = Telling()
-    reader.feed(page)
+    reader.feed(page.replace(shipped_style(), ""))
     reader.close()
     return "\n".join(reader.told)
 
@@ -81,10 +86,10 @@ _ESCAPED = re.compile(r"\\u([0-9a-f]{4})")  # in the index: \u00a0
 
 
 def files_of(site: Path) -> Iterator[tuple[str, str]]:
-    """Yield every file of a site with its text, pictures too."""
+    """Yield every file of a site with its text, pictures too; shipped style sheets left out."""
     for path in sorted(site.rglob("*")):
         if path.is_file():
-            text = path.read_bytes().decode("utf-8", "replace")
+            text = path.read_bytes().decode("utf-8", "replace").replace(shipped_style(), "")
             yield (
                 path.relative_to(site).as_posix(),
                 _ESCAPED.sub(lambda it: chr(int(it[1], 16)), text),

@@ -22,7 +22,7 @@ COUNTS = {0, 1}
 class Outline(HTMLParser):
     """The ids and headings of a page, and whether each tag that was opened was closed."""
 
-    EMPTY = frozenset({"br", "hr", "img", "input", "link", "meta", "path", "circle"})
+    EMPTY = frozenset({"wbr", "br", "hr", "img", "input", "link", "meta", "path", "circle"})
 
     def __init__(self) -> None:
         """Begin with nothing open."""
@@ -64,13 +64,16 @@ def test_every_page_of_the_demo_is_shown(pages: dict[str, Page], html: dict[str,
 
 
 def test_nothing_else_wears_the_approved_mark(pages: dict[str, Page], html: dict[str, str]) -> None:
-    """Only the approved index, approved products and their pour sheets show the good tone."""
-    allowed = {"approved/index"} | {
-        path for path, page in pages.items() if page.view == "product" and page.content.is_approved
+    """Only the approved index, approved products, their pour sheets and papers show the tone."""
+    idents = {
+        page.content.id
+        for page in pages.values()
+        if page.view == "product" and page.content.is_approved
     }
-    allowed |= {
-        f"pour/{path.removeprefix('products/')}" for path in allowed if "/index" not in path
-    }
+    allowed = {"approved/index"}
+    for ident in idents:
+        allowed |= {f"products/{ident}", f"pour/{ident}"}
+        allowed |= {f"papers/{ident}/sheet", f"papers/{ident}/proof"}
     assert {path for path, text in html.items() if MARK in text} == allowed
     assert html["approved/index"].count(MARK) == len(pages["approved/index"].content.rows)
     assert all(html[path].count(MARK) == 1 for path in allowed - {"approved/index"})

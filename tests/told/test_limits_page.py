@@ -59,7 +59,7 @@ def _files() -> dict[str, str]:
 
 def test_no_field_is_left_out_here() -> None:
     """A new key of a protocol has to be added above, and so to the page."""
-    assert {one.name for one in fields(Protocol)} == {*SHOWN, "id", "source"}
+    assert {one.name for one in fields(Protocol)} == {*SHOWN, "id", "source", "limit_places"}
 
 
 @pytest.mark.parametrize("field", SHOWN)

@@ -736,10 +736,6 @@ def test_who_may_do_what() -> None:
     assert not kept.may("anyone", "burn")
 
 
-# Mutants of batches.py and incidents.py that are left are all `rpartition` for `partition`: the
-# name of an item holds exactly one "/", which reading sees to, so both part it alike.
-
-
 def test_a_batch_is_suspended_with_what_proves_it() -> None:
     """The lot that the proof was burned from is under an open incident; the batch used another."""
     more = "lots: {waxes/soy: W-1}\n"
@@ -751,3 +747,15 @@ def test_a_batch_is_suspended_with_what_proves_it() -> None:
     assert found.products["fig"].status == "suspended"
     assert (verdict.state, verdict.incidents) == (BatchState.SUSPENDED, ())
     assert [one.code for one in verdict.reasons] == ["proof_lot_suspended"]
+
+
+def test_what_proves_the_recipe_never_proved_a_former_make_up() -> None:
+    """A batch of one is told as that, and is not suspended with a proof that was not its own."""
+    more = "lots: {waxes/soy: W-1}\n"
+    burns = {f"burns/fig-{one}.md": burn(one.upper(), more=more) for one in "abc"}
+    weaker = {**files(), "recipes/fig.md": RECIPE.replace("8 %", "6 %")}
+    other = coded(code_today(weaker)).replace("waxes/soy: W-1", "waxes/soy: W-2")
+    about = INCIDENT.format(about="waxes/soy", more="lot: W-1\n")
+    found = judged(files(other, **burns, **{"incidents/one.md": about}))
+    assert found.products["fig"].status == "suspended"
+    assert batch_verdict(found, found.studio.batches["april"]).state is BatchState.FORMER

@@ -32,7 +32,7 @@ def life_shown(desk: Desk, product: Product) -> LifeShown | None:
     show, rate, to_stop = desk.words.quantity, figures.rate_g_per_h, figures.to_stop.life
     return LifeShown(
         claim=claim_shown(desk, product),
-        claim_why=_claim_why(desk, product),
+        claim_why=claim_why(desk, product),
         to_stop=None if to_stop is None else show(to_stop.shortest_h, "h"),
         shortest=show(figures.life.shortest_h, "h"),
         mean=show(figures.life.mean_h, "h"),
@@ -48,7 +48,7 @@ def claim_shown(desk: Desk, product: Product) -> str | None:
     return None if hours is None else desk.phrase("lifetimes.claim", hours=hours)
 
 
-def _claim_why(desk: Desk, product: Product) -> str:
+def claim_why(desk: Desk, product: Product) -> str:
     """Return what the claim rests on, or why there is none."""
     found = desk.account.products[product.recipe.source.id].to_stop
     stop_at = desk.words.quantity(desk.studio.protocol.stop_at_mm, "mm")

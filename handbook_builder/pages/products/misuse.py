@@ -45,8 +45,13 @@ def _line(desk: Desk, one: CandleVerdict) -> MisuseLine:
         word=desk.words.verdict(one.verdict),
         how=desk.phrase(f"misuse.hows.{one.seen.burn.how}"),
         hours=desk.words.quantity(desk.account.burns[one.id].hours_h, "h"),
-        happened=tuple(dict.fromkeys(_happened(desk, one))) or (desk.phrase("misuse.nothing"),),
+        happened=happened(desk, one),
     )
+
+
+def happened(desk: Desk, one: CandleVerdict) -> tuple[str, ...]:
+    """Return what happened in a misuse burn, each sort once; that nothing did is said, too."""
+    return tuple(dict.fromkeys(_happened(desk, one))) or (desk.phrase("misuse.nothing"),)
 
 
 def _happened(desk: Desk, one: CandleVerdict) -> Iterator[str]:

@@ -1,6 +1,5 @@
 """One page a product: the verdict and its evidence first, then what the candle is."""
 
-from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
@@ -9,6 +8,7 @@ from handbook_builder.pages import workings
 from handbook_builder.pages.desk import Desk, Link, Said, item_link
 from handbook_builder.pages.money.cost import Cost, cost_of
 from handbook_builder.pages.page import Page
+from handbook_builder.pages.papers.which import OnPaper, papers_of_product
 from handbook_builder.pages.products.burning import Burning, burning_of
 from handbook_builder.pages.products.evidence import (
     Former,
@@ -22,6 +22,7 @@ from handbook_builder.pages.products.evidence import (
 from handbook_builder.pages.products.in_the_way import said_in_the_way
 from handbook_builder.pages.products.label import label_link
 from handbook_builder.pages.products.lifetime import LifeShown, life_shown
+from handbook_builder.pages.products.make_up import Part, packed_in, parts_of
 from handbook_builder.pages.products.misuse import Misuse, misuse_of
 from handbook_builder.pages.products.pour_sheet import Sheet, sheet_of
 from handbook_builder.pages.products.proof import Proof, proof_of
@@ -34,18 +35,6 @@ from handbook_builder.pages.trade.parts import BatchLine, batch_lines
 from handbook_builder.pages.workings import Working
 from handbook_builder.verdicts.approval import Product, Status, every_candle
 from handbook_builder.words import Word
-
-
-@dataclass(frozen=True, slots=True)
-class Part:
-    """One thing in the candle: its weight or count in one candle, and its two shares."""
-
-    kind: str
-    link: Link
-    amount: str
-    of_wax: str | None
-    of_total: str | None
-    spec: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +93,7 @@ class ProductPage:
     watched: tuple[str, ...]
     packaging: tuple[tuple[Link, int], ...]
     batches: tuple[BatchLine, ...]
+    papers: OnPaper
     notes: str
     own_tests: str
 
@@ -119,16 +109,15 @@ def page_of_product(desk: Desk, ident: str) -> Page:
 
 def _content(desk: Desk, product: Product) -> ProductPage:
     recipe, ident = product.recipe, product.recipe.source.id
-    figures = desk.account.products[ident]
     return ProductPage(
         id=ident,
-        code=figures.code,
+        code=desk.account.products[ident].code,
         word=desk.words.status(product.status),
         meaning=meaning_of(desk, product),
         provisos=provisos_of(desk, product).sentences,
         is_approved=product.status is Status.APPROVED,
         since=since_shown(desk, product),
-        tested_until=figures.tested_until,
+        tested_until=desk.account.products[ident].tested_until,
         vessel=item_link("vessels", recipe.vessel),
         evidence=spoken(desk, product),
         proof=proof_of(desk, product),
@@ -138,8 +127,8 @@ def _content(desk: Desk, product: Product) -> ProductPage:
         way=desk.phrase("way.title"),
         missing=said_in_the_way(desk, product),
         formers=formers(desk, product),
-        same_code=_twins(desk, product),
-        parts=tuple(_parts(desk, product)),
+        same_code=twins_of(desk, product),
+        parts=parts_of(desk, product),
         fill=_fill(desk, product),
         pour=sheet_of(desk, ident),
         load=_load(desk, product) if recipe.fragrance else None,
@@ -152,8 +141,9 @@ def _content(desk: Desk, product: Product) -> ProductPage:
         label=label_link(desk, ident),
         cautions=(*_cautions(desk, product), desk.phrase("cautions_source")),
         watched=watched(desk, product.evidence.passed),
-        packaging=tuple((item_link("packaging", one), n) for one, n in recipe.packaging.items()),
+        packaging=packed_in(recipe),
         batches=_batches(desk, ident),
+        papers=papers_of_product(desk, product),
         notes=recipe.source.body,
         own_tests=desk.phrase("own_tests"),
     )
@@ -167,7 +157,7 @@ def since_shown(desk: Desk, product: Product) -> str | None:
     return desk.phrase(f"since.{product.status.value}", on=desk.words.day(on))
 
 
-def _twins(desk: Desk, product: Product) -> tuple[Link, ...]:
+def twins_of(desk: Desk, product: Product) -> tuple[Link, ...]:
     """Return the other recipes of the same code: they share the evidence."""
     ident = product.recipe.source.id
     code = desk.account.products[ident].code
@@ -176,36 +166,6 @@ def _twins(desk: Desk, product: Product) -> tuple[Link, ...]:
         for other, figures in desk.account.products.items()
         if figures.code == code and other != ident
     )
-
-
-def _parts(desk: Desk, product: Product) -> Iterator[Part]:
-    """Yield the make-up of one candle, in the order in which it is put together."""
-    same = product.combination.identities
-    vessel, wick = same.vessel, same.wick
-    yield Part("vessel", item_link("vessels", vessel.id), "1", None, None, vessel.spec)
-    yield Part("wick", item_link("wicks", wick.id), str(same.wicks), None, None, wick.spec)
-    yield from _weighed(desk, product)
-
-
-def _weighed(desk: Desk, product: Product) -> Iterator[Part]:
-    same = product.combination.identities
-    weights = desk.account.products[product.recipe.source.id].masses
-    wax_g, net_g = sum(weights.wax_g.values()), product.combination.net_g
-    for kind, folder, named, masses_g in (
-        ("wax", "waxes", same.waxes, weights.wax_g),
-        ("fragrance", "fragrances", same.fragrances, weights.fragrance_g),
-        ("colorant", "colorants", same.colorants, weights.colorant_g),
-    ):
-        specs = {named_item.id: named_item.spec for named_item in named}
-        for ident, mass_g in masses_g.items():
-            yield Part(
-                kind,
-                item_link(folder, ident),
-                desk.mass(mass_g),
-                desk.words.percent(mass_g / wax_g),
-                desk.words.percent(mass_g / net_g),
-                specs[ident],
-            )
 
 
 def _batches(desk: Desk, ident: str) -> tuple[BatchLine, ...]:

@@ -4,8 +4,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from handbook_builder.derived.lots import touched_by
-from handbook_builder.pages.desk import Desk
+from handbook_builder.pages.desk import Desk, Link
 from handbook_builder.pages.page import Page
+from handbook_builder.pages.papers.which import notice_of
 from handbook_builder.pages.trade.parts import (
     BatchLine,
     Handed,
@@ -42,6 +43,8 @@ class IncidentPage:
     address: str | None
     nobody: str
     all_here: str
+    notice: Link | None
+    notice_lead: str
     notes: str
     own_tests: str
 
@@ -67,6 +70,8 @@ def _content(desk: Desk, incident: Incident, *, still: bool) -> IncidentPage:
         address=desk.studio.info.address,
         nobody=desk.phrase("recall.none"),
         all_here=desk.phrase("recall.all_here"),
+        notice=notice_of(desk, incident),
+        notice_lead=desk.phrase("papers.notice.lead"),
         notes=incident.source.body,
         own_tests=desk.phrase("own_tests"),
     )

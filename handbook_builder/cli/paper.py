@@ -1,0 +1,102 @@
+"""`paper`."""
+
+import sys
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+from typing import NoReturn
+
+import click
+
+from handbook_builder.cli.lookup import incident_named, product_named
+from handbook_builder.cli.options import (
+    account_or_exit,
+    as_of_option,
+    ordinary_words,
+    records_of,
+    studio_option,
+)
+from handbook_builder.derived.account import Account
+from handbook_builder.files import put_file
+from handbook_builder.pages.desk import Desk
+from handbook_builder.pages.edition import Edition
+from handbook_builder.pages.papers.which import Kind, notice_refusal_of, path_of, refusal_of
+from handbook_builder.pages.products.in_the_way import in_the_way
+from handbook_builder.words import Words
+
+
+@click.command()
+@click.argument("kind", type=click.Choice([kind.value for kind in Kind]))
+@click.argument("of")
+@click.option(
+    "--out",
+    type=click.Path(dir_okay=False, writable=True, path_type=Path),
+    default=None,
+    metavar="FILE",
+    help="The file to write. [default: OF-KIND.html, here]",
+)
+@click.option(
+    "--edition",
+    type=click.Choice([edition.value for edition in Edition]),
+    default=Edition.OWNER.value,
+    help="floor: without names of suppliers and recipients. [default: owner]",
+)
+@studio_option
+@as_of_option
+def paper(  # noqa: PLR0913 -- one parameter an option
+    *, kind: str, of: str, out: Path | None, edition: str, studio: Path, as_of: date | None
+) -> None:
+    """Write a paper as one file that opens alone and prints as it is.
+
+    KIND is care (a card for the buyer), sheet (for a shop), proof (for whoever asks), or notice (a
+    recall, to be posted). OF is a product's id, title or code; for a notice, an incident's id or
+    number. Only an approved product has a care card and a sheet.
+    """
+    account, words = account_or_exit(studio, as_of)
+    desk = Desk(account, words, Edition(edition))
+    ident = _named(desk, Kind(kind), of)
+    text = _written(account, words, studio, Edition(edition), path_of(Kind(kind), ident))
+    file = out or Path(f"{ident}-{kind}.html")
+    try:
+        put_file(file, text.encode())
+    except OSError as fault:
+        msg = f"{file} cannot be written: {fault.strerror}"
+        raise click.UsageError(msg) from fault
+    click.echo(desk.phrase("papers.written", file=file))
+
+
+def _named(desk: Desk, kind: Kind, asked: str) -> str:
+    """Return the id of what a paper is asked of; end where it has none, and say why."""
+    if kind is Kind.NOTICE:
+        incident = incident_named(desk.account, asked)
+        refusal = notice_refusal_of(desk, desk.studio.incidents[incident])
+        if refusal:
+            _refuse(refusal, ())
+        return incident
+    product = desk.judged.products[product_named(desk.account, asked)]
+    refusal = refusal_of(desk, product, kind)
+    if refusal:
+        _refuse(refusal, [obstacle.said.text for obstacle in in_the_way(desk, product)])
+    return product.recipe.source.id
+
+
+def _refuse(refusal: str, why: Sequence[str]) -> NoReturn:
+    click.echo(refusal, err=True)
+    for sentence in why:
+        click.echo(f"  - {sentence}", err=True)
+    sys.exit(2)
+
+
+def _written(account: Account, words: Words, studio: Path, edition: Edition, path: str) -> str:
+    """Return the paper at `path` of the site as one file, or end at what cannot go out."""
+    from handbook_builder.publish.papers import (  # noqa: PLC0415 -- its libraries load slowly
+        paper_of,
+    )
+
+    found = paper_of(account, words, studio, records_of(studio), edition, path,
+                     ordinary_words(studio))  # fmt: skip
+    if isinstance(found, str):
+        return found
+    for leak in found:
+        click.echo(str(leak), err=True)
+    sys.exit(1)

@@ -1,0 +1,1 @@
+"""What goes with a candle on paper: care card, product sheet, proof, recall notice."""

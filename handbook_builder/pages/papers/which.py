@@ -1,0 +1,113 @@
+"""Which papers there are: of what product or incident, at what address, and why there is none."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Final
+
+from handbook_builder.pages.desk import Desk, Link
+from handbook_builder.pages.edition import Edition
+from handbook_builder.pages.trade.parts import incident_link
+from handbook_builder.reading.kinds.trade import Incident
+from handbook_builder.verdicts.approval import Product, Status
+from handbook_builder.verdicts.incidents import is_open
+
+
+class Kind(StrEnum):
+    """The papers: the first three of a product, the last of an incident."""
+
+    CARE = "care"
+    SHEET = "sheet"
+    PROOF = "proof"
+    NOTICE = "notice"
+
+
+@dataclass(frozen=True, slots=True)
+class OnPaper:
+    """The papers that a product has, and a word about them."""
+
+    lead: str
+    links: tuple[Link, ...]
+
+
+MOST_LETTERS: Final = 400
+"""How long the texts of a maker's own may be together on a paper of one page."""
+OF_PRODUCT: Final = (Kind.CARE, Kind.SHEET, Kind.PROOF)
+
+
+def sender_of(desk: Desk) -> str:
+    """Return the studio with its address, its name once."""
+    name, address = desk.studio.info.name, desk.studio.info.address
+    if address is None:
+        return name
+    return address if name in address else f"{name}, {address}"
+
+
+def pages_told(desk: Desk, rows: int, most_rows: int, letters: int = 0) -> str:
+    """Return on how many pages a paper prints, or that its pages say it themselves.
+
+    One page is promised only of so much as was tried in a browser: `most_rows` in its tables, and
+    texts of a maker's own with no more letters than fit beside them.
+    """
+    fits = rows <= most_rows and letters <= MOST_LETTERS
+    return desk.phrase("papers.one_page" if fits else "papers.several_pages")
+
+
+def path_of(kind: Kind, ident: str) -> str:
+    """Return where the paper of a product or an incident stands in the site."""
+    return f"papers/{ident}/{kind}"
+
+
+def refusal_of(desk: Desk, product: Product, kind: Kind) -> str:
+    """Return why a product has no paper of a kind, or nothing where it has.
+
+    A card and a sheet go out with candles: only an approved product has them.
+    """
+    title = product.recipe.title
+    if kind is Kind.PROOF:
+        return "" if was_tested(product) else desk.phrase("papers.none.proof", product=title)
+    if product.status is Status.APPROVED:
+        return ""
+    status = desk.words.status(product.status)
+    return desk.phrase(f"papers.none.{kind}", product=title, status=status.word.lower())
+
+
+def was_tested(product: Product) -> bool:
+    """Return whether any test candle of a product is on file, of a former make-up too."""
+    found = product.evidence
+    spoken = (found.passed, found.failed, found.burning, found.incomplete, found.void, found.misuse)
+    return any(spoken) or bool(product.near_misses)
+
+
+def notice_refusal_of(desk: Desk, incident: Incident) -> str:
+    """Return why an incident has no notice to post, or nothing where it has.
+
+    In the floor edition batches have other names than on their labels: a notice would mislead.
+    """
+    if desk.edition is Edition.FLOOR:
+        return desk.phrase("papers.none.notice_floor")
+    if is_open(incident, desk.day) or incident.closed is None:
+        return ""
+    return desk.phrase(
+        "papers.none.notice",
+        number=incident.number,
+        on=desk.words.day(incident.closed.on),
+        finding=incident.closed.finding,
+    )
+
+
+def papers_of_product(desk: Desk, product: Product) -> OnPaper:
+    """Return the papers that a product has."""
+    links = tuple(
+        Link(desk.phrase(f"papers.kinds.{kind}"), path_of(kind, product.recipe.source.id))
+        for kind in OF_PRODUCT
+        if not refusal_of(desk, product, kind)
+    )
+    return OnPaper(desk.phrase("papers.lead"), links)
+
+
+def notice_of(desk: Desk, incident: Incident) -> Link | None:
+    """Return the link to the notice of an incident, or None where it has none."""
+    if notice_refusal_of(desk, incident):
+        return None
+    ident = incident_link(desk, incident).path.rpartition("/")[2]
+    return Link(desk.phrase("papers.kinds.notice"), path_of(Kind.NOTICE, ident))
