@@ -55,7 +55,7 @@ def test_what_is_not_approved_has_no_drawing(status: Status) -> None:
     page = _content(desk)
     assert [market.faces for market in page.markets] == [()] * 3
     assert [market.command for market in page.markets] == [None] * 3
-    assert all("It is not approved" in market.refused[1] for market in page.markets)
+    assert all("It is not approved" in market.refused[0] for market in page.markets)
     html = _html(desk)
     assert FACE not in html
     assert DRAWN.search(html) is None

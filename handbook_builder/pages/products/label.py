@@ -89,7 +89,7 @@ def _for_market(desk: Desk, product: Product, market: str) -> MarketLabel:
     note = desk.phrase("label.us") if market == USA else None
     if not isinstance(made, Made):
         refused = tuple(refusal_said(desk, refusal) for refusal in made)
-        return MarketLabel(name, (desk.phrase("label.none", market=name), *refused), (), None, note)
+        return MarketLabel(name, refused, (), None, note)
     command = desk.phrase("label.command", product=ident, market=market)
     return MarketLabel(name, (), tuple(_faces(desk, made, ident)), command, note)
 
