@@ -21,6 +21,8 @@ DEEP: Final = (
     "board/test_board_told.py",
     "board/test_compare.py",
     "endtoend/",
+    "hazards/test_properties.py",
+    "labels/test_layout_of_anything.py",
     "money/test_floor_edition.py",
     "money/test_money_pages.py",
     "oracle/test_generated_studios.py",
