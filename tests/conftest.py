@@ -21,6 +21,8 @@ DEEP: Final = (
     "board/test_board_told.py",
     "board/test_compare.py",
     "endtoend/",
+    "label/test_label_commands.py",
+    "label/test_label_pages.py",
     "money/test_floor_edition.py",
     "money/test_money_pages.py",
     "oracle/test_generated_studios.py",
