@@ -72,11 +72,11 @@ def test_what_is_not_approved_leaves_no_file(
     files = {**studio(), **NOT_APPROVED[status]}
     done = _label(tmp_path, files, *options)
     market = "the United States" if "us" in options else "the European Union"
-    assert (done.exit_code, done.stdout) == (1, "")
+    assert (done.exit_code, done.stdout) == (2, "")
     assert done.stderr.startswith(f"There is no label for {market}:\nIt is not approved (")
     assert _pdfs(tmp_path) == []
     (tmp_path / "label.pdf").write_bytes(b"of yesterday")
-    assert _label(tmp_path, files, *options).exit_code == 1
+    assert _label(tmp_path, files, *options).exit_code == 2
     assert (tmp_path / "label.pdf").read_bytes() == b"of yesterday"
 
 
@@ -84,7 +84,7 @@ def test_what_is_no_longer_approved_gets_none_as_of_a_day_when_it_was(tmp_path: 
     """A label is stuck on today's candle, whatever day is asked about."""
     files = {**studio(), **NOT_APPROVED[Status.SUSPENDED]}
     done = _label(tmp_path, files, "--as-of", "2026-04-19")
-    assert (done.exit_code, done.stdout) == (1, "")
+    assert (done.exit_code, done.stdout) == (2, "")
     assert done.stderr.splitlines()[:2] == [
         (
             "As of 2026-04-19, which is past, a label is asked for. As of 2026-05-01 there is none "
@@ -106,7 +106,7 @@ def test_what_is_no_longer_approved_gets_none_as_of_a_day_when_it_was(tmp_path: 
 def test_what_was_not_approved_yet_gets_none_as_of_then(tmp_path: Path) -> None:
     """As the handbook of that day would say."""
     done = _label(tmp_path, studio(), "--as-of", "2026-03-18")
-    assert done.exit_code == 1
+    assert done.exit_code == 2
     assert "It is not approved (in test)." in done.stderr
     assert _pdfs(tmp_path) == []
 
@@ -122,7 +122,7 @@ def test_with_records_at_fault_there_is_none(tmp_path: Path) -> None:
 def test_what_is_missing_is_told_by_name(tmp_path: Path) -> None:
     """An incomplete composition on stderr, and no file."""
     done = _label(tmp_path, studio(UNKNOWN))
-    assert done.exit_code == 1
+    assert done.exit_code == 2
     assert "nobody can say that it has none: the hazards of tea absolute" in done.stderr
     assert _pdfs(tmp_path) == []
 
@@ -146,7 +146,7 @@ def test_a_suspended_batch_leaves_no_file(tmp_path: Path) -> None:
     about = INCIDENT.replace("recipes/fig", "batches/spring")
     files = studio() | {"batches/spring.md": _batch(), "incidents/one.md": about}
     done = _label(tmp_path, files, "--batch", "spring")
-    assert done.exit_code == 1
+    assert done.exit_code == 2
     assert "Batch spring: suspended. " in done.stderr
     assert _pdfs(tmp_path) == []
 
@@ -173,7 +173,7 @@ def test_a_label_that_no_sheet_holds(tmp_path: Path) -> None:
     """It is told, and nothing is written."""
     huge = "---\nform: caution_label\npanel: {width: 300 mm, height: 220 mm}\n---\n"
     done = _label(tmp_path, studio() | {"packaging/caution.md": huge}, "--sheet", "letter")
-    assert (done.exit_code, done.stderr) == (1, "The label does not fit on a sheet of letter.\n")
+    assert (done.exit_code, done.stderr) == (2, "The label does not fit on a sheet of letter.\n")
     assert _pdfs(tmp_path) == []
 
 
@@ -212,7 +212,7 @@ def test_a_language_that_is_none(tmp_path: Path) -> None:
         assert done.exit_code == 2
         assert f"{name!r} is no language; write two letters such as en or de." in done.stderr
     done = _label(tmp_path, studio(), "--language", "xx")
-    assert done.exit_code == 1
+    assert done.exit_code == 2
     assert "There are no statements in the language 'xx'." in done.stderr
     assert _pdfs(tmp_path) == []
 
@@ -281,7 +281,7 @@ def test_stickers_of_a_candle_that_is_set_aside_or_burned_wrongly(tmp_path: Path
 def test_without_a_candle_to_mark_there_is_no_sticker(tmp_path: Path) -> None:
     """Each of them has burned to its end."""
     done = _sticker(tmp_path, studio())
-    assert (done.exit_code, done.stdout) == (1, "")
+    assert (done.exit_code, done.stdout) == (2, "")
     assert done.stderr == "No test candle of Fig is waiting or burning: there is nothing to mark.\n"
     assert _pdfs(tmp_path) == []
 
@@ -314,7 +314,7 @@ def test_a_sticker_that_cannot_be_printed_is_told(
         own = shipped("en").replace(*changed)
         (tmp_path / "site_templates/statements/nl.yml").write_text(own, "utf-8")
     done = _sticker(tmp_path, studio() | WAITING, "--language", "nl")
-    assert (done.exit_code, done.stdout) == (1, "")
+    assert (done.exit_code, done.stdout) == (2, "")
     lines = spaced(done.stderr).splitlines()
     assert lines[0] == "There is no sticker:"
     assert told in done.stderr.replace("\N{NO-BREAK SPACE}", " ")
