@@ -2,6 +2,7 @@
 
 from fractions import Fraction
 
+import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
@@ -113,6 +114,7 @@ def test_no_oil_no_step() -> None:
     assert steps(Mixture((part("20", "Skin Sens. 1B"),)), up_to=Fraction(0)) == ()
 
 
+@pytest.mark.deep
 @given(pantry(), pantry(), st.sampled_from((Fraction(0), Fraction("0.002"), Fraction("0.3"))))
 @settings(max_examples=60, deadline=None)
 def test_every_step_is_there(
@@ -127,6 +129,7 @@ def test_every_step_is_there(
         assert (before, after) == ((False, True) if step.appears else (True, False))
 
 
+@pytest.mark.deep
 @given(
     pantry(), pantry(), st.sampled_from((Fraction(0), Fraction("0.002"))), st.lists(
         st.integers(0, 1000), min_size=1, max_size=8
@@ -147,6 +150,7 @@ def test_no_step_is_forgotten(
         assert held == _at(mixture, load)
 
 
+@pytest.mark.deep
 @given(pantry(), pantry(), st.integers(1, 300))
 @settings(max_examples=40, deadline=None)
 def test_two_oils_at_half_load_are_one_at_full(
@@ -163,6 +167,7 @@ def test_two_oils_at_half_load_are_one_at_full(
     assert classify(both[0].at(load)) == classify(both[1].at(load))
 
 
+@pytest.mark.deep
 @given(pantry())
 @settings(max_examples=30, deadline=None)
 def test_steps_know_of_no_names(oil: tuple[Component, ...]) -> None:

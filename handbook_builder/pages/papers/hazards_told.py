@@ -38,5 +38,5 @@ def _classified(desk: Desk, hazards: Hazards) -> Iterator[str]:
 
 
 def _named(desk: Desk, key: str, names: tuple[str, ...]) -> str:
-    told = {"what": desk.phrase(f"label.{key}"), "names": ", ".join(names)}
+    told = {"what": desk.phrase(f"papers.sheet.{key}"), "names": ", ".join(names)}
     return desk.phrase("papers.sheet.named", **told)
