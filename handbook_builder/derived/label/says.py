@@ -174,7 +174,7 @@ def _hazards(hazards: Result, languages: Sequence[Catalogue]) -> Iterator[Block]
     for language in languages:
         said = " ".join(language.said(number) for number in hazards.h)
         yield Text(Role.HAZARD, said, preferred_x_mm=1.6)
-        if hazards.contains and hazards.h:
+        if hazards.contains:
             yield Text(Role.CONTAINS, _contains(language, hazards), preferred_x_mm=1.6)
         if hazards.euh208:
             named = language.said(NAMING, hazards.euh208)
