@@ -64,7 +64,7 @@ def test_every_page_of_the_demo_is_shown(pages: dict[str, Page], html: dict[str,
 
 
 def test_nothing_else_wears_the_approved_mark(pages: dict[str, Page], html: dict[str, str]) -> None:
-    """Only the approved index, approved products, their pour sheets and papers show the tone."""
+    """Only the approved index, approved products, their sheets, labels and papers show it."""
     idents = {
         page.content.id
         for page in pages.values()
@@ -72,7 +72,7 @@ def test_nothing_else_wears_the_approved_mark(pages: dict[str, Page], html: dict
     }
     allowed = {"approved/index"}
     for ident in idents:
-        allowed |= {f"products/{ident}", f"pour/{ident}"}
+        allowed |= {f"products/{ident}", f"pour/{ident}", f"labels/{ident}"}
         allowed |= {f"papers/{ident}/sheet", f"papers/{ident}/proof"}
     assert {path for path, text in html.items() if MARK in text} == allowed
     assert html["approved/index"].count(MARK) == len(pages["approved/index"].content.rows)

@@ -25,8 +25,8 @@ def _told(desk: Desk, product: Product) -> Iterator[str]:
 
 
 def _classified(desk: Desk, hazards: Hazards) -> Iterator[str]:
-    if hazards.lead is not None:
-        yield " ".join((hazards.lead, *hazards.missing))
+    if hazards.lead:
+        yield " ".join(hazards.lead)
     if hazards.signal is not None:
         yield _named(desk, "signal", (hazards.signal,))
     if hazards.pictograms:

@@ -44,8 +44,7 @@ class Hazards:
     """The hazards of a candle; `lead` says when nothing was found, or not everything is known."""
 
     is_complete: bool
-    lead: str | None
-    missing: tuple[str, ...]
+    lead: tuple[str, ...]
     classes: tuple[ClassShown, ...]
     signal: str | None
     pictograms: tuple[str, ...]
@@ -64,7 +63,6 @@ def hazards_of(desk: Desk, product: Product) -> Hazards:
     return Hazards(
         is_complete=result.complete,
         lead=_lead(desk, result),
-        missing=notes_said(desk, result.missing),
         classes=tuple(_class(desk, result.working_of(name)) for name in result.classes),
         signal=result.signal,
         pictograms=result.pictograms,
@@ -77,10 +75,11 @@ def hazards_of(desk: Desk, product: Product) -> Hazards:
     )
 
 
-def _lead(desk: Desk, result: Result) -> str | None:
+def _lead(desk: Desk, result: Result) -> tuple[str, ...]:
+    """Return that not everything is known, with what is not, or that nothing was found, if so."""
     if not result.complete:
-        return desk.phrase("label.incomplete")
-    return None if result.classes or result.euh208 else desk.phrase("label.nothing")
+        return (desk.phrase("label.incomplete"), *notes_said(desk, result.missing))
+    return () if result.classes or result.euh208 else (desk.phrase("label.nothing"),)
 
 
 def _class(desk: Desk, working: Working) -> ClassShown:
