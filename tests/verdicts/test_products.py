@@ -4,7 +4,7 @@ from datetime import date
 
 import pytest
 
-from handbook_builder.verdicts.approval import Product
+from handbook_builder.verdicts.approval import Product, every_candle
 from handbook_builder.verdicts.combination import Difference, Named, code_of_combination
 from handbook_builder.verdicts.series import letters
 from tests.records_in_text import (
@@ -900,6 +900,16 @@ def test_the_smaller_of_both_holds(share: str, reaches: str) -> None:
     for mass, status in ((reaches, "in_test"), (reaches.replace(" g", "1 g"), "untested")):
         text = burn("A", candles=1, made=f"  colorant: {{red: {mass}}}\n")
         assert fig({**files, "burns/fig-a.md": text}).status == status
+
+
+def test_the_candles_that_count_leave_misuse_out() -> None:
+    """Passed, failed, burning and incomplete ones, in that order; a misuse burn is none of them."""
+    misuse = burn("D", candles=1, more="as: misuse\nhow: untrimmed\n").replace("2026-03", "2026-04")
+    burning = burn("E", candles=1, end="", more="lit: 4\n").replace("2026-03", "2026-04")
+    files = {**proven(), "burns/fig-d.md": misuse, "burns/fig-e.md": burning}
+    files["recipes/fig.md"] = files["recipes/fig.md"].replace("test_candles: 3", "test_candles: 5")
+    found = fig(files)
+    assert [one.id for one in every_candle(found)] == ["fig-a", "fig-b", "fig-c", "fig-e"]
 
 
 # Mutants of verdicts/approval.py that no test can tell apart from it:
