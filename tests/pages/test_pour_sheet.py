@@ -9,13 +9,11 @@ import pytest
 from markupsafe import escape
 
 from handbook_builder.derived.account import Account
-from handbook_builder.derived.heat import Heat, order_of
 from handbook_builder.derived.pour import pour_of
 from handbook_builder.figures.pour import scale_of, weighed
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.products.pour_sheet import COUNTS, Sheet, sheet_of
-from handbook_builder.reading.refs import Ref
 from handbook_builder.verdicts.approval import Status
 from handbook_builder.words import Words
 from handbook_builder.workshop import account_in, words_for
@@ -306,23 +304,6 @@ def test_the_flash_point_of_an_oil_is_a_caution(account: Account, words: Words) 
     )
     bare = " ".join(sheet_of(Desk(account, words), "unscented-tin").work.cautions)
     assert "vapour" not in bare
-
-
-def test_no_step_orders_a_heat_at_the_flash_point() -> None:
-    """A heat that is not below the wax's flash point, or above its heat, is in no order."""
-    wax = Heat(Ref("waxes/a"), 80.0, 70.0, 60.0, 230.0)
-    assert order_of([wax]).withheld == ()
-    slip = replace(wax, heat_to_c=250.0)  # 250 °F, written as °C
-    assert order_of([slip]).withheld == ("heat_to",)
-    assert order_of([slip]).heat_to_c is None
-    assert order_of([replace(wax, flash_point_c=80.0)]).withheld == ("heat_to",)
-    assert order_of([replace(wax, flash_point_c=70.0)]).withheld == ("heat_to", "add_at")
-    assert order_of([replace(wax, pour_at_c=315.6)]).withheld == ("pour_at",)
-    assert order_of([replace(wax, add_at_c=81.0)]).withheld == ("add_at",)
-    oil = Heat(Ref("fragrances/b"), None, None, None, 50.0)
-    assert order_of([wax, oil]).withheld == ()
-    mixed = order_of([wax, Heat(Ref("waxes/c"), 75.0, None, None, 78.0)])
-    assert (mixed.heat_to_c, mixed.add_at_c, mixed.withheld) == (75.0, 70.0, ())
 
 
 def with_wax(account: Account, **changes: float) -> Account:
