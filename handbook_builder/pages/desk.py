@@ -154,6 +154,4 @@ def page_of(place: Place) -> str:
     room = _ROOMS.get(kind, kind)
     if room == "reference":
         return "reference/limits"
-    if room == "helpers":
-        return "helpers/index"
     return "" if ident == "studio" else f"{room}/{ident}"

@@ -32,9 +32,9 @@ class HasRead:
 
 @dataclass(frozen=True, slots=True)
 class HelperRow:
-    """One helper: what they may do, and what they have read by the day."""
+    """One helper, with a page of their own: what they may do, and have read by the day."""
 
-    name: str
+    link: Link
     may: tuple[str, ...]
     read: tuple[HasRead, ...]
 
@@ -91,15 +91,18 @@ def _guide(desk: Desk, page: str) -> Link:
     return Link(name_of(page), f"guides/{page}" if page in desk.account.guides else "")
 
 
-def _row(desk: Desk, one: Helper) -> HelperRow:
+def has_read(desk: Desk, helper: Helper) -> tuple[HasRead, ...]:
+    """Return what a helper has read by the day, the earliest first."""
     read = sorted(
-        (reading for reading in one.read if reading.on <= desk.day), key=lambda each: each.on
+        (reading for reading in helper.read if reading.on <= desk.day), key=lambda each: each.on
     )
-    return HelperRow(
-        name=name_of(one.source.id),
-        may=one.may,
-        read=tuple(
-            HasRead(_guide(desk, page_named(reading.page)), reading.on, reading.edition)
-            for reading in read
-        ),
+    return tuple(
+        HasRead(_guide(desk, page_named(reading.page)), reading.on, reading.edition)
+        for reading in read
     )
+
+
+def _row(desk: Desk, helper: Helper) -> HelperRow:
+    ident = helper.source.id
+    link = Link(name_of(ident), f"helpers/{ident}")
+    return HelperRow(link, may=helper.may, read=has_read(desk, helper))
