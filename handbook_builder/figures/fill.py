@@ -80,3 +80,10 @@ def mixture_density_g_per_ml(parts: Sequence[Part]) -> float:
 def us_fluid_ounces(volume_ml: float) -> float:
     """Return a volume in US fluid ounces, the ounces that a vessel is sold by."""
     return not_negative(volume_ml, "volume_ml") / ML_PER_US_FLUID_OUNCE
+
+
+def cylinder_height_mm(volume_ml: float, diameter_mm: float) -> float:
+    """Return how high a volume stands in a straight-sided vessel, in mm: h = 4 V / (π d²)."""
+    not_negative(volume_ml, "volume_ml")
+    positive(diameter_mm, "diameter_mm")
+    return 4.0 * volume_ml * _MM3_PER_ML / (math.pi * diameter_mm**2)

@@ -12,6 +12,7 @@ from markupsafe import Markup
 
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.products.label import FaceShown
+from handbook_builder.publish.burn_picture import burn_drawing, small_drawing, vessel_drawing
 from handbook_builder.publish.charts import drawing
 from handbook_builder.publish.links import linker
 from handbook_builder.publish.notes import NoteReader, Place
@@ -47,6 +48,9 @@ def environment(folders: list[Path]) -> Environment:
         lstrip_blocks=True,
     )
     views.filters["drawing"] = drawing
+    views.filters["burn_drawing"] = burn_drawing
+    views.filters["small_drawing"] = small_drawing
+    views.filters["vessel_drawing"] = vessel_drawing
     views.filters["notes"] = _notes
     views.filters["label"] = _label
     keep_compiled(views)

@@ -14,6 +14,7 @@ from handbook_builder.pages.items.vessel import (
 )
 from handbook_builder.pages.money.keep import Keep, keep_of
 from handbook_builder.pages.page import Page
+from handbook_builder.pages.tests.picture import Section, section_of_vessel
 from handbook_builder.reading.refs import Ref
 from handbook_builder.verdicts.screening import Screened, Screening
 from handbook_builder.words import Word
@@ -36,10 +37,22 @@ class VesselRow:
 
 
 @dataclass(frozen=True, slots=True)
+class VesselDrawn:
+    """A vessel as it is drawn beside the others: its section, and how large it is in words."""
+
+    id: str
+    link: Link
+    section: Section
+    size: str
+
+
+@dataclass(frozen=True, slots=True)
 class VesselsPage:
     """What the comparison shows."""
 
     lead: str
+    drawn: tuple[VesselDrawn, ...]
+    drawn_note: str
     rows: tuple[VesselRow, ...]
     counts: tuple[tuple[Word, int], ...]
     grid: Grid | None
@@ -53,6 +66,8 @@ def vessels_page(desk: Desk) -> Page:
     counts = Counter(one.screening for one in screened)
     content = VesselsPage(
         lead=desk.phrase("leads.vessels"),
+        drawn=tuple(_drawn(desk, ident) for ident in sorted(desk.studio.vessels)),
+        drawn_note=desk.phrase("picture.vessels"),
         rows=tuple(_row(desk, one) for one in screened),
         counts=tuple((desk.words.screening(word), n) for word in Screening if (n := counts[word])),
         grid=grid_of(desk),
@@ -60,6 +75,16 @@ def vessels_page(desk: Desk) -> Page:
         own_tests=desk.phrase("own_tests"),
     )
     return Page("vessels/index", desk.phrase("titles.vessels"), "vessels", content, 1.5)
+
+
+def _drawn(desk: Desk, ident: str) -> VesselDrawn:
+    section = section_of_vessel(desk, ident)
+    size = desk.phrase(
+        "picture.vessel" if section.is_high else "picture.vessel_open",
+        width=desk.terse.quantity(section.inside_mm, "mm"),
+        height=desk.terse.quantity(section.height_mm, "mm"),
+    )
+    return VesselDrawn(f"vessel-{ident}", item_link("vessels", ident), section, size)
 
 
 def _row(desk: Desk, screened: Screened) -> VesselRow:

@@ -9,7 +9,8 @@ from handbook_builder.figures.evidence import failure_upper_bound
 from handbook_builder.pages.desk import Desk, Link
 from handbook_builder.pages.products.proof import limits_of_odds, proof_of
 from handbook_builder.pages.tests.lines import CandleLine, lines_of
-from handbook_builder.verdicts.approval import NearMiss, Product, Status
+from handbook_builder.pages.tests.picture import BurnPicture, pictures_of
+from handbook_builder.verdicts.approval import NearMiss, Product, Status, every_candle
 from handbook_builder.verdicts.candles import CandleVerdict
 
 _MORE: Final = (5, 10, 20, 30, 60)
@@ -24,6 +25,7 @@ class Spoken:
     burning: tuple[CandleLine, ...]
     incomplete: tuple[CandleLine, ...]
     void: tuple[CandleLine, ...]
+    pictures: tuple[BurnPicture, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +53,7 @@ def spoken(desk: Desk, product: Product) -> Spoken:
         burning=lines_of(desk, found.burning),
         incomplete=lines_of(desk, found.incomplete),
         void=lines_of(desk, found.void),
+        pictures=pictures_of(desk, every_candle(product)),
     )
 
 

@@ -13,6 +13,7 @@ from handbook_builder.pages.tests.columns import Column, cells, columns
 from handbook_builder.pages.tests.diagnosis import Diagnosis, diagnosis_of_test
 from handbook_builder.pages.tests.lines import lacks, spoken_against
 from handbook_builder.pages.tests.notes import CandleNotes, notes_on
+from handbook_builder.pages.tests.picture import BurnPicture, picture_of
 from handbook_builder.reading.kinds.making import End
 from handbook_builder.reading.kinds.readings import Cycle
 from handbook_builder.verdicts.approval import Burned
@@ -107,6 +108,7 @@ class CandlePage:
     other_gaps: tuple[Said, ...]
     figures: Figures
     diagnosis: Diagnosis | None
+    picture: BurnPicture | None
     charts: tuple[Chart, ...]
     uncertainty: str
     sisters: tuple[Sister, ...]
@@ -159,6 +161,7 @@ def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage
         other_gaps=tuple(desk.said(other) for other in others),
         figures=_figures(desk, burned),
         diagnosis=diagnosis_of_test(desk, burned),
+        picture=picture_of(desk, burned),
         charts=charts_of_candle(desk, burned),
         uncertainty=desk.phrase("uncertainty_note"),
         sisters=sisters,

@@ -21,6 +21,7 @@ from handbook_builder.pages.board.reckoned import several
 from handbook_builder.pages.desk import Desk, Link, name_of
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.tests.columns import cell, head_unit
+from handbook_builder.pages.tests.picture import BurnPicture, picture_of
 
 FOLDER: Final = "compare"
 _BOOST: Final = 0.5  # in the search after the pages of the candles themselves
@@ -56,6 +57,7 @@ class ComparePage:
     alike: Table
     allowed: str
     came_to: Table
+    pictures: tuple[BurnPicture, ...]
     readings: tuple[Table, ...]
     no_cycles: str
     means: str
@@ -109,11 +111,20 @@ def compare_content(desk: Desk, found: Comparison, reason: str = "asked") -> Com
         alike=_factors(desk, "alike", [factor for factor in found.factors if not factor.differs]),
         allowed=desk.phrase("compare.allowed"),
         came_to=_came_to(desk, found.sides),
+        pictures=_pictures(desk, found.sides),
         readings=tuple(_readings(desk, found)),
         no_cycles=desk.phrase("compare.no_cycles"),
         means=desk.phrase("compare.means") if recipes else "",
         own_tests=desk.phrase("own_tests"),
     )
+
+
+def _pictures(desk: Desk, sides: tuple[Side, ...]) -> tuple[BurnPicture, ...]:
+    """Return the burns at a glance, as long as candles are compared and not whole recipes."""
+    if any(side.is_recipe for side in sides):
+        return ()
+    found = (picture_of(desk, side.candles[0]) for side in sides)
+    return tuple(picture for picture in found if picture is not None)
 
 
 def _verdict(desk: Desk, found: Comparison) -> str:
