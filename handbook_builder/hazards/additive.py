@@ -66,7 +66,7 @@ def _corrosive(substances: Sequence[Substance], among: Sequence[str]) -> tuple[T
 def _irritant(substances: Sequence[Substance]) -> tuple[Term, ...]:
     """Return what components bring to irritation: (10 · Skin Corr. 1) + Skin Irrit. 2 ≥ 10 %."""
     corrosive = (
-        _milder(substance, word, "Skin Irrit. 2", _CORROSION, _SKIN)
+        _milder(substance, word, "Skin Irrit. 2", _SKIN)
         for substance, word in _of(substances, _CORROSION)
     )
     return (*corrosive, *_own(substances, "Skin Irrit. 2", percent(10), _SKIN))
@@ -87,10 +87,7 @@ def eye_family(substances: Sequence[Substance]) -> Family:
         )
         for substance, word in damaging
     )
-    irritation = (
-        _milder(substance, word, "Eye Irrit. 2", ("Eye Dam. 1",), _EYES)
-        for substance, word in damaging
-    )
+    irritation = (_milder(substance, word, "Eye Irrit. 2", _EYES) for substance, word in damaging)
     own = _own(substances, "Eye Irrit. 2", percent(10), _EYES)
     return (
         _sum("eye_dam", "Eye Dam. 1", _OF_EYES, damage),
@@ -143,26 +140,27 @@ def _of(substances: Sequence[Substance], among: Sequence[str]) -> list[tuple[Sub
 
 def _least(substance: Substance, words: Sequence[str], generic: Fraction) -> Fraction:
     """Return the least limit that a substance gives for these words, or the general one."""
-    given = [substance.limits[word] for word in words if word in substance.limits]
-    return min(given, default=generic)
+    return min(_given(substance, words), default=generic)
+
+
+def _given(substance: Substance, words: Sequence[str]) -> list[Fraction]:
+    """Return the limits that a substance gives for these words."""
+    return [substance.limits[word] for word in words if word in substance.limits]
 
 
 def _cut_off(substance: Substance, words: Sequence[str]) -> Fraction:
     """Return from which share on a substance counts: 1 %, or its own limit where that is lower."""
-    return min(percent(1), _least(substance, words, percent(1)))
+    return min([percent(1), *_given(substance, words)])
 
 
-def _milder(
-    substance: Substance, word: str, outcome: str, harsher: Sequence[str], cut_by: Sequence[str]
-) -> Term:
+def _milder(substance: Substance, word: str, outcome: str, cut_by: Sequence[str]) -> Term:
     """Return what a component of the harsher class brings to the milder: ten times its share.
 
-    A limit of its own for the milder class goes before; one for the harsher class below 1 % does
-    as well, since nothing harms at that share without irritating (our reading, on the safe side).
+    A limit of its own for the milder class goes before. One for the harsher class below 1 % needs
+    no regard: from that share on the mixture is of the harsher class, and the milder is not asked.
     """
-    cut_off = _cut_off(substance, cut_by)
-    own = substance.limits.get(outcome) or _least(substance, harsher, percent(1))
-    if outcome not in substance.limits and own >= percent(1):
+    own, cut_off = substance.limits.get(outcome), _cut_off(substance, cut_by)
+    if own is None:
         return term_of(substance, word, percent(10), cut_off, weight=10)
     return term_of(substance, word, own, cut_off)
 

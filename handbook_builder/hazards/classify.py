@@ -115,7 +115,7 @@ class Rulebook:
         elicited = [
             sensitiser
             for sensitiser in self.elicitations
-            if shares.get(sensitiser.key, 0) >= sensitiser.limit
+            if shares[sensitiser.key] >= sensitiser.limit
         ]
         is_sensitising = any("Sens." in word for word in classes)
         names = sorted(sensitiser.name for sensitiser in elicited)
@@ -211,7 +211,7 @@ def _missing(
             missing.append(substance.note("hazards_unknown"))
         missing += [substance.note("word_unknown", word) for word in substance.unread]
         missing += [substance.note("limit_without_class", word) for word in substance.stray_limits]
-    missing += [gap.note for gap in book.gaps if shares.get(gap.key, 0) >= gap.from_share]
+    missing += [gap.note for gap in book.gaps if shares[gap.key] >= gap.from_share]
     missing += [
         substance.note(code, word)
         for substance, code, word in unsaid_factors(book.substances)
@@ -225,7 +225,7 @@ def _ignored(book: Rulebook, shares: Mapping[str, Fraction]) -> tuple[Ignored, .
     floors = _floors(book)
     ignored = []
     for substance in book.substances:
-        share = shares.get(substance.key, Fraction(0))
+        share = shares[substance.key]
         place = (substance.name, substance.cas)
         ignored += [
             Ignored(*place, word, share, None, "solid_candle")

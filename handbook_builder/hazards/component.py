@@ -91,7 +91,7 @@ def shares_by_key(components: Iterable[Component]) -> Mapping[str, Fraction]:
     shares: dict[str, Fraction] = {}
     for component in components:
         shares[component.key] = shares.get(component.key, Fraction(0)) + component.share
-    return {key: share for key, share in shares.items() if share > 0}
+    return shares
 
 
 def substances(components: Sequence[Component]) -> tuple[Substance, ...]:

@@ -6,6 +6,7 @@ Between these a rule is reached at one load at most, which is the solution of a 
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
@@ -104,10 +105,11 @@ def _edges(mixture: Mixture, book: Rulebook, up_to: Fraction) -> list[Fraction]:
     """Return every load at which something may change, and both ends."""
     lines = _lines(mixture)
     base = 1 + mixture.dye_on_wax
-    solved = {Fraction(0), up_to}
+    ends = {Fraction(0), up_to}
+    solved = set(ends)
     for family in book.families:
         for threshold in family:
-            solved |= _solutions(threshold, lines, base, up_to)
+            solved |= _solutions(threshold, lines, base, ends)
     for elicited in book.elicitations:
         solved |= _crossing(lines[elicited.key], elicited.limit, base)
     return sorted(load for load in solved if 0 <= load <= up_to)
@@ -130,19 +132,22 @@ def _crossing(line: _Line, limit: Fraction, base: Fraction) -> set[Fraction]:
 
 
 def _solutions(
-    threshold: Threshold, lines: Mapping[str, _Line], base: Fraction, up_to: Fraction
+    threshold: Threshold, lines: Mapping[str, _Line], base: Fraction, ends: AbstractSet[Fraction]
 ) -> set[Fraction]:
-    """Return the loads at which a rule may come out another way."""
-    terms = (*threshold.terms, *threshold.needs)
-    cut_offs = {Fraction(0), up_to}
-    for term in terms:
-        limit = term.cut_off if threshold.is_sum else 1 / term.slope
-        cut_offs |= _crossing(lines[term.key], limit, base)
+    """Return the loads between `ends` at which a rule may come out another way.
+
+    A term that stands alone counts from its limit on.
+    """
+    cut_offs = set(ends)
+    for term in (*threshold.terms, *threshold.needs):
+        cut_offs |= _crossing(lines[term.key], term.cut_off, base)
     unknown = _total((lines[key], Fraction(1)) for key in threshold.unknown)
     cut_offs |= _crossing(unknown, UNKNOWN_UP_TO, base)
     solved = set(cut_offs)
     if threshold.is_sum:
-        for low, high in pairwise(sorted(load for load in cut_offs if 0 <= load <= up_to)):
+        for low, high in pairwise(
+            sorted(load for load in cut_offs if min(ends) <= load <= max(ends))
+        ):
             total = _total_at(threshold, lines, base, (low + high) / 2)
             solved |= {load for load in _crossing(total, Fraction(1), base) if low <= load <= high}
     return solved

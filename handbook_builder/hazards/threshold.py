@@ -104,13 +104,12 @@ class Working:
 
 def counts(term: Term, shares: Mapping[str, Fraction]) -> bool:
     """Return whether a term's substance is there at its cut-off or above."""
-    share = shares.get(term.key, Fraction(0))
-    return share > 0 and share >= term.cut_off
+    return shares[term.key] >= term.cut_off
 
 
 def unknown_share(threshold: Threshold, shares: Mapping[str, Fraction]) -> Fraction:
     """Return the share of the candle whose acute toxicity by this route is not known."""
-    return sum((shares.get(key, Fraction(0)) for key in threshold.unknown), Fraction(0))
+    return sum((shares[key] for key in threshold.unknown), Fraction(0))
 
 
 def working(threshold: Threshold, shares: Mapping[str, Fraction]) -> Working:

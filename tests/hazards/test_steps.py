@@ -63,6 +63,20 @@ def test_a_sum_at_a_cut_off() -> None:
     assert steps(Mixture(steep), up_to=Fraction(1, 2))[0].at == Fraction(25, 72)
 
 
+def test_a_sum_leaps_where_a_share_begins_to_count() -> None:
+    """61 % and 2.5 % of category 4, from 25 % on together: the second counts from 1 % on.
+
+    It does so at x/(1+x) = 1/2.5, x = 2/3, where the first stands at 24.4 %: 25.4 % together.
+    """
+    oil = (part("61", "Aquatic Chronic 4", cas="a"), part("2.5", "Aquatic Chronic 4", cas="b"))
+    (first, *_) = steps(Mixture(oil))
+    assert (first.at, first.beyond, first.appears) == (
+        Fraction(2, 3),
+        False,
+        "Aquatic Chronic 4",
+    )
+
+
 def test_dye_thins_out() -> None:
     """A dye's share falls as oil is added: 2.04 % of 1.02 is 2 %; at 1 % exactly when x = 1.02."""
     dyes = (part("2.04", "Skin Sens. 1B", name="dye"),)

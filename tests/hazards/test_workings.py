@@ -5,7 +5,7 @@ have tests of their own with sources. Run pytest with --update-golden to write t
 the difference.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
 from pathlib import Path
 from typing import Final
@@ -14,6 +14,7 @@ import pytest
 
 from handbook_builder.hazards.classify import Result, classify
 from handbook_builder.hazards.component import Component
+from handbook_builder.hazards.steps import Mixture, Step, steps
 from handbook_builder.hazards.threshold import Working
 from tests.hazards.kit import part
 
@@ -75,6 +76,62 @@ MIXTURES: Final[Mapping[str, tuple[Component, ...]]] = {
         part("0.2", "Aquatic Acute 1", "Aquatic Chronic 1", cas="e"),
         part("0.005", "Aquatic Acute 1", "Aquatic Chronic 1", cas="f", m=(1, 1)),
     ),
+    "corrosive by a part": (
+        part("6", "Skin Corr. 1B", cas="a"),
+        part("0.2", "Skin Corr. 1B", cas="b", limits={"Skin Corr. 1B": "0.3"}),
+        part("0.4", "Skin Corr. 1B", cas="c", limits={"Skin Corr. 1B": "0.3"}),
+    ),
+    "skin alone": (
+        part("0.6", "Skin Corr. 1B", cas="a", limits={"Skin Corr. 1B": "0.5"}),
+        part("12", "Eye Irrit. 2", cas="b"),
+    ),
+    "skin alone, without a letter": (
+        part("0.6", "Skin Corr. 1", cas="a", limits={"Skin Corr. 1": "0.5"}),
+    ),
+    "organs, two words of one weight": (
+        part("9", "STOT SE 1", "STOT SE 2", cas="a",
+             limits={"STOT SE 1": "10", "STOT SE 2": "10"}),
+    ),
+    "irritating": (
+        part("1.2", "Skin Corr. 1B", cas="a"),
+        part("1.2", "Eye Dam. 1", cas="b"),
+        part("2", "Skin Irrit. 2", "Eye Irrit. 2", cas="c"),
+        part("1.1", "Skin Corr. 1C", cas="d", limits={"Skin Irrit. 2": "3", "Eye Irrit. 2": "2"}),
+    ),
+    "irritating to eyes": (
+        part("1.2", "Skin Corr. 1B", cas="a"),
+        part("1.2", "Eye Dam. 1", cas="b"),
+        part("2", "Eye Irrit. 2", cas="c"),
+    ),
+    "allergic by its own limit": (
+        part("0.06", "Skin Sens. 1A", "Skin Corr. 1B", cas="a", limits={"Skin Corr. 1B": "0.05"}),
+    ),
+    "organs": (
+        part("12", "STOT SE 1", cas="a"),
+        part("11", "STOT RE 1", cas="b"),
+        part("0.5", "STOT SE 1", cas="c", limits={"STOT SE 2": "0.4"}),
+    ),
+    "organs, milder": (
+        part("0.5", "STOT SE 1", cas="a", limits={"STOT SE 2": "0.4"}),
+        part("4", "STOT RE 2", cas="b", limits={"STOT RE 2": "3"}),
+    ),
+    "airways, two limits": (
+        part("6", "STOT SE 3", cas="a", limits={"STOT SE 3 (H335)": "5", "STOT SE 3": "30"}),
+    ),
+    "water, mild": (
+        part("26", "Aquatic Chronic 3", cas="a"),
+        part("0.5", "Aquatic Chronic 2", cas="b"),
+    ),
+    "water, mildest": (part("30", "Aquatic Chronic 4", cas="a"),),
+    "poison, unknown": (
+        part("4", "Acute Tox. 3 (oral)", cas="a"),
+        part("11", cas="b", unknown=True),
+    ),
+    "nothing of it": (
+        part("0", "no such word", cas="a", unknown=True),
+        part("0", "Skin Corr. 1A", cas="b"),
+        part("11", "Skin Irrit. 2", cas="c"),
+    ),
     "unclear": (
         part("1", "Skin Sens. 1B", cas="a", name="first"),
         part("0.5", "Skin Sens. 1A", "Skin Irrit. 2", cas="a", name="second",
@@ -87,13 +144,54 @@ MIXTURES: Final[Mapping[str, tuple[Component, ...]]] = {
     ),
 }  # fmt: skip
 
+# Candles but for their load: dyes that thin out, a sum whose terms begin to count one by one, a
+# poison beside more than a tenth of what nobody knows, and an oil that is not accounted for.
+CANDLES: Final[Mapping[str, Mixture]] = {
+    "thinning dye": Mixture(
+        (part("30", "Skin Irrit. 2", cas="a"),),
+        (part("2.04", "Skin Sens. 1B", cas="b"), part("6", "Eye Dam. 1", cas="c")),
+        dye_on_wax=Fraction("0.09"),
+    ),
+    "one after the other": Mixture(
+        (
+            part("20", "Skin Corr. 1B", cas="a"),
+            part("9", "Skin Corr. 1A", cas="b"),
+            part("30", "Aquatic Chronic 2", cas="c"),
+            part("8", "Aquatic Acute 1", "Aquatic Chronic 1", cas="d", m=(1, 10)),
+            part("12", "STOT SE 3 (H335)", cas="e"),
+            part("2", "Skin Sens. 1A", cas="f"),
+        ),
+    ),
+    "a leap where a share begins to count": Mixture(
+        (part("61", "Aquatic Chronic 4", cas="a"), part("2.5", "Aquatic Chronic 4", cas="b")),
+    ),
+    "poison beside more than a tenth unknown": Mixture(
+        (part("30", "Acute Tox. 4 (oral)", cas="a"), part("40", cas="b", unknown=True)),
+    ),
+    "a tenth unknown at every load": Mixture(
+        (part("30", "Acute Tox. 3 (oral)", cas="a"), part("10", cas="b", unknown=True)),
+        (part("10.5", cas="c", unknown=True),),
+        dye_on_wax=Fraction("0.05"),
+    ),
+    "poison and unknown": Mixture(
+        (
+            part("25", "Acute Tox. 3 (oral)", cas="a"),
+            part("40", cas="b", unknown=True),
+            part("10", "Acute Tox. 4 (oral)", cas="c"),
+        ),
+        (part("1", "Acute Tox. 4 (oral)", cas="d"),),
+        dye_on_wax=Fraction("0.02"),
+        accounted_for=False,
+    ),
+}
+
 
 def _said(value: Fraction | None) -> str:
     return "-" if value is None else str(value)
 
 
 def _working(working: Working) -> Iterator[str]:
-    how = "sum" if working.is_sum else "alone"
+    how = {True: "sum", False: "alone"}[working.is_sum]
     yield (
         f"{working.rule} -> {working.outcome}: {'reached' if working.reached else 'not reached'}, "
         f"{how}, total {working.total}, limit {_said(working.limit)}, unknown {working.unknown}, "
@@ -124,10 +222,26 @@ def _lines(result: Result) -> Iterator[str]:
         yield from _working(working)
 
 
+def _step(step: Step) -> str:
+    from_on = "beyond" if step.beyond is True else "from" if step.beyond is False else "?"
+    through = ", ".join(f"{name} ({cas})" for name, cas in zip(step.through, step.cas, strict=True))
+    return f"{from_on} {step.at}: {step.kind} +{step.appears} -{step.falls_away} through {through}"
+
+
 @pytest.mark.parametrize("name", MIXTURES)
 def test_the_workings_are_the_golden_ones(name: str, request: pytest.FixtureRequest) -> None:
     """A rule that is told by another name, clause, limit or sum shows here."""
-    told = "\n".join(_lines(classify(MIXTURES[name]))) + "\n"
+    _golden(name, _lines(classify(MIXTURES[name])), request)
+
+
+@pytest.mark.parametrize("name", CANDLES)
+def test_the_steps_are_the_golden_ones(name: str, request: pytest.FixtureRequest) -> None:
+    """Each load at which something changes, exactly, from it on or only beyond it."""
+    _golden(f"steps, {name}", map(_step, steps(CANDLES[name], up_to=Fraction(3))), request)
+
+
+def _golden(name: str, lines: Iterable[str], request: pytest.FixtureRequest) -> None:
+    told = "\n".join(lines) + "\n"
     file = GOLDEN / f"{name}.txt"
     if request.config.getoption("--update-golden"):
         file.parent.mkdir(exist_ok=True)
