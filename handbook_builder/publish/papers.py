@@ -96,10 +96,12 @@ def paper_of(  # noqa: PLR0913, PLR0917 -- one a part of what is asked
     edition: Edition,
     path: str,
     known: tuple[str, ...] = (),
+    address: str = "",
 ) -> str | tuple[Refusal | Problem, ...]:
     """Return the paper at `path` of an edition as one file, or what keeps it from going out.
 
-    It is the site's own, told and cleaned the same way, without links: nothing is around it.
+    It is the site's own, told and cleaned the same way, without links: nothing is around it. Its
+    square codes lead to the `address` where the edition is served.
     """
     press, faults = workshop.press_of(account, studio)
     if faults:
@@ -111,7 +113,7 @@ def paper_of(  # noqa: PLR0913, PLR0917 -- one a part of what is asked
     if secrets is not None:
         photos = generated.for_the_floor(photos, secrets.names)
     reader = NoteReader(None if secrets is None else secrets.in_note)
-    around = views.Surroundings(frozenset(), photos.keys(), account.judged.as_of, reader)
+    around = views.Surroundings(frozenset(), photos.keys(), account.judged.as_of, reader, address)
     env = views.environment(templates.layers(studio, "views"))
     text = alone(env, paper, around, style_of(studio), photos)
     if secrets is None:

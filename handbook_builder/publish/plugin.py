@@ -56,6 +56,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
     handbook: workshop.Handbook
     as_of: date
     studio: Path
+    address: str = ""  # where this edition is served
     draft: swap.Draft | None = None
     told: workshop.Handbook | None = None  # the other edition, when it was made just before
     holds: bool = False  # keeps the finished draft until `publish` is called
@@ -78,6 +79,9 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         words = templates.file_text(self.studio, "words.yml")
         self.handbook = self._tell(words)
         _stop_at_problems(self.handbook)
+        self.address = settings.address_in(self.config, config.site_url)
+        if self.config.stated != self.config.edition:  # the address of the other edition stays out
+            config.site_url = f"{self.address}/" if self.address else None
         self.index = SearchIndex()
         settings.make_private(config, templates.layers(self.studio, "theme"))
         settings.silence_base_search(config)
@@ -128,7 +132,8 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
     def _add_pages(self, files: Files, config: MkDocsConfig, photos: dict[str, Path]) -> None:
         known = {page.path for page in self.handbook.pages}
         known |= {file.src_uri.removesuffix(".md") for file in files.documentation_pages()}
-        around = views.Surroundings(known, photos.keys(), self.as_of, self._note_reader())
+        reader = self._note_reader()
+        around = views.Surroundings(known, photos.keys(), self.as_of, reader, self.address)
         env = views.environment(templates.layers(self.studio, "views"))
         style = papers.style_of(self.studio)
         for page in self.handbook.pages:

@@ -7,6 +7,9 @@ from mkdocs.config import config_options as c
 from mkdocs.config.base import Config, ValidationError
 from mkdocs.config.defaults import MkDocsConfig
 
+from handbook_builder.pages.edition import Edition
+from handbook_builder.publish.addresses import address_of, fault_of
+
 SEARCH_SCRIPT = "assets/find.js"
 
 
@@ -23,12 +26,23 @@ class _Day(c.OptionallyRequired[date]):
             raise ValidationError(message) from fault
 
 
+class _Address(c.OptionallyRequired[object]):
+    """Where the handbook is served: an address, or one for each edition."""
+
+    def run_validation(self, value: object) -> object:
+        fault = fault_of(value)
+        if fault:
+            raise ValidationError(fault)
+        return value
+
+
 class HandbookConfig(Config):  # type: ignore[no-untyped-call]
     """The settings: the folder of records (beside mkdocs.yml), the day of the verdicts (today).
 
     `edition` is `owner`, or `floor` for a handbook without money and names. `ordinary_words` are
     no secret there, though they stand in the name of a supplier or a recipient. `private_host`
-    says that nobody but the owner can read the host that a command would publish to.
+    says that nobody but the owner can read the host that a command would publish to. `address` is
+    where the handbook is served, for the square codes on paper: one address, or one an edition.
     """
 
     edition = c.Choice(("owner", "floor"), default="owner")
@@ -36,6 +50,25 @@ class HandbookConfig(Config):  # type: ignore[no-untyped-call]
     as_of = c.Optional(_Day())
     ordinary_words = c.ListOfItems(c.Type(str), default=[])
     private_host = c.Type(bool, default=False)
+    address = c.Optional(_Address())
+
+    def in_edition(self, edition: str) -> None:
+        """Build another edition than the one that mkdocs.yml states, and remember which that was."""
+        self._stated = self.stated
+        self.edition = edition
+
+    @property
+    def stated(self) -> Edition:
+        """Return the edition that mkdocs.yml states: a single address is of that one."""
+        return Edition(self._stated or self.edition)
+
+    _stated: str | None = None
+
+
+def address_in(config: HandbookConfig, site_url: str | None) -> str:
+    """Return where the edition of this build is served, or nothing where that is not known."""
+    edition = Edition(config.edition)
+    return address_of(config.address, site_url, edition=edition, stated=config.stated)
 
 
 def studio_of(config: MkDocsConfig) -> Path:

@@ -11,7 +11,9 @@ from jinja2.sandbox import SandboxedEnvironment
 from markupsafe import Markup
 
 from handbook_builder.pages.page import Page
+from handbook_builder.pages.papers.square import Square
 from handbook_builder.pages.products.label import FaceShown
+from handbook_builder.publish import squares
 from handbook_builder.publish.charts import drawing
 from handbook_builder.publish.links import linker
 from handbook_builder.publish.notes import NoteReader, Place
@@ -21,12 +23,16 @@ from handbook_builder.publish.templates import are_installed
 
 @dataclass(frozen=True, slots=True)
 class Surroundings:
-    """What every view may lean on: the pages and photos there are, and the day of the verdicts."""
+    """What every view may lean on: the pages and photos there are, and the day of the verdicts.
+
+    `address` is where this edition is served, without a slash at its end; empty where unknown.
+    """
 
     pages: Container[str]
     photos: Container[str]
     as_of: date
     reader: NoteReader = field(default_factory=NoteReader)
+    address: str = ""
 
 
 def environment(folders: list[Path]) -> Environment:
@@ -49,6 +55,7 @@ def environment(folders: list[Path]) -> Environment:
     views.filters["drawing"] = drawing
     views.filters["notes"] = _notes
     views.filters["label"] = _label
+    views.filters["square"] = _square
     keep_compiled(views)
     return views
 
@@ -57,8 +64,9 @@ def render(views: Environment, page: Page, around: Surroundings, **more: Markup)
     """Return the HTML of one page, without the frame that the theme puts around it.
 
     The view sees `page` (the page's content), `title`, `path`, `as_of`, the function
-    `link("vessels/amber-tumbler#fills")`, `leads` that says whether there is such a page, and the
-    filter `text | notes("burns")`. `more` is markup for a frame.
+    `link("vessels/amber-tumbler#fills")`, `leads` that says whether there is such a page,
+    `is_addressed` that says whether it is known where the handbook is served, and the filter
+    `text | notes("burns")`. `more` is markup for a frame.
     """
     name = page.view if page.view.endswith(".html") else f"{page.view}.html"
     return views.get_template(name).render(
@@ -68,6 +76,7 @@ def render(views: Environment, page: Page, around: Surroundings, **more: Markup)
         as_of=around.as_of,
         link=linker(page.path, around.pages),
         leads=lambda there: there.partition("#")[0] in around.pages,
+        is_addressed=bool(around.address),
         around=around,
         **more,
     )
@@ -81,6 +90,13 @@ def _label(face: FaceShown) -> Markup:
     drawn = svg(face.layout, typefaces(), title=face.name, description=face.words,
                 prefix=face.prefix)  # fmt: skip
     return Markup(drawn)  # noqa: S704 -- its words are escaped where it is drawn
+
+
+@pass_context
+def _square(context: Context, code: Square) -> Markup:
+    """Filter: a square code that opens its page, or holds what the page is looked up by."""
+    address = context["around"].address
+    return squares.drawing(f"{address}/{code.path}.html" if address else code.instead, code.title)
 
 
 @pass_context
