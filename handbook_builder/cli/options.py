@@ -140,7 +140,7 @@ def _config(studio: Path) -> dict[str, object]:
 def _entry(studio: Path) -> dict[str, object]:
     """Return all that the studio's own mkdocs.yml says under `handbook`."""
     plugins = _config(studio).get("plugins", [])
-    entries = [plugins] if isinstance(plugins, dict) else plugins
+    entries = plugins if isinstance(plugins, list) else [plugins]
     for entry in entries:
         if isinstance(entry, dict) and isinstance(entry.get("handbook"), dict):
             return dict(entry["handbook"])

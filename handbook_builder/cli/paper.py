@@ -77,7 +77,7 @@ def paper(  # noqa: PLR0913 -- one parameter an option
 
 
 def _path_named(desk: Desk, kind: Kind, asked: str) -> str:
-    """Return where the paper that is asked for stands in the site, or end and say why it does not."""
+    """Return where the paper that is asked for stands in the site, or end and say why not."""
     if kind is Kind.WALL:
         return WALL_PATH
     if not asked:

@@ -23,17 +23,18 @@ def fault_of(option: object) -> str:
     unknown = [str(key) for key in told if key not in set(Edition)]
     if unknown:
         return f"Expected the editions owner and floor, found {unknown[0]!r}."
-    for address in told.values():
-        if not isinstance(address, str) or not _LIKE_ONE.fullmatch(address):
-            return f"Expected an address such as https://bench.example/handbook/, found {address!r}."
-        if len(address) > MOST_LETTERS:
-            return f"Expected an address of {MOST_LETTERS} letters at the most, found {len(address)}."
+    return next((fault for address in told.values() if (fault := _fault(address))), "")
+
+
+def _fault(address: object) -> str:
+    if not isinstance(address, str) or not _LIKE_ONE.fullmatch(address):
+        return f"Expected an address such as https://bench.example/handbook, found {address!r}."
+    if len(address) > MOST_LETTERS:
+        return f"Expected at most {MOST_LETTERS} letters of an address, found {len(address)}."
     return ""
 
 
-def address_of(
-    option: object, site_url: str | None, *, edition: Edition, stated: Edition
-) -> str:
+def address_of(option: object, site_url: str | None, *, edition: Edition, stated: Edition) -> str:
     """Return the address of an edition without a slash at its end, or nothing where none is known.
 
     A single address, or `site_url`, is that of the edition that mkdocs.yml `stated`, and of no

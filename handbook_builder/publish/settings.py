@@ -53,7 +53,7 @@ class HandbookConfig(Config):  # type: ignore[no-untyped-call]
     address = c.Optional(_Address())
 
     def in_edition(self, edition: str) -> None:
-        """Build another edition than the one that mkdocs.yml states, and remember which that was."""
+        """Build this edition, and remember which one mkdocs.yml states."""
         self._stated = self.stated
         self.edition = edition
 

@@ -27,7 +27,7 @@ def drawing(text: str, title: str) -> Markup:
 
 @lru_cache(maxsize=512)
 def _modules(text: str) -> tuple[int, str]:
-    """Return how many modules a code is wide with its quiet zone, and the outline of the dark ones."""
+    """Return how many modules a code is wide with its quiet zone, and where the dark ones are."""
     import segno  # noqa: PLC0415 -- only for papers
 
     code = segno.make(text, error=_LEVEL, micro=False)

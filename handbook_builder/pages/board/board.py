@@ -17,6 +17,7 @@ from handbook_builder.pages.board.outlooks import Helping, Outlooks, helping, ou
 from handbook_builder.pages.board.reckoned import bases, left_told, several
 from handbook_builder.pages.desk import Desk, Link
 from handbook_builder.pages.page import Page
+from handbook_builder.pages.papers.which import papers_of_bench
 from handbook_builder.reading.fields import When
 from handbook_builder.words import Word
 
@@ -64,6 +65,7 @@ class BoardPage:
     helping: Helping
     bases: tuple[str, ...]
     events: tuple[Event, ...]
+    papers: tuple[Link, ...]
     own_tests: str
 
 
@@ -87,6 +89,7 @@ def board_content(desk: Desk, board: Board) -> BoardPage:
         helping=helping(desk, board),
         bases=bases(desk, board),
         events=events_of(desk, board),
+        papers=papers_of_bench(desk, (one.burned.candle.seen.burn.recipe for one in board.waiting)),
         own_tests=desk.phrase("own_tests"),
     )
 

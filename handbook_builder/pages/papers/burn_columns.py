@@ -1,4 +1,4 @@
-"""The columns of a burn sheet: what is read in a cycle, in which order, and its limits beside it."""
+"""The columns of a burn sheet: what is read in a cycle, in which order, and within which limits."""
 
 import math
 from collections.abc import Iterable, Iterator
@@ -90,7 +90,7 @@ def _limits(desk: Desk, burn: Burn, key: str) -> Iterator[str]:
 
 
 def _bearing(desk: Desk, burn: Burn) -> Iterable[Limit]:
-    """Return the limits that bear on a candle: of several on one side of a reading, the tightest."""
+    """Return the limits that bear on a candle, of several on one side of a reading the tightest."""
     material = desk.studio.vessels[burn.made.vessel].material
     found: dict[tuple[str, bool, str], Limit] = {}
     for limit in desk.studio.protocol.limits:

@@ -154,20 +154,16 @@ def _leaves(desk: Desk, waiting: Iterable[Waiting]) -> Iterator[BurnLeaf]:
             yield _leaf(desk, candles[first : first + MOST_TOGETHER], columns)
 
 
-def _leaf(
-    desk: Desk, candles: Sequence[Waiting], columns: tuple[BurnColumn, ...]
-) -> BurnLeaf:
+def _leaf(desk: Desk, candles: Sequence[Waiting], columns: tuple[BurnColumn, ...]) -> BurnLeaf:
     wanted = [0 if one.forbidden else _wanted(one) for one in candles]
     rooms = shared_out(wanted, _MOST_ROWS)
-    cards = tuple(
-        _card(desk, candle, rows) for candle, rows in zip(candles, rooms, strict=True)
-    )
+    cards = tuple(_card(desk, candle, rows) for candle, rows in zip(candles, rooms, strict=True))
     count = max(1, sum(len(card.cycles) for card in cards))
     return BurnLeaf(cards, columns, round(min(_HIGHEST_MM, _ROOM_MM[len(cards)] / count), 1))
 
 
 def _wanted(one: Waiting) -> int:
-    """Return how many rows a candle should have: the cycles that are expected, and some to spare."""
+    """Return how many rows a candle should have: as many as are expected, and some to spare."""
     return _UNKNOWN if one.cycles_left is None else one.cycles_left + SPARE
 
 
@@ -207,10 +203,16 @@ def _card(desk: Desk, one: Waiting, rows: int) -> BurnCard:
 def _facts(desk: Desk, one: Waiting) -> Iterator[tuple[str, str]]:
     cycles = one.burned.candle.seen.cycles
     yield _fact(desk, "on_file", str(len(cycles)))
-    weights = [(cycle.index + 1, cycle.cycle) for cycle in cycles if cycle.cycle.after_g is not None]
+    weights = [
+        (cycle.index + 1, cycle.cycle) for cycle in cycles if cycle.cycle.after_g is not None
+    ]
     if weights:
         number, last = weights[-1]
-        told = {"weight": desk.terse.quantity(last.after_g or 0.0, "g"), "cycle": number, "on": last.on.day}
+        told = {
+            "weight": desk.terse.quantity(last.after_g or 0.0, "g"),
+            "cycle": number,
+            "on": last.on.day,
+        }
         yield _fact(desk, "last_weight", desk.phrase("papers.burn.last_weight", **told))
     yield _fact(desk, "lit_from", _lit_from(desk, one))
     yield _fact(desk, "expected", _expected(desk, one))

@@ -1,5 +1,6 @@
 """Which papers there are: of what product or incident, at what address, and why there is none."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
@@ -117,6 +118,29 @@ def papers_of_product(desk: Desk, product: Product) -> OnPaper:
         if not refusal_of(desk, product, kind)
     )
     return OnPaper(desk.phrase("papers.lead"), links)
+
+
+def burn_sheet_of(desk: Desk, ident: str) -> Link:
+    """Return the link to the burn sheet of a test candle that is not at its end."""
+    return Link(desk.phrase("papers.kinds.burn-sheet"), path_of(Kind.BURN, ident))
+
+
+def batch_sheet_of(desk: Desk, ident: str) -> Link:
+    """Return the link to the batch sheet of a product that may be poured, if only as a test."""
+    return Link(desk.phrase("papers.kinds.batch-sheet"), path_of(Kind.BATCH, ident))
+
+
+def papers_of_bench(desk: Desk, recipes: Iterable[str]) -> tuple[Link, ...]:
+    """Return the papers of the board: the wall chart, and one sheet for the candles of a recipe."""
+    wall = Link(desk.phrase("papers.kinds.wall"), WALL_PATH)
+    titles = {recipe: desk.studio.recipes[recipe].title for recipe in sorted(set(recipes))}
+    return (
+        wall,
+        *(
+            Link(desk.phrase("papers.burn.all", product=title), path_of_burns(recipe))
+            for recipe, title in titles.items()
+        ),
+    )
 
 
 def notice_of(desk: Desk, incident: Incident) -> Link | None:

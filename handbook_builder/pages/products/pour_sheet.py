@@ -12,6 +12,8 @@ from handbook_builder.derived.pour import Pour, pour_of
 from handbook_builder.figures.pour import Mix, Scale, Weighed, decimal_text, weighed
 from handbook_builder.pages.desk import Desk, Link, ref_link
 from handbook_builder.pages.page import Page
+from handbook_builder.pages.papers.square import Square, square_of_pour
+from handbook_builder.pages.papers.which import batch_sheet_of
 from handbook_builder.pages.products.in_the_way import refusal_of
 from handbook_builder.pages.products.pour_steps import Work, work_of
 from handbook_builder.reading.refs import Ref
@@ -116,6 +118,8 @@ class Sheet:
     work: Work
     table: Table
     why_not: str
+    square: Square
+    paper: Link | None
     own_tests: str
 
     @property
@@ -168,6 +172,8 @@ def sheet_of(desk: Desk, ident: str, count: int | None = None, scale: Scale | No
         work=work_of(desk, product, pour, is_test=more is not None),
         table=_table(pour, _counts(desk, more)),
         why_not=desk.phrase("pour.why_not"),
+        square=square_of_pour(desk, ident),
+        paper=None if refused else batch_sheet_of(desk, ident),
         own_tests=desk.phrase("own_tests"),
     )
     return _without_weights(sheet) if refused else sheet

@@ -4,10 +4,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
+from handbook_builder.derived.board import goes_on
 from handbook_builder.derived.burns import BurnFigures, CycleFigures
 from handbook_builder.figures.pool import rule_of_thumb_h
 from handbook_builder.pages.desk import Desk, Link, Said, item_link
 from handbook_builder.pages.page import Page
+from handbook_builder.pages.papers.which import burn_sheet_of
 from handbook_builder.pages.tests.charts import Chart, charts_of_candle
 from handbook_builder.pages.tests.columns import Column, cells, columns
 from handbook_builder.pages.tests.diagnosis import Diagnosis, diagnosis_of_test
@@ -111,6 +113,7 @@ class CandlePage:
     uncertainty: str
     sisters: tuple[Sister, ...]
     offers: tuple[Link, ...]
+    sheet: Link | None
     previous: Link | None
     next: Link | None
     notes: str
@@ -163,6 +166,7 @@ def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage
         uncertainty=desk.phrase("uncertainty_note"),
         sisters=sisters,
         offers=offers,
+        sheet=burn_sheet_of(desk, ident) if goes_on(burned) else None,
         previous=_neighbour(desk, sisters, at - 1),
         next=_neighbour(desk, sisters, at + 1),
         notes=burn.source.body,
