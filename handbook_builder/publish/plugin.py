@@ -79,18 +79,12 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         words = templates.file_text(self.studio, "words.yml")
         self.handbook = self._tell(words)
         _stop_at_problems(self.handbook)
-        self.address = settings.address_in(self.config, config.site_url)
-        if self.config.stated != self.config.edition:  # the address of the other edition stays out
-            config.site_url = f"{self.address}/" if self.address else None
+        self.address = settings.addressed(config, self.config)
         self.index = SearchIndex()
         settings.make_private(config, templates.layers(self.studio, "theme"))
         settings.silence_base_search(config)
         quick.skip_hidden_templates(config.theme)
-        config.extra["as_of"] = self.as_of.isoformat()
-        config.extra["stale_after_days"] = f"{self.handbook.stale_after_days:g}"
-        config.extra["studio_name"] = self.handbook.studio_name
-        config.extra["edition"] = self.config.edition
-        config.extra["has_money"] = any(it.path == "money/index" for it in self.handbook.pages)
+        settings.tell_theme(config, self.handbook, self.as_of, self.config.edition)
         return config
 
     def _tell(self, words: str | None) -> workshop.Handbook:

@@ -2,6 +2,7 @@
 
 from datetime import date, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from mkdocs.config import config_options as c
 from mkdocs.config.base import Config, ValidationError
@@ -9,6 +10,9 @@ from mkdocs.config.defaults import MkDocsConfig
 
 from handbook_builder.pages.edition import Edition
 from handbook_builder.publish.addresses import address_of, fault_of
+
+if TYPE_CHECKING:
+    from handbook_builder.workshop import Handbook
 
 SEARCH_SCRIPT = "assets/find.js"
 
@@ -65,10 +69,25 @@ class HandbookConfig(Config):  # type: ignore[no-untyped-call]
     _stated: str | None = None
 
 
-def address_in(config: HandbookConfig, site_url: str | None) -> str:
-    """Return where the edition of this build is served, or nothing where that is not known."""
-    edition = Edition(config.edition)
-    return address_of(config.address, site_url, edition=edition, stated=config.stated)
+def addressed(config: MkDocsConfig, ours: HandbookConfig) -> str:
+    """Return where the edition of this build is served, or nothing where that is not known.
+
+    The address of the other edition is taken out of what MkDocs knows.
+    """
+    edition = Edition(ours.edition)
+    found = address_of(ours.address, config.site_url, edition=edition, stated=ours.stated)
+    if edition is not ours.stated:
+        config.site_url = f"{found}/" if found else None
+    return found
+
+
+def tell_theme(config: MkDocsConfig, handbook: "Handbook", as_of: date, edition: str) -> None:
+    """Give the theme what it says on each page."""
+    config.extra["as_of"] = as_of.isoformat()
+    config.extra["stale_after_days"] = f"{handbook.stale_after_days:g}"
+    config.extra["studio_name"] = handbook.studio_name
+    config.extra["edition"] = edition
+    config.extra["has_money"] = any(it.path == "money/index" for it in handbook.pages)
 
 
 def studio_of(config: MkDocsConfig) -> Path:

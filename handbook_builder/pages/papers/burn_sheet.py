@@ -215,7 +215,8 @@ def _facts(desk: Desk, one: Waiting) -> Iterator[tuple[str, str]]:
         }
         yield _fact(desk, "last_weight", desk.phrase("papers.burn.last_weight", **told))
     yield _fact(desk, "lit_from", _lit_from(desk, one))
-    yield _fact(desk, "expected", _expected(desk, one))
+    if not one.forbidden:
+        yield _fact(desk, "expected", _expected(desk, one))
 
 
 def _fact(desk: Desk, key: str, value: str) -> tuple[str, str]:
