@@ -151,8 +151,10 @@ def test_four_candles_take_two_pages_and_two_make_ups_never_share_one() -> None:
     assert [[card.letter for card in leaf.cards] for leaf in four.leaves] == [list("ABC"), ["D"]]
     assert four.one_page.startswith("Printed, each page says")
     files["vessels/wide.md"] = VESSEL.replace("inside_diameter: 72 mm", "inside_diameter: 80 mm")
-    files["burns/fig-b.md"] = files["burns/fig-b.md"].replace("tumbler", "wide").replace(
-        "inside_diameter: 72 mm", "inside_diameter: 80 mm"
+    files["burns/fig-b.md"] = (
+        files["burns/fig-b.md"]
+        .replace("tumbler", "wide")
+        .replace("inside_diameter: 72 mm", "inside_diameter: 80 mm")
     )
     apart = sheet(files, "papers/fig/burn-sheets")
     assert [[card.letter for card in leaf.cards] for leaf in apart.leaves] == [

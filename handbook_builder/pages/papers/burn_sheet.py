@@ -1,5 +1,6 @@
 """The burn sheet: empty boxes for every reading of every cycle that a test candle has to come."""
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -26,8 +27,13 @@ SPARE: Final = 2
 """How many rows there are beside the cycles that are expected: an estimate is no promise."""
 
 _UNKNOWN: Final = 9  # rows for a candle of which nothing tells how long it lasts
-_MOST_ROWS: Final = 24  # of one sheet, however many candles share it
-_ROOM_MM: Final = {1: 150.0, 2: 132.0, 3: 120.0}  # for them, on the shorter of the two papers
+# What there is for rows on the shorter of the two papers, by how many candles share it, and what
+# of it longer heads and names take away; as tried in a browser.
+_ROOM_MM: Final = {1: 150.0, 2: 132.0, 3: 120.0}
+_USUAL_LIMITS, _LIMIT_MM = 2, 6.0
+_TITLE, _TITLE_MM = 55, 6.0
+_SENDER, _SENDER_MM = 90, 3.6
+_LOWEST_MM: Final = 5.2  # a row to write in
 _HIGHEST_MM: Final = 11.0  # more is no easier to write in
 
 
@@ -120,7 +126,7 @@ def _title(desk: Desk, recipe: str) -> str:
 
 
 def _page(desk: Desk, path: str, title: str, waiting: Sequence[Waiting]) -> Page:
-    leaves = tuple(_leaves(desk, waiting))
+    leaves = tuple(_leaves(desk, waiting, title))
     codes = {card.code for leaf in leaves for card in leaf.cards}
     content = BurnSheet(
         kicker=desk.phrase("papers.kinds.burn-sheet"),
@@ -146,20 +152,34 @@ def _pages(desk: Desk, leaves: Sequence[BurnLeaf], title: str) -> str:
     return pages_told(desk, 0 if is_one else 1, 0, len(title + sender_of(desk)))
 
 
-def _leaves(desk: Desk, waiting: Iterable[Waiting]) -> Iterator[BurnLeaf]:
+def _leaves(desk: Desk, waiting: Iterable[Waiting], title: str) -> Iterator[BurnLeaf]:
     """Yield the printed pages: candles side by side are held against the same limits."""
     for columns, alike in groupby(waiting, key=lambda one: columns_of(desk, _burn(one))):
         candles = list(alike)
         for first in range(0, len(candles), MOST_TOGETHER):
-            yield _leaf(desk, candles[first : first + MOST_TOGETHER], columns)
+            some = candles[first : first + MOST_TOGETHER]
+            taken_mm = _taken_mm(columns, title, sender_of(desk))
+            yield _leaf(desk, some, columns, _ROOM_MM[len(some)] - taken_mm)
 
 
-def _leaf(desk: Desk, candles: Sequence[Waiting], columns: tuple[BurnColumn, ...]) -> BurnLeaf:
+def _taken_mm(columns: tuple[BurnColumn, ...], title: str, sender: str) -> float:
+    """Return how much less room there is for rows than with short names and few limits."""
+    most = max(len(column.limits) for column in columns)
+    return (
+        _LIMIT_MM * max(0, most - _USUAL_LIMITS)
+        + _TITLE_MM * (len(title) // _TITLE)
+        + _SENDER_MM * (len(sender) // _SENDER)
+    )
+
+
+def _leaf(
+    desk: Desk, candles: Sequence[Waiting], columns: tuple[BurnColumn, ...], room_mm: float
+) -> BurnLeaf:
     wanted = [0 if one.forbidden else _wanted(one) for one in candles]
-    rooms = shared_out(wanted, _MOST_ROWS)
+    rooms = shared_out(wanted, int(room_mm / _LOWEST_MM))
     cards = tuple(_card(desk, candle, rows) for candle, rows in zip(candles, rooms, strict=True))
     count = max(1, sum(len(card.cycles) for card in cards))
-    return BurnLeaf(cards, columns, round(min(_HIGHEST_MM, _ROOM_MM[len(cards)] / count), 1))
+    return BurnLeaf(cards, columns, math.floor(min(_HIGHEST_MM, room_mm / count) * 10) / 10)
 
 
 def _wanted(one: Waiting) -> int:
