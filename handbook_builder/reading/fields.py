@@ -308,8 +308,12 @@ def _believable(found: date, node: Node, report: Report) -> date | Bad:
     """Return a day of this age; a slip in the year would put bad news out of sight."""
     if FIRST_YEAR <= found.year <= LAST_YEAR:
         return found
-    expected = f"a year from {FIRST_YEAR} to {LAST_YEAR}"
-    return report.bad(node, "out_of_range", found=found, expected=expected)
+    return report.bad(node, "out_of_range", found=found, expected=year_expected())
+
+
+def year_expected() -> str:
+    """Return which years a message expects."""
+    return f"a year from {FIRST_YEAR} to {LAST_YEAR}"
 
 
 def when(node: Node, report: Report, key: str) -> When | Bad:
