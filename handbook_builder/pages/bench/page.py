@@ -52,6 +52,12 @@ def bench_link(desk: Desk, ident: str) -> Link | None:
     return Link(desk.phrase("bench.link"), f"bench/{ident}")
 
 
+def bench_of_several(desk: Desk) -> Link | None:
+    """Return the link to the bench page of several candles, or None while no candle has one."""
+    known = any(bench_link(desk, ident) is not None for ident in desk.judged.burns)
+    return Link(desk.phrase("bench.link_several"), INDEX) if known else None
+
+
 def bench_pages(desk: Desk) -> Iterator[Page]:
     """Yield the page of several candles, and that of each."""
     shared = _shared(desk)

@@ -6,6 +6,7 @@ from datetime import date
 
 from handbook_builder.derived.burns import BurnFigures, CycleFigures
 from handbook_builder.figures.pool import rule_of_thumb_h
+from handbook_builder.pages.bench.page import bench_link
 from handbook_builder.pages.desk import Desk, Link, Said, item_link
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.tests.charts import Chart, charts_of_candle
@@ -111,6 +112,7 @@ class CandlePage:
     uncertainty: str
     sisters: tuple[Sister, ...]
     offers: tuple[Link, ...]
+    bench: Link | None
     previous: Link | None
     next: Link | None
     notes: str
@@ -163,6 +165,7 @@ def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage
         uncertainty=desk.phrase("uncertainty_note"),
         sisters=sisters,
         offers=offers,
+        bench=bench_link(desk, ident),
         previous=_neighbour(desk, sisters, at - 1),
         next=_neighbour(desk, sisters, at + 1),
         notes=burn.source.body,

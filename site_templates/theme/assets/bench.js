@@ -559,7 +559,7 @@
       root.dataset.ready = "";
     }
 
-    return { start, tick, reread, root, burn: state.burn, isDue: () => root.classList.contains("bench--due") };
+    return { start, tick, reread, root, burn: state.burn, letter: state.candle, title: state.title, isDue: () => root.classList.contains("bench--due") };
   }
 
   // ---- Pictures that no place kept live as long as the page.
@@ -623,7 +623,9 @@
   function showTabs() {
     if (!sheets.has(front)) front = sheets.keys().next().value || "";
     tabs.hidden = sheets.size < 2;
-    const names = [...sheets.values()].map((one) => [one.burn, one.root.querySelector("[data-name]").textContent,
+    const letters = [...sheets.values()].map((one) => one.letter);
+    const isClear = new Set(letters).size === letters.length;
+    const names = [...sheets.values()].map((one) => [one.burn, isClear ? said("tab", { candle: one.letter }) : one.title,
       one.root.querySelector("[data-elapsed]").textContent, one.isDue()]);
     const state = JSON.stringify([names, front]);
     if (tabs.dataset.state === state) return;
