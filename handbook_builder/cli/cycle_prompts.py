@@ -9,16 +9,12 @@ import click
 from handbook_builder.cli.cycle_words import faults, questions
 from handbook_builder.cli.telling import Telling, confirmed
 from handbook_builder.reading.kinds.making import UNTRIED
-from handbook_builder.reading.kinds.readings import READINGS, TABLE
-from handbook_builder.writing.cycle_draft import Draft, checks_of, day_of, listed, with_unit
+from handbook_builder.reading.kinds.readings import READINGS
+from handbook_builder.writing.cycle_draft import ASKED, Draft, checks_of, day_of, listed, with_unit
 from handbook_builder.writing.values import Value
 
 _LEFT_OUT: Final = "-"
 _NOT_ENDED: Final = "no"
-# What is asked for beside the readings, and its place among them; then all of it in order.
-_BESIDE: Final = {"trimmed": 0, "checks": 30, "seen": 100, "note": 110}
-_PLACES: Final = {**_BESIDE, **{reading.key: reading.asked for reading in TABLE}}
-ASKED: Final = tuple(sorted(_PLACES, key=lambda key: _PLACES[key]))
 
 
 def asked_for(told: Telling, draft: Draft, known: Mapping[str, str]) -> Draft:

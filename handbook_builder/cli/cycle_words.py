@@ -1,7 +1,7 @@
 """What is said of a cycle in the making: faults of its values, and what is asked about it."""
 
 from handbook_builder.cli.telling import Telling
-from handbook_builder.derived.slips import Slip, questions_of, slips
+from handbook_builder.derived.slips import Slip, by_the_table, questions_of, slips
 from handbook_builder.writing.cycle_draft import Draft, problems_of
 from handbook_builder.writing.values import Value, is_text
 
@@ -14,12 +14,16 @@ def faults(told: Telling, key: str, value: Value, *, of_end: bool = False) -> li
 
 
 def questions(told: Telling, draft: Draft) -> tuple[str, ...]:
-    """Return what is asked about the new cycle, however it came, before it is written."""
+    """Return what is asked about the new cycle, however it came, before it is written.
+
+    What the table asks and the verdict does not would be a slip of ours; it is asked all the same.
+    """
     if not draft.cycle:
         return ()
-    said = [told.words.say(question) for question in questions_of(draft.verdict())]
-    own = [_said(told, slip) for slip in slips(draft.bench, draft.burn(), draft.stamped)]
-    return (*own, *said)
+    burn = draft.burn()
+    own = [_said(told, slip) for slip in slips(draft.bench, burn, draft.stamped)]
+    by_rule = (*questions_of(draft.verdict()), *by_the_table(draft.bench, burn))
+    return tuple(dict.fromkeys((*own, *(told.words.say(question) for question in by_rule))))
 
 
 def unanswered(told: Telling, draft: Draft) -> tuple[str, ...]:

@@ -37,7 +37,11 @@ class HandbookPage(MkDocsPage):
         """
         del config
         self.markdown = ""
-        self.meta = {"title": escape(self.source.title), "search": {"boost": self.source.boost}}
+        self.meta = {
+            "title": escape(self.source.title),
+            "search": {"boost": self.source.boost},
+            "about": self.source.about,
+        }
 
     def render(self, config: MkDocsConfig, files: Files) -> None:
         """Set the content, the outline and the anchors of the page."""

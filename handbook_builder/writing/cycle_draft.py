@@ -36,6 +36,10 @@ _UNITS: Final[Mapping[str, Unit]] = {
     "left": GRAMS,
     "checks": MILLIMETRES,
 }
+# What is asked for beside the readings, and its place among them; then all of it in order.
+_BESIDE: Final = {"trimmed": 0, "checks": 30, "seen": 100, "note": 110}
+_PLACES: Final = {**_BESIDE, **{reading.key: reading.asked for reading in TABLE}}
+ASKED: Final = tuple(sorted(_PLACES, key=lambda key: _PLACES[key]))
 T = TypeVar("T")
 _BARE: Final = re.compile(r"\d+(?:\.\d+)?")
 
@@ -66,8 +70,7 @@ class Draft:
     @property
     def units(self) -> Mapping[str, str]:
         """Return the unit that each reading is asked for in, by the studio's habit."""
-        is_us = self.bench.studio.info.units == "us"
-        return {key: one.us if is_us else one.metric for key, one in _UNITS.items()}
+        return units_asked(self.bench.studio.info.units)
 
     @property
     def tilt_is_due(self) -> bool:
@@ -122,6 +125,11 @@ class Draft:
     def verdict(self) -> CandleVerdict:
         """Return the verdict of the candle with the draft added."""
         return told_whole(self.bench, self.burn())
+
+
+def units_asked(habit: str) -> Mapping[str, str]:
+    """Return the unit that each reading is asked for in; `habit` is metric, us or both."""
+    return {key: one.us if habit == "us" else one.metric for key, one in _UNITS.items()}
 
 
 def _in_order(given: Mapping[str, T], keys: tuple[str, ...]) -> dict[str, T]:

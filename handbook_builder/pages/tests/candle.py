@@ -7,6 +7,7 @@ from datetime import date
 from handbook_builder.derived.board import goes_on
 from handbook_builder.derived.burns import BurnFigures, CycleFigures
 from handbook_builder.figures.pool import rule_of_thumb_h
+from handbook_builder.pages.bench.page import bench_link
 from handbook_builder.pages.desk import Desk, Link, Said, item_link
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.papers.which import burn_sheet_of
@@ -114,6 +115,7 @@ class CandlePage:
     sisters: tuple[Sister, ...]
     offers: tuple[Link, ...]
     sheet: Link | None
+    bench: Link | None
     previous: Link | None
     next: Link | None
     notes: str
@@ -167,6 +169,7 @@ def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage
         sisters=sisters,
         offers=offers,
         sheet=burn_sheet_of(desk, ident) if goes_on(burned) else None,
+        bench=bench_link(desk, ident),
         previous=_neighbour(desk, sisters, at - 1),
         next=_neighbour(desk, sisters, at + 1),
         notes=burn.source.body,
