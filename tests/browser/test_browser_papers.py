@@ -270,7 +270,7 @@ def test_a_burn_sheet_is_one_page_at_its_fullest(
     page = typesetter.new_page()
     assert is_promised(page, studio, "burn-sheet", "fig", "--as-of", "2026-05-01")
     rows = page.locator(".burn-rows tbody tr").count()
-    assert rows >= 5 * count
+    assert rows >= 4 * count
     for form in SHEETS:
         assert len(printed(page, form).pages) == 1, form
     page.close()

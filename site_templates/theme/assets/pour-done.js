@@ -35,7 +35,8 @@
   // ---- Reading what was typed: the same sizes and words as the check has.
 
   const withUnit = (text) => (BARE.test(text) ? text + " " + told.unit : text);
-  const nets = () => quantities.oneLine(state.net).split(" ").filter(Boolean);
+  // One after the other: a word that begins with no digit is the unit of the number before it.
+  const nets = () => quantities.oneLine(state.net).match(/\S+(?: (?=[^\d.+-])\S+)?/g) || [];
   const wholeNumber = (text) => (/^[0-9]{1,6}$/.test(text) && Number(text) > 0 ? Number(text) : 0);
 
   function massFault(text, isSome) {
