@@ -50,6 +50,15 @@ class Handbook:
     words: Words | None = None
     press: "Press | None" = None
 
+    @property
+    def wrong_link(self) -> str:
+        """Return what stands at the foot of each page, for a reader who sees that all is not well.
+
+        Nothing, where there are no pages that it could lead from.
+        """
+        told = None if self.words is None else self.words.phrases["pages"]["bench"]["incident"]
+        return "" if told is None else str(told["link"])
+
 
 def studio_from(
     reading: Reading, known_by: date = date.max, folder: Path | None = None

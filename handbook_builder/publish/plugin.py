@@ -86,9 +86,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         config.extra["stale_after_days"] = f"{self.handbook.stale_after_days:g}"
         config.extra["studio_name"] = self.handbook.studio_name
         config.extra["edition"] = self.config.edition
-        if self.handbook.words is not None:
-            told = self.handbook.words.phrases["pages"]["bench"]["incident"]
-            config.extra["wrong_link"] = told["link"]
+        config.extra["wrong_link"] = self.handbook.wrong_link
         config.extra["has_money"] = any(it.path == "money/index" for it in self.handbook.pages)
         return config
 
