@@ -108,6 +108,22 @@ def read_texts(texts: Mapping[str, bytes], shown_as: str = "") -> Reading:
     return _assembled(found, (), [], shown_as)
 
 
+def laid_over(reading: Reading, texts: Mapping[str, bytes], shown_as: str = "") -> Reading:
+    """Return a reading with the bytes of some records in the place of theirs, or beside them."""
+    records = {kind: dict(found) for kind, found in reading.records.items()}
+    files = {shown_as + path for path in texts}
+    problems = [one for one in reading.problems if one.place.file not in files]
+    studio = reading.studio
+    for path, data in texts.items():
+        record, faults = read_record(path, data, shown_as)
+        problems += faults
+        if isinstance(record, StudioRecord):
+            studio = record
+        elif record is not None:
+            records.setdefault(record.source.kind, {})[record.source.id] = record
+    return Reading(studio, records, reading.photos, in_order(problems))
+
+
 def _walk(folder: Path, refused: list[OSError]) -> Iterator[Path]:
     """Yield every file below `folder`, and every folder that is not to be entered."""
     for base, folders, files in os.walk(folder, onerror=refused.append):
