@@ -145,8 +145,8 @@ MESSAGES: Final[Mapping[str, str]] = {
     "what it holds comes to '{due}'. Hand it over anew. If somebody mended it by hand, take that "
     "line out and add --as-read.",
     "handover_empty": "found neither a cycle nor an end. Hand it over anew.",
-    "handover_faults": "the records are at fault ({count}), and what is handed over can be held "
-    "to none of them. Run 'handbook check', mend them, then take this file.",
+    "handover_faults": "the records are at fault ({count}), so that this file cannot be held "
+    "against them. Run 'handbook check', mend what it names, then take this file.",
     "handover_meanwhile": "it, or the record that it is for, changed meanwhile. Take it again.",
     "handover_name": "it is in the records, but as many files called {file} as can be told apart "
     "are kept in inbox/taken already. Move it away by hand.",
@@ -354,6 +354,7 @@ NOTICES: Final[Mapping[str, str]] = {
     "nothing. If it is a slip, mend the year.",
     "price_far_off": "one unit of {item} costs {times} times here what it costs on any other bill. "
     "Look for a slip in the price or the quantity.",
+    "waits_to_be_taken": "it waits to be taken: run 'handbook take'.",
 }
 
 

@@ -21,7 +21,7 @@ from handbook_builder.reading.records import (
     read_folder,
 )
 from handbook_builder.verdicts.code import plain
-from handbook_builder.workshop import faults_added, last_known_day, words_for, words_text_for
+from handbook_builder.workshop import faults_added, last_known_day
 from handbook_builder.writing.cycle_draft import Draft
 from handbook_builder.writing.taken_cycles import Step, Taking, taking
 
@@ -37,7 +37,8 @@ def take_cycles(call: TakeCall, handed: HandedCycles, shown: str) -> Outcome:
     found = taking(handed, Draft(path, data, bench, call.today))
     if isinstance(found, Problem):
         raise StaysError([found])
-    told = Telling(words_for(bench.studio, words_text_for(call.studio)))
+    info = bench.studio.info
+    told = Telling(replace(call.told.words, units=info.units, currency=info.currency))
     _refuse_unsure(call, handed, told, found)
     _refuse_faulty(call, handed, reading, path, found)
     if found.steps:

@@ -5,6 +5,7 @@ file once. The record is replaced first and the file moved after it: what dies b
 the next run to be known already.
 """
 
+import os
 from dataclasses import replace
 from pathlib import Path
 from typing import Final
@@ -31,6 +32,8 @@ _FOLDERS: Final = {"cycles": "burns", "batch": "batches", "incident": "incidents
 def take_one(call: TakeCall, path: Path, shown: str) -> Outcome:
     """Take one file, or say why it stays; what the system refuses is a reason as any other."""
     try:
+        if not os.path.lexists(path):
+            return Outcome(shown, "gone")
         data = _bytes(path, shown)
         handed = _read(data, shown, call).handed
         folder = call.records / _FOLDERS[handed.kind]

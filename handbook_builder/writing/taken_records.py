@@ -1,7 +1,9 @@
 """The new records that a batch and an incident become which were handed over."""
 
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from typing import Final
 
 from handbook_builder.derived.neutral import batches_called, lots_called
 from handbook_builder.problems import Problem, problem
@@ -17,7 +19,9 @@ from handbook_builder.reading.shape import Source
 from handbook_builder.studio.studio import Studio
 from handbook_builder.writing.values import Value, written
 
-_FLOOR = "floor"
+_FLOOR: Final = "floor"
+# A word and a space: no key, no mark of Markdown.
+_PROSE: Final = re.compile(r"\w+,? ")
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +61,12 @@ def batch_record(studio: Studio, file: HandedFile, handed: HandedBatch) -> NewRe
         lots[item] = found
     order = ("recipe", "on", "made", "by", "code", "lots", "weighed", "net")
     keys = {key: _value(file.written[key]) for key in order if file.written.get(key)}
-    return NewRecord({**keys, "lots": lots}, handed.note or "")
+    return NewRecord({**keys, "lots": lots}, _quoted(handed.note or ""))
+
+
+def _quoted(note: str) -> str:
+    """Return a note as a text below the keys; what could be read as a key there is a quotation."""
+    return note if not note or _PROSE.match(note) else f"> {note}"
 
 
 def same_batch(one: Batch, other: Batch) -> bool:

@@ -4,17 +4,20 @@ import re
 import zlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 from typing import Any
 
-from handbook_builder.derived.handover import state_of
+from click.testing import Result
+
+from handbook_builder.derived.handover import codes_of, state_of
 from handbook_builder.reading.kinds.making import Burn
 from handbook_builder.reading.records import read_record
 from handbook_builder.writing.values import in_one_line
 from tests.bench.calls import called, front_of
+from tests.records_in_text import DAY, linked, proven
 
 SESSION = "9f2c41d07a6be315"
-CODE = "ABCD-EFGH-JKLM"
 
 
 def summed(lines: Sequence[str]) -> str:
@@ -73,7 +76,7 @@ def read_burn(text: str, ident: str = "fig-a") -> Burn:
 
 
 def stripped(text: str, cycles: int) -> str:
-    """Return a record with its first `cycles` cycles, before its end, as it stood while it burned."""
+    """Return a record with its first `cycles` cycles, as it stood while it burned."""
     lines = text.split("\n")
     starts = [at for at, line in enumerate(lines) if line.startswith("  - {on:")]
     kept = [line for at, line in enumerate(lines) if at not in starts[cycles:]]
@@ -103,7 +106,8 @@ def log_words(cycle: Mapping[str, Any], end: Mapping[str, str] | None = None) ->
         if key == "seen":
             words += [part for one in value for part in ("--seen", one)]
         elif key == "checks":
-            words += [part for time, width in value.items() for part in ("--check", f"{time}={width}")]
+            pairs = [f"{time}={width}" for time, width in value.items()]
+            words += [part for pair in pairs for part in ("--check", pair)]
         else:
             words += [f"--{key.replace('_', '-')}", value]
     options = {"how": "--end", "why": "--why", "left": "--left", "vessel": "--vessel-state"}
@@ -121,3 +125,45 @@ def logged(studio: Path, sat: Sitting, day: str, *, ended: bool = True) -> None:
         words = ("log", sat.burn, *log_words(one, end), *tilt, "--as-read", "--as-of", day)
         result = called(studio, *words)
         assert result.exit_code == 0, result.output
+
+
+def whole_record(*, parted: bool = False) -> str:
+    """Return the record of candle A of the small studio as `log` writes it (a test holds it so).
+
+    The end stands last. It was logged with the last cycle, or `parted` from it, by a call of its
+    own: what is due in a cycle that may be followed by others is said to be unread then.
+    """
+    before, end, after = re.split(r"(end: .*\n)", proven()["burns/fig-a.md"], maxsplit=1)
+    if parted:
+        before = before.removesuffix("}\n") + ", unread: [pool, wall, after_smoke]}\n"
+    return before + after.removesuffix("---\n") + end + "---\n"
+
+
+def small(cycles: int = 0) -> dict[str, str]:
+    """Return the small studio in which candle A has burned so many cycles of its life."""
+    return {**proven(), "burns/fig-a.md": stripped(whole_record(parted=True), cycles)}
+
+
+def small_sitting(cycles: int = 0, **more: Any) -> Sitting:  # noqa: ANN401
+    """Return what was read of candle A of the small studio after so many cycles."""
+    return sitting(whole_record(parted=True), "fig-a", cycles, small_code(), **more)
+
+
+@cache
+def small_code() -> str:
+    """Return the code of the small studio's recipe."""
+    studio = linked(proven())
+    return codes_of(studio, studio.burns["fig-a"], [DAY])[0]
+
+
+def hand_in(studio: Path, text: str | bytes, name: str = "a.txt") -> Path:
+    """Put a file into the inbox."""
+    path = studio / "inbox" / name
+    path.parent.mkdir(exist_ok=True)
+    path.write_bytes(text if isinstance(text, bytes) else text.encode())
+    return path
+
+
+def taken(studio: Path, *words: str) -> Result:
+    """Take what waits in the inbox."""
+    return called(studio, "take", "--as-of", DAY.isoformat(), *words)
