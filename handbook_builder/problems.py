@@ -190,6 +190,7 @@ MESSAGES: Final[Mapping[str, str]] = {
     "between two lines of '---'.",
     "no_height": "found a headspace, but the vessel has no inside_height above it. Give "
     "inside_height, or another form of fill.",
+    "no_picture_name": "found '{found}'; expected a picture in this record's folder, as in 2.jpg.",
     "no_reason": "found '{found}' for '{key}'; expected a reason in words that another person "
     "can read, of three letters at least.",
     "no_records": "expected a folder of records with a file studio.md; found none. Run the "
@@ -305,7 +306,7 @@ NOTICES: Final[Mapping[str, str]] = {
     "may_not": "{by} is named here, whose record does not say 'may: [{what}]'. Add it to "
     "helpers/{by}.md, or name who did it.",
     "no_guide": "found the page '{found}', which is no guide{near}. Mend its name.",
-    "photo_missing": "found the picture '{found}' in the note, and there is no such file{near}. "
+    "photo_missing": "found the picture '{found}' {where}, and there is no such file{near}. "
     "Put it beside the record, or mend its name.",
     "planned_later": "'{key}' names {on}, which is still to come: until then it counts for "
     "nothing. If it is a slip, mend the year.",

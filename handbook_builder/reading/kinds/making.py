@@ -32,6 +32,7 @@ from handbook_builder.reading.fields import (
 from handbook_builder.reading.kinds.readings import Cycle
 from handbook_builder.reading.lists import many, table
 from handbook_builder.reading.nodes import Map, Node, Scalar
+from handbook_builder.reading.pictures import picture_name
 from handbook_builder.reading.refs import Ref
 from handbook_builder.reading.shape import Source, nested, optional, required, shape
 
@@ -208,6 +209,7 @@ class Burn:
     lit: int | None = optional(count(0))
     cycles: tuple[Cycle, ...] = optional(many(nested(Cycle)), ())
     end: End | None = optional(nested(End))
+    photos: Mapping[str, str] = optional(table(picture_name, text), MappingProxyType({}))
     void: Void | None = optional(nested(Void))
 
     @property
