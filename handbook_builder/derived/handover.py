@@ -25,11 +25,12 @@ from handbook_builder.verdicts.combination import (
 # What a candle is by its file's name, what it was weighed on, and what was read of it.
 _OF_BURN: Final = ("recipe", "candle", "made", "scale_g", "room_c", "cycles", "end")
 # What people wrote may hold a name, which no edition for all may depend on. A tilt is handed over
-# with the readings, and a count changes when another candle or cycle is added.
+# with the readings, a count changes when another candle or cycle is added, and what a reading was
+# before it was mended says nothing that the reading does not.
 _LEFT_OUT: Final[Mapping[type, frozenset[str]]] = {
     Made: frozenset({"tilt", "candles"}),
-    Cycle: frozenset({"note"}),
-    End: frozenset({"why", "cycles"}),
+    Cycle: frozenset({"note", "amended", "former"}),
+    End: frozenset({"why", "cycles", "amended", "former"}),
 }
 
 

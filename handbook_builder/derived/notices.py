@@ -13,6 +13,7 @@ from handbook_builder.derived.hands import Guides, forbidden_work, unknown_pages
 from handbook_builder.derived.lot_balance import LotBalance, lot_balances
 from handbook_builder.problems import Place, Problem, in_order, notice
 from handbook_builder.reading.fields import near
+from handbook_builder.reading.kinds.making import Burn
 from handbook_builder.reading.records import KINDS
 from handbook_builder.reading.refs import Ref
 from handbook_builder.reading.shape import Source
@@ -61,7 +62,24 @@ def _photos(studio: Studio) -> Iterator[Problem]:
             if "://" not in found and path not in studio.photos:
                 hint = near(path, list(studio.photos))
                 told = f" (did you mean '{relpath(hint, source.kind or '.')}'?)" if hint else ""
-                yield notice(source.place(), "photo_missing", {"found": found, "near": told})
+                details = {"found": found, "where": "in the note", "near": told}
+                yield notice(source.place(), "photo_missing", details)
+    for burn in studio.burns.values():
+        yield from _named(studio, burn)
+
+
+def _named(studio: Studio, burn: Burn) -> Iterator[Problem]:
+    """Yield each picture under `photos` that does not lie in the folder of its record."""
+    folder = f"burns/{burn.source.id}"
+    beside = [
+        path.rpartition("/")[2] for path in studio.photos if path.rpartition("/")[0] == folder
+    ]
+    for name in burn.photos:
+        if name not in beside:
+            hint = near(name, beside)
+            told = f" (did you mean '{hint}'?)" if hint else ""
+            details = {"found": f"{folder}/{name}", "where": "under 'photos'", "near": told}
+            yield notice(burn.source.place(f"photos.{name}"), "photo_missing", details)
 
 
 def _sources(studio: Studio) -> Iterator[Source]:

@@ -23,6 +23,7 @@ from handbook_builder.reading.kinds.items import (
 from handbook_builder.reading.kinds.making import Burn, Recipe
 from handbook_builder.reading.kinds.trade import Batch, Incident, Purchase
 from handbook_builder.reading.notes import knots
+from handbook_builder.reading.pictures import is_shown
 from handbook_builder.reading.shape import Source, keys_of, places_of, read_shape
 
 STUDIO_FILE: Final = "studio.md"
@@ -51,7 +52,6 @@ LONGEST_LINE: Final = 5_000
 _CONFLICT: Final = re.compile(rb"(?:<{7}|>{7})(?: |\r?$)")
 # The last entries of a list that slipped below the keys: "  - {kind: makers_word".
 _ENTRY_BELOW: Final = re.compile(r"\s*-\s*\{\s*\w+\s*:")
-PHOTO_ENDINGS: Final = (".jpg", ".jpeg", ".png", ".webp")
 # What the site calls its rooms, and what their records' folders are called.
 _FOLDERS_MEANT: Final = {"tests": "burns", "products": "recipes", "materials": "waxes"}
 _RECORD_ENDINGS: Final = (".md", ".markdown")
@@ -172,7 +172,7 @@ def _stray(path: Path, below: str, shown: str) -> Problem | None:
 
 
 def _is_photo(path: Path) -> bool:
-    return path.suffix.lower() in PHOTO_ENDINGS and ".md." not in path.name.lower()
+    return is_shown(path.name) and ".md." not in path.name.lower()
 
 
 def _hides_a_record(path: Path, below: str) -> bool:

@@ -1,7 +1,6 @@
 """Draws, from a seed, what may lie in an inbox: whole files, and every way of spoiling one."""
 
 import random
-import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from functools import cache
@@ -152,8 +151,7 @@ def inbox(seed: int, count: int, start: Mapping[str, int]) -> list[Drawn]:
     """Return what lies in an inbox while each candle's record has `start` of its cycles."""
     rng = random.Random(seed)  # noqa: S311 -- a test's own dice
     sessions = {(letter, since): _session(rng) for letter in CANDLES for since in range(CYCLES + 1)}
-    found = [_one(rng, number, sessions, start) for number in range(count)]
-    return found
+    return [_one(rng, number, sessions, start) for number in range(count)]
 
 
 def _one(

@@ -1,7 +1,7 @@
 """Kills `take` at each step that it takes with the system, then runs it again, whole.
 
-Run as a script with the folder of a studio in which a file waits: it forks for each step, and prints
-what the dead run and the next one left.
+Run as a script with the folder of a studio in which a file waits: it forks for each step, and
+prints what the dead run and the next one left.
 """
 
 import json

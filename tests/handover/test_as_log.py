@@ -1,5 +1,6 @@
 """What is taken is what `log` writes, byte for byte: of the demo's candles and of drawn ones."""
 
+import re
 import shutil
 import string
 from collections.abc import Iterator, Mapping
@@ -131,17 +132,17 @@ ENDS = st.fixed_dictionaries(
 STYLES = st.sampled_from(["lit", "unlit", "crlf", "blocks", "braces", "comments"])
 
 
+def _in_a_block(cycle: re.Match[str]) -> str:
+    """Return a cycle with a line for each key; no value in it has a comma."""
+    return "  - " + "\n    ".join(cycle[1].split(", "))
+
+
 def _styled(text: str, style: str) -> str:
     """Return a record as another hand might have written it."""
     if style == "unlit":
-        return "".join(one for one in text.splitlines(True) if not one.startswith("lit: "))
+        return "".join(one for one in text.splitlines(keepends=True) if not one.startswith("lit: "))
     if style == "blocks":
-        return text.replace("  - {on: 2026-03-16, burned: 4 h, ", "  - on: 2026-03-16\n    burned: 4 h\n    # a\n    ").replace(
-            "before: 400.0 g, after: 374.0 g, pool: 70 mm, depth: 8 mm, flame: 22 mm, wall: 52 degC, "
-            "after_smoke: 8 s}",
-            "before: 400.0 g\n    after: 374.0 g\n    pool: 70 mm\n    depth: 8 mm\n    flame: 22 mm\n"
-            "    wall: 52 degC\n    after_smoke: 8 s",
-        )  # fmt: skip
+        return re.sub(r"^  - \{(on: .*)\}$", _in_a_block, text, flags=re.MULTILINE)
     if style == "comments":
         return text.replace(
             "after_smoke: 8 s}\n", "after_smoke: 8 s}  # a warm day\n  # and so on\n"
@@ -157,7 +158,7 @@ def _styled(text: str, style: str) -> str:
 @given(
     cycles=_cycles(), end=st.none() | ENDS, before=st.integers(0, 1), style=STYLES, data=st.data()
 )
-def test_drawn_cycles_are_taken_as_they_are_logged(
+def test_drawn_cycles_are_taken_as_they_are_logged(  # noqa: PLR0913, PLR0917 -- each is drawn
     tmp_path: Path,
     cycles: list[dict[str, Any]],
     end: dict[str, str] | None,

@@ -80,9 +80,11 @@ def test_an_end_that_leaves_things_out(tmp_path: Path) -> None:
     answer = taken(studio)
     assert (answer.exit_code, answer.stderr) == (
         1,
-        "inbox/a.txt:11:1: The end does not say: vessel, tilt. What is left out is not there "
-        "later, and the candle cannot pass. If this is what was read, add --as-read; if not, mend "
-        "it.\n",
+        (
+            "inbox/a.txt:11:1: The end does not say: vessel, tilt. What is left out is not there "
+            "later, and the candle cannot pass. If this is what was read, add --as-read; if not, "
+            "mend it.\n"
+        ),
     )
     hand_in(studio, replace(sat, as_read=[1]).text())
     assert taken(studio).exit_code == 0
@@ -95,8 +97,10 @@ def test_a_file_without_a_sum(studio: Path) -> None:
     answer = taken(studio)
     assert (answer.exit_code, answer.stderr) == (
         1,
-        "inbox/a.txt:2:1: the file has no line 'sum', which would say that it came whole. Hand it "
-        "over anew; if it was written by hand and says what was read, add --as-read.\n",
+        (
+            "inbox/a.txt:2:1: the file has no line 'sum', which would say that it came whole. Hand "
+            "it over anew; if it was written by hand and says what was read, add --as-read.\n"
+        ),
     )
     assert taken(studio, "--as-read").exit_code == 0
     assert (studio / FILE).read_text() == whole_record()
@@ -146,8 +150,10 @@ def test_a_tilt_that_is_due(untilted: Path) -> None:
     answer = taken(untilted, "--as-read")
     assert (answer.exit_code, answer.stderr) == (
         1,
-        "inbox/a.txt:2:1: how candle A stood on a slope of 10 degrees before its first light is "
-        "not on file. Add the line 'tilt: steady', 'fell' or 'untried'.\n",
+        (
+            "inbox/a.txt:2:1: how candle A stood on a slope of 10 degrees before its first light "
+            "is not on file. Add the line 'tilt: steady', 'fell' or 'untried'.\n"
+        ),
     )
 
 
@@ -226,7 +232,8 @@ def test_a_place_that_is_not_certain(tmp_path: Path) -> None:
     hand_in(studio, SAT.text())
     answer = taken(studio, "--as-read")
     assert answer.stderr.endswith(
-        ": the place for it in records/burns/fig-a.md was not found for certain. Write it by hand.\n"
+        ": the place for it in records/burns/fig-a.md was not found for certain. Write it by "
+        "hand.\n"
     )
     assert answer.exit_code == 1
 

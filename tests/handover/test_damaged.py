@@ -1,7 +1,7 @@
 """A thousand files, most of them spoilt: none is taken wrongly, none is lost, each has its reason.
 
-The oracle knows nothing of how a file is read: a record may only be what `log` would have written of
-the first cycles of the candle's true life, and it must be that of all whole files that reach it.
+The oracle knows nothing of how a file is read: a record may only be what `log` would have written
+of the first cycles of the candle's true life, and it must be that of all whole files that reach it.
 """
 
 import random
@@ -55,7 +55,7 @@ def _studio(start: dict[str, int]) -> dict[str, str]:
 
 
 def _reached(letter: str, start: int, files: list[Drawn]) -> int:
-    """Return how much of a candle's life the whole files tell; its end is one more than its cycles."""
+    """Return how much of a candle's life whole files tell: its cycles, and one more for its end."""
     at = start
     for since in range(CYCLES + 1):
         ends = [one.until + one.has_end for one in files

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from handbook_builder import files
+from handbook_builder.cli import take_cycles, take_one
 from handbook_builder.writing import inbox
 from tests.bench.calls import bytes_of, called, studio_of
 from tests.handover.kit import hand_in, small, small_sitting, taken, whole_record
@@ -82,7 +83,7 @@ def test_no_studio(tmp_path: Path) -> None:
 
 
 def test_links_pipes_and_odd_names(studio: Path) -> None:
-    """What is no plain file is not opened; a name of any letters is taken, and never splits a line."""
+    """What is no plain file is not opened; a name of any letters is taken, and splits no line."""
     outside = studio / "secret"
     outside.write_text(SAT.text())
     (studio / "inbox").mkdir()
@@ -103,7 +104,7 @@ def test_links_pipes_and_odd_names(studio: Path) -> None:
 
 
 def test_a_link_by_its_path(studio: Path) -> None:
-    """Named in the call, it is left with a reason: to move it would leave the file it stands for."""
+    """Named in the call, it is left with a reason: moved, it would leave the file it stands for."""
     (studio / "link.txt").symlink_to(hand_in(studio, SAT.text()))
     answer = called(studio, "take", str(studio / "link.txt"), "--as-of", "2026-05-01")
     assert (answer.exit_code, answer.stderr) == (
@@ -121,8 +122,10 @@ def test_a_name_that_is_taken(studio: Path, monkeypatch: pytest.MonkeyPatch) -> 
     answer = taken(studio, "--as-read")
     assert (answer.exit_code, answer.stderr) == (
         1,
-        "inbox/a.txt:1:1: it is in the records, but as many files called a.txt as can be told apart "
-        "are kept in inbox/taken already. Move it away by hand.\n",
+        (
+            "inbox/a.txt:1:1: it is in the records, but as many files called a.txt as can be told "
+            "apart are kept in inbox/taken already. Move it away by hand.\n"
+        ),
     )
     assert (studio / FILE).read_text() == whole_record()
     monkeypatch.setattr(inbox, "_MOST_ALIKE", 3)
@@ -132,7 +135,7 @@ def test_a_name_that_is_taken(studio: Path, monkeypatch: pytest.MonkeyPatch) -> 
 
 
 def test_an_inbox_that_nobody_may_write_to(studio: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """The readings are in the record, the file stays, and says why; the next time it adds nothing."""
+    """The readings are in the record, the file stays, and says why; taken again it adds none."""
     unlink = os.unlink
 
     def refuse(path: Path) -> None:
@@ -214,7 +217,6 @@ def test_a_record_that_an_editor_saved_meanwhile(
     studio: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """What it saved stays, and the file is left for the next time."""
-    from handbook_builder.cli import take_cycles
 
     def saved(path: Path, old: bytes, new: bytes) -> None:
         path.write_bytes(old + b"\nA note.\n")
@@ -233,8 +235,6 @@ def test_a_record_that_an_editor_saved_meanwhile(
 
 def test_what_another_run_took(studio: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Between the look into the folder and the lock: it is told, and is no failure."""
-    from handbook_builder.cli import take_one
-
     path = hand_in(studio, SAT.text())
     found = [path.read_bytes(), None]
     monkeypatch.setattr(take_one, "bytes_of", lambda _path: found.pop(0))

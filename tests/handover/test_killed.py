@@ -49,7 +49,7 @@ def _records(folder: Path) -> dict[str, str]:
 @needs_fork
 @pytest.mark.parametrize("kind", KINDS)
 def test_killing_take_at_every_step(kind: str, tmp_path: Path) -> None:
-    """Whatever it died at, the next run leaves the records as one whole run does, and the file kept.
+    """Whatever it died at, the next run leaves the records as a whole run does, and the file kept.
 
     In between a record is the old one or the new one, and the file is in the inbox, among those
     taken, or under both names.

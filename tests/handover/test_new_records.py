@@ -137,25 +137,26 @@ def test_a_batch_without_what_may_stay_away(studio: Path) -> None:
 
 # What is handed over, and the answer: the place, and what is said there.
 REFUSED: dict[str, tuple[dict[str, str | None], str]] = {
-    "unknown recipe": ({"recipe": "fog"}, "7:1: found 'fog', but there is no recipes/fog.md (did "
-                       "you mean 'fig'?)."),
-    "another code": ({"code": "ZYCL-4YLR-6X9V"}, "8:1: found the code 'ZYCL-4YLR-6X9V', but "
-                     f"records/recipes/fig.md has {small_code()}."),
-    "unknown lot": ({"lots": "{waxes/soy: Jar Hose 1}"}, "12:8: found lot 'Jar Hose 1' of "
-                    "waxes/soy, which no purchase lists (did you mean 'Jar House 1'?)."),
-    "unknown item": ({"lots": "{waxes/soja: X}"}, "12:8: found 'soja', but there is no waxes/soja.md (did you mean 'soy'?)."),
+    "unknown recipe": ({"recipe": "fog"}, ("7:1: found 'fog', but there is no recipes/fog.md (did "
+                       "you mean 'fig'?).")),
+    "another code": ({"code": "ZYCL-4YLR-6X9V"}, ("8:1: found the code 'ZYCL-4YLR-6X9V', but "
+                     f"records/recipes/fig.md has {small_code()}.")),
+    "unknown lot": ({"lots": "{waxes/soy: Jar Hose 1}"}, ("12:8: found lot 'Jar Hose 1' of "
+                    "waxes/soy, which no purchase lists (did you mean 'Jar House 1'?).")),
+    "unknown item": ({"lots": "{waxes/soja: X}"}, ("12:8: found 'soja', but there is no waxes/soja.md "
+                     "(did you mean 'soy'?).")),
     "unknown helper": ({"by": "bruno"}, "11:1: found 'bruno', but there is no helpers/bruno.md."),
     "a day to come": ({"on": "2026-05-02"}, "9:1: dated 2026-05-02, which is after 2026-05-01"),
-    "before it was proven": ({"on": "2026-03-18"}, "9:1: poured on 2026-03-18, when fig was not "
-                             "approved; it is approved only since 2026-03-19."),
-    "more weights than candles": ({"made": "2"}, "14:1: found 3 candles under 'net', but 2 were "
-                                  "made. Mend the counts."),
+    "before it was proven": ({"on": "2026-03-18"}, ("9:1: poured on 2026-03-18, when fig was not "
+                             "approved; it is approved only since 2026-03-19.")),
+    "more weights than candles": ({"made": "2"}, ("14:1: found 3 candles under 'net', but 2 were "
+                                  "made. Mend the counts.")),
     "no lots": ({"lots": "none"}, "12:7: found 'none' for 'lots'; expected keys with values"),
     "a mass without unit": ({"net": "[108]"}, "14:7: found '108' without a unit"),
     "no code": ({"code": None}, "2:1: the key 'code' is missing; expected the code of the candle."),
     "a key of cycles": ({"burn": "fig-a"}, "16:1: found the unknown key 'burn'"),
-    "a note that no record bears": ({"note": "x" * 5001}, "2:1: the line is larger than any record "
-                                    "needs."),
+    "a note that no record bears": ({"note": "x" * 5001}, ("2:1: the line is larger than any "
+                                    "record needs.")),
 }  # fmt: skip
 
 
@@ -216,8 +217,8 @@ def test_incidents_are_numbered_and_written_once(studio: Path) -> None:
     [
         ({"about": "waxes/soja"}, "7:1: found 'soja', but there is no waxes/soja.md"),
         ({"lot": "J-2"}, "8:1: found lot 'J-2' of waxes/soy, which no purchase lists"),
-        ({"about": "recipes/fig"}, "8:1: found a lot, but recipes/fig comes in none; only what is "
-         "bought does."),
+        ({"about": "recipes/fig"}, ("8:1: found a lot, but recipes/fig comes in none; only what is "
+         "bought does.")),
         ({"what": "'?'"}, "11:7: found '?' for 'what'; expected a reason in words"),
         ({"on": "2026-05-02"}, "9:1: dated 2026-05-02, which is after 2026-05-01"),
     ],
@@ -232,7 +233,7 @@ def test_an_incident_that_stays(studio: Path, changed: dict[str, str], expected:
 
 
 def test_an_incident_that_a_dead_run_did_not_count(studio: Path) -> None:
-    """The next one finds it on file, counts it and moves the file; one that is missing it leaves."""
+    """The next one finds it on file, counts it and moves the file; of another it says so."""
     (studio / "records/incidents").mkdir()
     record = studio / "records/incidents/incident-1.md"
     record.write_text(TROUBLE)
