@@ -30,8 +30,13 @@ HANDED: Final[Mapping[str, str]] = {
     "handover_no_file": "this is no file, or only a link to one. Put the file itself here.",
     "handover_none": "this is no file that was handed over: it has no key 'handover'. Move it "
     "away; if it was one, it was cut: hand it over anew.",
+    "handover_no_photo": "the picture '{file}' does not lie beside this file, or is no picture of "
+    "a kind that is known. The readings are written, and the file waits for it. Where it is lost, "
+    "move the file away by hand.",
     "handover_number": "there are {most} records called {file} and so on. Write it by hand.",
-    "handover_picture": "{reason} Put the picture beside the file, as it was handed over.",
+    "handover_other_photo": "the picture '{file}' is not the one that was handed over with this "
+    "file. The readings are written, and the file waits for it. Where it is lost, move the file "
+    "away by hand.",
     "handover_place": "the place for it in {file} was not found for certain. Write it by hand.",
     "handover_question": "{question} If this is what was read, add --as-read; if not, mend it.",
     "handover_system": "the system refuses: {reason}. Nothing of this file was written.",

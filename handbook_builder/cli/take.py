@@ -1,5 +1,6 @@
 """`take`."""
 
+import os
 import sys
 from collections.abc import Sequence
 from datetime import date, datetime, timedelta
@@ -60,28 +61,32 @@ def take(
     is_today = today == date.today()  # noqa: DTZ011 -- the local day
     latest = datetime.now() + _SLACK if is_today else end_of(today)  # noqa: DTZ005 -- the local time
     call = TakeCall(studio, records, studio / INBOX, today, latest, as_read, told)
-    found, left = _sorted_out(studio, files)
+    found, others = _sorted_out(studio, files)
     outcomes = []
     for path, shown in found:
         outcome = take_one(call, path, shown)
         outcomes.append(outcome)
         _tell(told, outcome, as_json=as_json)
+    # Pictures that came with what was taken are gone by now.
+    left = [name for path, name in others.items() if os.path.lexists(path)]
     _tell_all(told, outcomes, left, as_json=as_json)
     sys.exit(1 if any(one.problems for one in outcomes) else 0)
 
 
-def _sorted_out(studio: Path, given: Sequence[Path]) -> tuple[list[tuple[Path, str]], list[str]]:
+def _sorted_out(
+    studio: Path, given: Sequence[Path]
+) -> tuple[list[tuple[Path, str]], dict[Path, str]]:
     """Return the files to take in the order in which they are taken, and what is none of them."""
     inbox = studio / INBOX
     found: dict[Path, str] = {}
-    left: list[str] = []
+    left: dict[Path, str] = {}
     for one in given or ([inbox] if inbox.is_dir() else []):
         if not one.is_dir():
             found.setdefault(one, _shown(studio, one))
             continue
         here = waiting_in(one)
         found.update({path: _shown(studio, path) for path in here.files if path not in found})
-        left += [_shown(studio, path) for path in here.others]
+        left.update({path: _shown(studio, path) for path in here.others})
     return sorted(found.items(), key=_when), left
 
 

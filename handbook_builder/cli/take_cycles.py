@@ -22,12 +22,24 @@ from handbook_builder.reading.records import (
 )
 from handbook_builder.verdicts.code import plain
 from handbook_builder.workshop import faults_added, last_known_day
+from handbook_builder.writing.adding import CannotAddError
 from handbook_builder.writing.cycle_draft import Draft
 from handbook_builder.writing.taken_cycles import Step, Taking, taking
+from handbook_builder.writing.taken_photos import (
+    Photos,
+    photos_with,
+    put_on_file,
+    take_away,
+    with_photos,
+)
 
 
-def take_cycles(call: TakeCall, handed: HandedCycles, shown: str) -> Outcome:
-    """Add to the record of a candle what a file holds beyond it; raises StaysError."""
+def take_cycles(call: TakeCall, handed: HandedCycles, file: Path, shown: str) -> Outcome:
+    """Add to the record of a candle what a file holds beyond it; raises StaysError.
+
+    A picture that does not lie beside it holds up no reading: the file waits for it, and is known
+    the next time.
+    """
     reading = read_folder(call.records, SHOWN_AS)
     path = _record_of(call, handed, reading)
     with path.open("rb") as opened:
@@ -40,18 +52,32 @@ def take_cycles(call: TakeCall, handed: HandedCycles, shown: str) -> Outcome:
     info = bench.studio.info
     told = Telling(replace(call.told.words, units=info.units, currency=info.currency))
     _refuse_unsure(call, handed, told, found)
-    _refuse_faulty(call, handed, reading, path, found)
-    if found.steps:
-        replace_file(path, data, found.data)
+    pictures = path.with_suffix("")
+    photos = photos_with(handed, found.since, file.parent, pictures)
+    new = _with_photos(handed, bench, found, photos)
+    if new != data:
+        _refuse_faulty(call, handed, reading, path, new)
+        put_on_file(photos, pictures)
+        replace_file(path, data, new)
+    take_away(photos)
     return Outcome(
         shown,
-        "taken" if found.steps else "known",
+        "known" if new == data else "taken",
+        photos.problems,
         kind=handed.kind,
         record=bench.burn.source.file,
         steps=found.steps,
         elsewhere=len(bench.elsewhere),
         told=told,
     )
+
+
+def _with_photos(handed: HandedCycles, bench: AtBench, found: Taking, photos: Photos) -> bytes:
+    try:
+        return with_photos(found.data, bench.burn, photos)
+    except CannotAddError:
+        file = bench.burn.source.file
+        raise stays(handed.source, "photos", "handover_place", file=file) from None
 
 
 def _record_of(call: TakeCall, handed: HandedCycles, reading: Reading) -> Path:
@@ -102,12 +128,10 @@ def _asked(call: TakeCall, handed: HandedCycles, told: Telling, step: Step) -> I
 
 
 def _refuse_faulty(
-    call: TakeCall, handed: HandedCycles, reading: Reading, path: Path, found: Taking
+    call: TakeCall, handed: HandedCycles, reading: Reading, path: Path, new: bytes
 ) -> None:
     """Refuse what the check would find at fault in the record, each where the file says it."""
-    if not found.steps:
-        return
-    after = laid_over(reading, {f"burns/{path.name}": found.data}, SHOWN_AS)
+    after = laid_over(reading, {f"burns/{path.name}": new}, SHOWN_AS)
     file = f"{SHOWN_AS}burns/{path.name}"
     faults = faults_added(reading, after, last_known_day(call.today))
     own = [

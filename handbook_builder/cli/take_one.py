@@ -79,13 +79,14 @@ def _taken(call: TakeCall, path: Path, shown: str, data: bytes) -> Outcome:
     if now != data:
         raise ChangedMeanwhileError(path)
     file = _read(now, shown, call)
-    return _moved(call, path, _written(call, file, shown))
+    outcome = _written(call, file, path, shown)
+    return outcome if outcome.problems else _moved(call, path, outcome)
 
 
-def _written(call: TakeCall, file: HandedFile, shown: str) -> Outcome:
+def _written(call: TakeCall, file: HandedFile, path: Path, shown: str) -> Outcome:
     handed = file.handed
     if isinstance(handed, HandedCycles):
-        return take_cycles(call, handed, shown)
+        return take_cycles(call, handed, path, shown)
     if isinstance(handed, HandedBatch):
         return take_batch(call, file, handed, shown)
     if isinstance(handed, HandedIncident):

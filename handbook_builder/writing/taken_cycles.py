@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
+from typing import Any, Final, TypeVar
 
 from handbook_builder.derived.handover import cycles_at
 from handbook_builder.problems import Problem, problem
@@ -10,9 +11,14 @@ from handbook_builder.reading.handover import HandedCycles, Written
 from handbook_builder.reading.kinds.making import Burn, End
 from handbook_builder.reading.kinds.readings import Cycle
 from handbook_builder.reading.records import SHOWN_AS, read_record
+from handbook_builder.reading.shape import keys_of
 from handbook_builder.writing.adding import CannotAddError
 from handbook_builder.writing.cycle_draft import Draft
 from handbook_builder.writing.values import Value
+
+C = TypeVar("C", Cycle, End)
+_WORDS: Final = ("note", "why")
+_NOT_HANDED: Final = frozenset({"unread", "cycles", "amended", "former"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,10 +31,14 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Taking:
-    """What is added, step by step, and the bytes of the record then; nothing when all is known."""
+    """What is added, step by step, and the bytes of the record then; nothing when all is known.
+
+    `since` is how many cycles the record had when the page was made.
+    """
 
     steps: tuple[Step, ...]
     data: bytes
+    since: int
 
 
 def taking(handed: HandedCycles, draft: Draft) -> Taking | Problem:
@@ -48,11 +58,11 @@ def taking(handed: HandedCycles, draft: Draft) -> Taking | Problem:
     if fault := _tilt_fault(handed, burn):
         return fault
     if _is_known(handed, burn, added):
-        return Taking((), draft.data)
+        return Taking((), draft.data, since)
     if burn.end is not None:
         at_end = {"burn": _file(burn), "place": burn.source.place("end")}
         return problem(handed.source.place("cycles"), "handover_at_end", at_end)
-    return _stepped(handed, draft, len(added))
+    return _stepped(handed, draft, since, len(added))
 
 
 def _file(burn: Burn) -> str:
@@ -62,7 +72,7 @@ def _file(burn: Burn) -> str:
 def _continues(handed: HandedCycles, burn: Burn, added: tuple[Cycle, ...]) -> bool:
     """Return whether what was added to a record since is what the file holds, as far as it goes."""
     here = tuple(one.cycle for one in handed.cycles)
-    if any(_plain(one) != _plain(other) for one, other in zip(here, added, strict=False)):
+    if not all(_same_cycle(one, other) for one, other in zip(here, added, strict=False)):
         return False
     # An end is told by the file or is later than all of it; nothing can have come after the file's.
     if handed.end is None:
@@ -75,13 +85,32 @@ def _is_known(handed: HandedCycles, burn: Burn, added: tuple[Cycle, ...]) -> boo
     return len(handed.cycles) <= len(added) and (handed.end is None or burn.end is not None)
 
 
-def _plain(cycle: Cycle) -> Cycle:
-    """Return a cycle without what nobody wrote: that a reading was not taken."""
-    return replace(cycle, unread=())
+def _same_cycle(handed: Cycle, known: Cycle) -> bool:
+    """Return whether a cycle on file is the one handed over, what nobody wrote or mended apart."""
+    return _but_mended(handed, known) == replace(known, unread=(), amended=(), former={})
 
 
 def _same_end(handed: End, known: End) -> bool:
-    return replace(handed, cycles=None) == replace(known, cycles=None)
+    return _but_mended(handed, known) == replace(known, cycles=None, amended=(), former={})
+
+
+def _but_mended(handed: C, known: C) -> C:
+    """Return what was handed over with all that was mended on file since as it stands there now.
+
+    That is what it says under `former`, what was added, and the words that it does not keep.
+    """
+    mended: dict[str, Any] = {name: getattr(known, name) for name in _mended(handed, known)}
+    return replace(handed, **mended)
+
+
+def _mended(handed: Cycle | End, known: Cycle | End) -> set[str]:
+    """Return the fields of a cycle or an end on file that may have been mended since."""
+    if not known.amended:
+        return set()
+    keys = keys_of(type(known))
+    former = {one.field for key, one in keys.items() if key in known.former or key in _WORDS}
+    added = {one.field for one in keys.values() if not getattr(handed, one.field)}
+    return (former | added) - _NOT_HANDED
 
 
 def _tilt_fault(handed: HandedCycles, burn: Burn) -> Problem | None:
@@ -92,7 +121,7 @@ def _tilt_fault(handed: HandedCycles, burn: Burn) -> Problem | None:
     return problem(handed.source.place("tilt"), "handover_tilt", details)
 
 
-def _stepped(handed: HandedCycles, draft: Draft, known: int) -> Taking | Problem:
+def _stepped(handed: HandedCycles, draft: Draft, since: int, known: int) -> Taking | Problem:
     """Return the steps that add what is not known yet, each as a call of `log` would add it."""
     steps: list[Step] = []
     for number in range(known, max(len(handed.cycles), known + 1)):
@@ -101,7 +130,7 @@ def _stepped(handed: HandedCycles, draft: Draft, known: int) -> Taking | Problem
             return step
         steps.append(step)
         draft = _after(step.draft)
-    return Taking(tuple(steps), draft.data)
+    return Taking(tuple(steps), draft.data, since)
 
 
 def _step(handed: HandedCycles, draft: Draft, number: int) -> Step | Problem:

@@ -143,8 +143,8 @@ REFUSED: dict[str, tuple[dict[str, str | None], str]] = {
                      f"records/recipes/fig.md has {small_code()}.")),
     "unknown lot": ({"lots": "{waxes/soy: Jar Hose 1}"}, ("12:8: found lot 'Jar Hose 1' of "
                     "waxes/soy, which no purchase lists (did you mean 'Jar House 1'?).")),
-    "unknown item": ({"lots": "{waxes/soja: X}"}, ("12:8: found 'soja', but there is no waxes/soja.md "
-                     "(did you mean 'soy'?).")),
+    "unknown item": ({"lots": "{waxes/soja: X}"}, ("12:8: found 'soja', but there is no "
+                     "waxes/soja.md (did you mean 'soy'?).")),
     "unknown helper": ({"by": "bruno"}, "11:1: found 'bruno', but there is no helpers/bruno.md."),
     "a day to come": ({"on": "2026-05-02"}, "9:1: dated 2026-05-02, which is after 2026-05-01"),
     "before it was proven": ({"on": "2026-03-18"}, ("9:1: poured on 2026-03-18, when fig was not "
