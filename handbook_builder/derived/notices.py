@@ -1,7 +1,6 @@
 """What is no fault of the records, and yet should be looked at."""
 
 import math
-import re
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from datetime import date
@@ -11,9 +10,9 @@ from urllib.parse import unquote
 
 from handbook_builder.derived.hands import Guides, forbidden_work, unknown_pages
 from handbook_builder.derived.lot_balance import LotBalance, lot_balances
+from handbook_builder.derived.photos import IN_NOTE, photo_notices
 from handbook_builder.problems import Place, Problem, in_order, notice
 from handbook_builder.reading.fields import near
-from handbook_builder.reading.kinds.making import Burn
 from handbook_builder.reading.records import KINDS
 from handbook_builder.reading.refs import Ref
 from handbook_builder.reading.shape import Source
@@ -27,7 +26,6 @@ _BLUR: Final = 7
 # A slip of a decimal point: common practice, no published source.
 FAR_PRICE: Final = 10.0
 _NEARLY: Final = 1 - 1e-9
-_PICTURE: Final = re.compile(r"!\[[^\]]{0,200}\]\(\s*<?([^)>\s]{1,200})")
 
 
 def notices(studio: Studio, day: date, guides: Guides) -> tuple[Problem, ...]:
@@ -41,6 +39,7 @@ def notices(studio: Studio, day: date, guides: Guides) -> tuple[Problem, ...]:
             *_former(studio, day),
             *_planned(studio, day),
             *_photos(studio),
+            *photo_notices(studio),
             *_prices(studio),
         )
     )
@@ -56,30 +55,13 @@ def _former(studio: Studio, day: date) -> Iterator[Problem]:
 def _photos(studio: Studio) -> Iterator[Problem]:
     """Yield each picture of a note that is no file among the records."""
     for source in _sources(studio):
-        for match in _PICTURE.finditer(source.body):
-            found = unquote(match[1])
+        for match in IN_NOTE.finditer(source.body):
+            found = unquote(match[2] or match[3])
             path = normpath(f"{source.kind}/{found}")
             if "://" not in found and path not in studio.photos:
                 hint = near(path, list(studio.photos))
                 told = f" (did you mean '{relpath(hint, source.kind or '.')}'?)" if hint else ""
-                details = {"found": found, "where": "in the note", "near": told}
-                yield notice(source.place(), "photo_missing", details)
-    for burn in studio.burns.values():
-        yield from _named(studio, burn)
-
-
-def _named(studio: Studio, burn: Burn) -> Iterator[Problem]:
-    """Yield each picture under `photos` that does not lie in the folder of its record."""
-    folder = f"burns/{burn.source.id}"
-    beside = [
-        path.rpartition("/")[2] for path in studio.photos if path.rpartition("/")[0] == folder
-    ]
-    for name in burn.photos:
-        if name not in beside:
-            hint = near(name, beside)
-            told = f" (did you mean '{hint}'?)" if hint else ""
-            details = {"found": f"{folder}/{name}", "where": "under 'photos'", "near": told}
-            yield notice(burn.source.place(f"photos.{name}"), "photo_missing", details)
+                yield notice(source.place(), "photo_missing", {"found": found, "near": told})
 
 
 def _sources(studio: Studio) -> Iterator[Source]:

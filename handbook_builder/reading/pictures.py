@@ -1,6 +1,7 @@
 """What pictures are called: by their ending one that a page can show, by their number a cycle."""
 
 import re
+from importlib.util import find_spec
 from typing import Final
 
 from handbook_builder.reading.fields import Bad, Report, text
@@ -20,6 +21,11 @@ def is_shown(name: str) -> bool:
 def is_picture(name: str) -> bool:
     """Return whether a file is a picture by its name, one that must be converted too."""
     return name.lower().endswith(SHOWN + CONVERTED)
+
+
+def can_convert() -> bool:
+    """Return whether pictures of telephones can be converted here: the extra `heic` does it."""
+    return find_spec("pillow_heif") is not None
 
 
 def cycle_of(name: str) -> int | None:

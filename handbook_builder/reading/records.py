@@ -23,7 +23,7 @@ from handbook_builder.reading.kinds.items import (
 from handbook_builder.reading.kinds.making import Burn, Recipe
 from handbook_builder.reading.kinds.trade import Batch, Incident, Purchase
 from handbook_builder.reading.notes import knots
-from handbook_builder.reading.pictures import is_shown
+from handbook_builder.reading.pictures import is_picture
 from handbook_builder.reading.shape import Source, keys_of, places_of, read_shape
 
 STUDIO_FILE: Final = "studio.md"
@@ -55,6 +55,8 @@ _ENTRY_BELOW: Final = re.compile(r"\s*-\s*\{\s*\w+\s*:")
 # What the site calls its rooms, and what their records' folders are called.
 _FOLDERS_MEANT: Final = {"tests": "burns", "products": "recipes", "materials": "waxes"}
 _RECORD_ENDINGS: Final = (".md", ".markdown")
+# What file managers leave beside pictures, and nobody wrote.
+_LEFT_BEHIND: Final = frozenset({"thumbs.db", "ehthumbs.db", "desktop.ini"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +87,8 @@ def read_folder(folder: Path, shown_as: str = "") -> Reading:
     refused: list[OSError] = []
     for path in sorted(_walk(folder, refused)):
         below = path.relative_to(folder).as_posix()
+        if path.name.lower() in _LEFT_BEHIND and path.is_file() and not path.is_symlink():
+            continue
         stray = _stray(path, below, f"{shown_as}{below}")
         if stray:
             problems.append(stray)
@@ -172,7 +176,7 @@ def _stray(path: Path, below: str, shown: str) -> Problem | None:
 
 
 def _is_photo(path: Path) -> bool:
-    return is_shown(path.name) and ".md." not in path.name.lower()
+    return is_picture(path.name) and ".md." not in path.name.lower()
 
 
 def _hides_a_record(path: Path, below: str) -> bool:

@@ -107,7 +107,8 @@ def _mended(handed: Cycle | End, known: Cycle | End) -> set[str]:
     """Return the fields of a cycle or an end on file that may have been mended since."""
     if not known.amended:
         return set()
-    keys = keys_of(type(known))
+    kind: type = type(known)
+    keys = keys_of(kind)
     former = {one.field for key, one in keys.items() if key in known.former or key in _WORDS}
     added = {one.field for one in keys.values() if not getattr(handed, one.field)}
     return (former | added) - _NOT_HANDED

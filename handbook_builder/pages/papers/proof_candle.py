@@ -9,6 +9,7 @@ from handbook_builder.pages.products.misuse import misuse_told
 from handbook_builder.pages.tests.amended import amended_told
 from handbook_builder.pages.tests.columns import cells
 from handbook_builder.pages.tests.lines import lacks
+from handbook_builder.pages.tests.pictures import Strip, strip_of_candle
 from handbook_builder.reading.kinds.making import Burn, Void
 from handbook_builder.reading.kinds.readings import Cycle
 from handbook_builder.verdicts.candles import CandleVerdict
@@ -42,6 +43,7 @@ class ProofCandle:
     facts: tuple[Stated, ...]
     used: tuple[Stated, ...]
     cycles: tuple[ProofCycle, ...]
+    pictures: Strip | None
     note: str
 
 
@@ -57,6 +59,7 @@ def proof_candle(desk: Desk, candle: CandleVerdict) -> ProofCandle:
         facts=tuple(fact for fact in _facts(desk, candle) if fact.text is not None),
         used=tuple(_used(desk, burn)),
         cycles=_cycles(desk, candle),
+        pictures=strip_of_candle(desk, candle),
         note=burn.source.body,
     )
 

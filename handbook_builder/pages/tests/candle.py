@@ -14,6 +14,7 @@ from handbook_builder.pages.tests.columns import Column, cells, columns
 from handbook_builder.pages.tests.diagnosis import Diagnosis, diagnosis_of_test
 from handbook_builder.pages.tests.lines import lacks, spoken_against
 from handbook_builder.pages.tests.notes import CandleNotes, notes_on
+from handbook_builder.pages.tests.pictures import Strip, strip_of_candle
 from handbook_builder.reading.kinds.making import End
 from handbook_builder.reading.kinds.readings import Cycle
 from handbook_builder.verdicts.approval import Burned
@@ -112,6 +113,7 @@ class CandlePage:
     figures: Figures
     diagnosis: Diagnosis | None
     charts: tuple[Chart, ...]
+    pictures: Strip | None
     uncertainty: str
     sisters: tuple[Sister, ...]
     offers: tuple[Link, ...]
@@ -164,6 +166,7 @@ def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage
         figures=_figures(desk, burned),
         diagnosis=diagnosis_of_test(desk, burned),
         charts=charts_of_candle(desk, burned),
+        pictures=strip_of_candle(desk, candle),
         uncertainty=desk.phrase("uncertainty_note"),
         sisters=sisters,
         offers=offers,
