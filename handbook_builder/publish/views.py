@@ -15,6 +15,7 @@ from handbook_builder.pages.products.label import FaceShown
 from handbook_builder.publish.charts import drawing
 from handbook_builder.publish.links import linker
 from handbook_builder.publish.notes import NoteReader, Place
+from handbook_builder.publish.photos import Album
 from handbook_builder.publish.quick import keep_compiled
 from handbook_builder.publish.templates import are_installed
 
@@ -27,6 +28,7 @@ class Surroundings:
     photos: Container[str]
     as_of: date
     reader: NoteReader = field(default_factory=NoteReader)
+    album: Album = field(default_factory=Album)
 
 
 def environment(folders: list[Path]) -> Environment:
@@ -57,8 +59,9 @@ def render(views: Environment, page: Page, around: Surroundings, **more: Markup)
     """Return the HTML of one page, without the frame that the theme puts around it.
 
     The view sees `page` (the page's content), `title`, `path`, `as_of`, the function
-    `link("vessels/amber-tumbler#fills")`, `leads` that says whether there is such a page, and the
-    filter `text | notes("burns")`. `more` is markup for a frame.
+    `link("vessels/amber-tumbler#fills")`, `leads` that says whether there is such a page,
+    `pictured("burns/cedar-fig-a/2.jpg")` that gives the addresses of a picture, and the filter
+    `text | notes("burns")`. `more` is markup for a frame.
     """
     name = page.view if page.view.endswith(".html") else f"{page.view}.html"
     return views.get_template(name).render(
@@ -68,7 +71,9 @@ def render(views: Environment, page: Page, around: Surroundings, **more: Markup)
         as_of=around.as_of,
         link=linker(page.path, around.pages),
         leads=lambda there: there.partition("#")[0] in around.pages,
+        pictured=lambda photo: around.album.shown(page.path, photo),
         around=around,
+        is_alone=page.is_alone,
         **more,
     )
 
@@ -87,5 +92,7 @@ def _label(face: FaceShown) -> Markup:
 def _notes(context: Context, text: str, folder: str = "") -> Markup:
     """Filter: the told part of a record, whose file lies in `folder` of the records, as HTML."""
     around: Surroundings = context["around"]
-    place = Place(context["path"], folder, around.pages, around.photos)
+    place = Place(
+        context["path"], folder, around.pages, around.photos, opens=not context["is_alone"]
+    )
     return around.reader.html(text, place)
