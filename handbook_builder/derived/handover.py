@@ -7,7 +7,7 @@ what was read. Who takes the readings can then tell whether anything was written
 import dataclasses
 import hashlib
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import date
 from typing import Any, Final
@@ -15,15 +15,22 @@ from typing import Any, Final
 from handbook_builder.reading.fields import When
 from handbook_builder.reading.kinds.making import Burn, End, Made
 from handbook_builder.reading.kinds.readings import Cycle
+from handbook_builder.studio.studio import Studio
+from handbook_builder.verdicts.combination import (
+    code_of_combination,
+    combination_of_candle,
+    combination_of_recipe,
+)
 
 # What a candle is by its file's name, what it was weighed on, and what was read of it.
 _OF_BURN: Final = ("recipe", "candle", "made", "scale_g", "room_c", "cycles", "end")
 # What people wrote may hold a name, which no edition for all may depend on. A tilt is handed over
-# with the readings, and a count changes when another candle or cycle is added.
+# with the readings, a count changes when another candle or cycle is added, and what a reading was
+# before it was mended says nothing that the reading does not.
 _LEFT_OUT: Final[Mapping[type, frozenset[str]]] = {
     Made: frozenset({"tilt", "candles"}),
-    Cycle: frozenset({"note"}),
-    End: frozenset({"why", "cycles"}),
+    Cycle: frozenset({"note", "amended", "former"}),
+    End: frozenset({"why", "cycles", "amended", "former"}),
 }
 
 
@@ -76,3 +83,14 @@ def _plain(value: Any) -> Any:  # noqa: ANN401 -- any value of a record
 def _said(told: Mapping[str, Any]) -> dict[str, Any]:
     """Return what is said at all: neither None nor an empty list."""
     return {name: value for name, value in told.items() if value is not None and value != []}
+
+
+def codes_of(studio: Studio, burn: Burn, days: Iterable[date]) -> tuple[str, ...]:
+    """Return what the page of a candle may have called its combination, on one of some days.
+
+    It is the code of its recipe while it counts for that, and its own otherwise.
+    """
+    recipe = studio.recipes[burn.recipe]
+    hoped = [code_of_combination(combination_of_recipe(studio, recipe, day)) for day in days]
+    own = code_of_combination(combination_of_candle(studio, burn.made))
+    return tuple(dict.fromkeys((*hoped, own)))

@@ -87,8 +87,7 @@ def tell_theme(config: MkDocsConfig, handbook: "Handbook", as_of: date, edition:
     config.extra["stale_after_days"] = f"{handbook.stale_after_days:g}"
     config.extra["studio_name"] = handbook.studio_name
     config.extra["edition"] = edition
-    if handbook.words is not None:
-        config.extra["wrong_link"] = handbook.words.phrases["pages"]["bench"]["incident"]["link"]
+    config.extra["wrong_link"] = handbook.wrong_link
     config.extra["has_money"] = any(it.path == "money/index" for it in handbook.pages)
 
 

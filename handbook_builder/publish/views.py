@@ -17,6 +17,7 @@ from handbook_builder.publish import squares
 from handbook_builder.publish.charts import drawing
 from handbook_builder.publish.links import linker
 from handbook_builder.publish.notes import NoteReader, Place
+from handbook_builder.publish.photos import Album
 from handbook_builder.publish.quick import keep_compiled
 from handbook_builder.publish.templates import are_installed
 
@@ -32,6 +33,7 @@ class Surroundings:
     photos: Container[str]
     as_of: date
     reader: NoteReader = field(default_factory=NoteReader)
+    album: Album = field(default_factory=Album)
     address: str = ""
 
 
@@ -65,7 +67,8 @@ def render(views: Environment, page: Page, around: Surroundings, **more: Markup)
 
     The view sees `page` (the page's content), `title`, `path`, `as_of`, the function
     `link("vessels/amber-tumbler#fills")`, `leads` that says whether there is such a page,
-    `is_addressed` that says whether it is known where the handbook is served, and the filter
+    `is_addressed` that says whether it is known where the handbook is served,
+    `pictured("burns/cedar-fig-a/2.jpg")` that gives the addresses of a picture, and the filter
     `text | notes("burns")`. `more` is markup for a frame.
     """
     name = page.view if page.view.endswith(".html") else f"{page.view}.html"
@@ -77,7 +80,9 @@ def render(views: Environment, page: Page, around: Surroundings, **more: Markup)
         link=linker(page.path, around.pages),
         leads=lambda there: there.partition("#")[0] in around.pages,
         is_addressed=bool(around.address),
+        pictured=lambda photo: around.album.shown(page.path, photo),
         around=around,
+        is_alone=page.is_alone,
         **more,
     )
 
@@ -103,5 +108,7 @@ def _square(context: Context, code: Square) -> Markup:
 def _notes(context: Context, text: str, folder: str = "") -> Markup:
     """Filter: the told part of a record, whose file lies in `folder` of the records, as HTML."""
     around: Surroundings = context["around"]
-    place = Place(context["path"], folder, around.pages, around.photos)
+    place = Place(
+        context["path"], folder, around.pages, around.photos, opens=not context["is_alone"]
+    )
     return around.reader.html(text, place)

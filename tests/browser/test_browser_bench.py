@@ -16,6 +16,7 @@ from visits import Visit
 
 from handbook_builder.derived.handover import state_of
 from handbook_builder.reading.front import split
+from handbook_builder.reading.handover import read_handover
 from handbook_builder.reading.nodes import Map, Node, Scalar, Sequence
 from handbook_builder.reading.records import read_folder
 
@@ -61,6 +62,8 @@ def plain(node: Node) -> Any:  # noqa: ANN401 -- texts, lists and maps in each o
 
 def parsed(text: str) -> dict[str, Any]:
     """Return what a hand-over file says, as the package's own reader of records has it."""
+    taken, faults = read_handover(text.encode(), "handed.txt")
+    assert taken is not None, faults
     front, problems = split(text.encode(), "handed.txt")
     assert front is not None, problems
     assert problems == []

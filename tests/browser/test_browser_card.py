@@ -1,15 +1,18 @@
 """The pour sheet as a card in a real browser, and the form that hands over what was done."""
 
 import random
+import shutil
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from click.testing import CliRunner
 from conftest import visiting
-from demo import pourable
+from demo import ROOT, pourable
 from visits import Visit
 
+from handbook_builder.cli import main
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.products.pour_sheet import sheet_of
 
@@ -89,12 +92,13 @@ def test_each_step_of_each_sheet_for_many_counts(folder: Visit, desk: Desk) -> N
     assert folder.strangers() == []
 
 
-def test_what_is_weighed_comes_just_before_its_step(folder: Visit, desk: Desk) -> None:
+def test_what_is_weighed_comes_just_before_its_step(folder: Visit) -> None:
     """Wax before the step that heats it, oil before the step that adds it."""
     page = opened(folder, f"{SHEET}?count=17")
     found = [tuple(one) for one in page.evaluate(WALK)]
-    wax, oil = found.index(("weigh", "Soy blend", "2934.5")), found.index(
-        ("weigh", "Cedar fig oil", "234.8")
+    wax, oil = (
+        found.index(("weigh", "Soy blend", "2934.5")),
+        found.index(("weigh", "Cedar fig oil", "234.8")),
     )
     assert found[wax + 1][1].startswith("Weigh the wax first.")
     assert found[oil + 1][1].startswith("Weigh the oil.")
@@ -190,7 +194,9 @@ def test_a_count_that_cannot_be_weighed_is_no_tick(folder: Visit) -> None:
     page.locator("[data-card-number]").fill("x")
     to_step(page, "weigh")
     assert page.locator("[data-card-tick]").is_disabled()
-    assert page.locator("[data-card-state]").text_content() == "Write a whole number from 1 to 9999."
+    assert (
+        page.locator("[data-card-state]").text_content() == "Write a whole number from 1 to 9999."
+    )
 
 
 def test_a_test_pour_bears_its_mark_and_hands_over_no_batch(folder: Visit) -> None:
@@ -259,6 +265,26 @@ def test_what_was_done_is_handed_over_as_a_batch(visit: Visit) -> None:
     assert visit.complaints == []
 
 
+def test_what_is_handed_over_is_taken_as_a_batch(folder: Visit, tmp_path: Path) -> None:
+    """From the page to a record that the check finds no fault with, lots and net weights in it."""
+    shutil.copytree(ROOT / "records", tmp_path / "records")
+    (tmp_path / "mkdocs.yml").write_text((ROOT / "mkdocs.yml").read_text("utf-8"), "utf-8")
+    folder.open(f"{SHEET}?count=17")
+    filled_in(folder.page)
+    lot = folder.page.locator("[data-done=lots][data-item='vessels/amber-tumbler']")
+    lot.fill("AT-25-06")
+    name, text = handed(folder.page)
+    (tmp_path / "inbox").mkdir()
+    (tmp_path / "inbox" / name).write_text(text, "utf-8")
+    for words in (["take"], ["check"]):
+        done = CliRunner().invoke(main, [*words, "--studio", str(tmp_path)])
+        assert done.exit_code == 0, done.output
+    record = (tmp_path / "records/batches/cedar-fig-2026-04-28.md").read_text("utf-8")
+    for line in ("made: 17", "W-2307", "AT-25-06", "2934.5 g", "183.0 g", "6.5 oz"):
+        assert line in record, line
+    assert (tmp_path / "inbox" / "taken" / name).is_file()
+
+
 def test_what_is_wrong_is_told_and_nothing_is_handed_over(folder: Visit) -> None:
     """In the words of the check; a batch without a count, a day or a name is none."""
     folder.open(SHEET)
@@ -297,8 +323,8 @@ def test_a_lot_is_the_same_wherever_it_is_typed(visit: Visit) -> None:
     lot.fill("W-2308")
     assert page.locator("[data-lot='waxes/soy-blend']").input_value() == "W-2308"
     page.get_by_text("Kept at").wait_for()
-    page.evaluate("() => { for (const key of Object.keys(localStorage)) "
-                  "if (key.startsWith('handbook-pour')) localStorage.removeItem(key); }")  # fmt: skip
+    old = "Object.keys(localStorage).filter((key) => key.startsWith('handbook-pour'))"
+    page.evaluate(f"() => {old}.forEach((key) => localStorage.removeItem(key))")
     page.reload()
     page.locator("[data-done-form] fieldset:not([disabled])").first.wait_for()
     assert page.locator("[data-done=lots][data-item='waxes/soy-blend']").input_value() == "W-2308"

@@ -92,10 +92,10 @@ def test_a_state_stays_what_it_is() -> None:
 
 
 NO_STATE: Mapping[type, set[str]] = {
-    Burn: {"source", "as_", "how", "by", "lots", "lit", "void"},
+    Burn: {"source", "as_", "how", "by", "lots", "lit", "photos", "void"},
     Made: {"tilt", "candles"},
-    Cycle: {"note"},
-    End: {"why", "cycles"},
+    Cycle: {"note", "amended", "former"},
+    End: {"why", "cycles", "amended", "former"},
 }
 
 

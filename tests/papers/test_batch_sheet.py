@@ -2,10 +2,10 @@
 
 import pytest
 
+from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.edition import Edition
 from handbook_builder.pages.papers.batch_sheet import BatchSheet
 from handbook_builder.pages.products.pour_sheet import sheet_of
-from handbook_builder.pages.desk import Desk
 from handbook_builder.verdicts.approval import Status
 from handbook_builder.workshop import words_for
 from tests.pages.conftest import catalogue
@@ -25,7 +25,7 @@ def content(ident: str) -> BatchSheet:
 
 
 def test_there_is_one_of_all_that_may_be_poured_marked_where_it_is_a_test() -> None:
-    """As its pour sheet is: none where that has no weights, and the same mark where it bears one."""
+    """None where its pour sheet has no weights, and the same mark where that bears one."""
     marked = set()
     for ident, product in account().judged.products.items():
         sheet = sheet_of(desk(), ident)

@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from handbook_builder.pages.edition import Edition
 from handbook_builder.publish.addresses import MOST_LETTERS
 from handbook_builder.publish.squares import drawing
-from tests.papers.squares import drawn_in, held, picture
 from tests.papers.rig import papers
+from tests.papers.squares import drawn_in, held, picture
 
 LONGEST = "https://" + "a" * (MOST_LETTERS - 8)
 

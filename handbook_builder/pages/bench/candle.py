@@ -173,5 +173,3 @@ def _row(row: Row) -> Told:
 
 def _shown(shown: Shown) -> list[object]:
     return [shown.value, shown.unit]
-
-

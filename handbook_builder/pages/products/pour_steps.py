@@ -83,9 +83,7 @@ def _heat_rows(desk: Desk, pour: Pour) -> tuple[HeatRow, ...]:
     )
 
 
-def _steps(
-    desk: Desk, product: Product, pour: Pour, *, is_test: bool
-) -> Iterator[tuple[str, str]]:
+def _steps(desk: Desk, product: Product, pour: Pour, *, is_test: bool) -> Iterator[tuple[str, str]]:
     """Yield each step with what is weighed for it."""
     figures = desk.account.products[product.recipe.source.id]
     yield "", desk.phrase("pour.steps.compare", code=figures.code)

@@ -21,6 +21,8 @@ from handbook_builder.pages.board.reckoned import several
 from handbook_builder.pages.desk import Desk, Link, name_of
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.tests.columns import cell, head_unit
+from handbook_builder.pages.tests.pictures import Strip, strips_by_cycle
+from handbook_builder.verdicts.candles import CandleVerdict
 
 FOLDER: Final = "compare"
 _BOOST: Final = 0.5  # in the search after the pages of the candles themselves
@@ -58,6 +60,7 @@ class ComparePage:
     came_to: Table
     readings: tuple[Table, ...]
     no_cycles: str
+    pictures: tuple[Strip, ...]
     means: str
     own_tests: str
 
@@ -111,9 +114,20 @@ def compare_content(desk: Desk, found: Comparison, reason: str = "asked") -> Com
         came_to=_came_to(desk, found.sides),
         readings=tuple(_readings(desk, found)),
         no_cycles=desk.phrase("compare.no_cycles"),
+        pictures=strips_by_cycle(desk, _candles(found), 2),
         means=desk.phrase("compare.means") if recipes else "",
         own_tests=desk.phrase("own_tests"),
     )
+
+
+def _candles(found: Comparison) -> Iterator[CandleVerdict]:
+    """Yield every candle that is compared, each once."""
+    seen: set[str] = set()
+    for side in found.sides:
+        for one in side.candles:
+            if one.candle.id not in seen:
+                seen.add(one.candle.id)
+                yield one.candle
 
 
 def _verdict(desk: Desk, found: Comparison) -> str:

@@ -15,7 +15,7 @@
      .digest(blob)         -> Promise of the sha256 of a file, 64 hex digits; without a secure page too.
      .written(value)       -> a text, a list or a map as YAML: quoted as writing/values.py does.
      .inOneLine(entries)   -> a map in curly brackets; `entries` is a list of [key, value].
-     .text(lines)          -> the text of a hand-over file; `lines` is a list of [key, value], where a
+     .text(lines)          -> the text of a hand-over file, with its line `sum`; `lines` is a list of [key, value], where a
                               value is a text or number, a list, a map, {inline: "…"} for what is
                               written already, or {block: ["{…}", …]} for a list with a line each.
      .isText(value)        -> whether it can be saved: half a character cannot.
@@ -260,7 +260,20 @@
     return key + ": " + written(value);
   }
 
-  const text = (lines) => ["---", ...lines.map(line), "---", ""].join("\n");
+  // CRC-32 (IEEE 802.3) of the lines, by which whoever takes the file sees that it came whole.
+  function checksum(said) {
+    let crc = -1;
+    for (const one of new TextEncoder().encode(said)) {
+      crc ^= one;
+      for (let bit = 0; bit < 8; bit += 1) crc = (crc >>> 1) ^ (crc & 1 ? 0xedb88320 : 0);
+    }
+    return ((crc ^ -1) >>> 0).toString(16).padStart(8, "0");
+  }
+
+  function text(lines) {
+    const told = lines.map((one) => line(one) + "\n").join("");
+    return "---\n" + told + "sum: " + checksum(told) + "\n---\n";
+  }
 
   const isText = (value) => !/[\uD800-\uDBFF](?![\uDC00-\uDFFF])|(?<![\uD800-\uDBFF])[\uDC00-\uDFFF]/.test(value);
 
