@@ -103,6 +103,27 @@ def create_file(path: Path, data: bytes) -> None:
     _settle(path.parent)
 
 
+def move_file(path: Path, target: Path) -> None:
+    """Give a file another place; FileExistsError, and nothing is changed, when that is taken.
+
+    Whoever pulls the plug, it is in one of the places or in both, and whole. What is in both is
+    one file (`os.path.samefile`), where the system gives a file a second name.
+    """
+    try:
+        os.link(path, target)
+    except FileExistsError:
+        raise
+    except OSError:  # another disk, or a file system without second names
+        create_file(target, path.read_bytes())
+    try:
+        os.unlink(path)  # noqa: PTH108 -- each step by its name in the system
+    except OSError:
+        _forget(target)
+        raise
+    for folder in (target.parent, path.parent):
+        _settle(folder)
+
+
 def write_together(new: Mapping[Path, bytes], changed: Mapping[Path, tuple[bytes, bytes]]) -> None:
     """Write new files, and put changed ones in their places, from their old bytes to their new.
 

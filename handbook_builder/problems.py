@@ -6,6 +6,9 @@ from string import Formatter
 from typing import Final
 from unicodedata import category
 
+from handbook_builder.handover import HANDED
+from handbook_builder.notices import NOTICES
+
 
 @dataclass(frozen=True, slots=True, order=True)
 class Place:
@@ -128,6 +131,7 @@ MESSAGES: Final[Mapping[str, str]] = {
     "Mend one of the dates.",
     "half_of_misuse": "found '{found}' without '{due}'. A candle burned as buyers should not "
     "says both: as: misuse, and how.",
+    **HANDED,
     "heat_order": "found {key} {is_c} °C above heat_to {c} °C: wax is never hotter than it was "
     "heated. Mend one of them.",
     "heat_over_flash": "found {key} {is_c} °C at or above the wax's flash_point of {c} °C, "
@@ -190,6 +194,7 @@ MESSAGES: Final[Mapping[str, str]] = {
     "between two lines of '---'.",
     "no_height": "found a headspace, but the vessel has no inside_height above it. Give "
     "inside_height, or another form of fill.",
+    "no_picture_name": "found '{found}'; expected a picture in this record's folder, as in 2.jpg.",
     "no_reason": "found '{found}' for '{key}'; expected a reason in words that another person "
     "can read, of three letters at least.",
     "no_records": "expected a folder of records with a file studio.md; found none. Run the "
@@ -270,7 +275,7 @@ MESSAGES: Final[Mapping[str, str]] = {
     "Write each as '{first}: {{text: …, sure: C}}', one with a number under 'statements' as the "
     "law prints it, one with a name under 'cautions'.",
     "stray_file": "found a file that is no record. Records end in .md and stand in the folder "
-    "of their kind; photos end in .jpg, .jpeg, .png or .webp. Rename it, or move it away.",
+    "of their kind; photos end in .jpg, .jpeg, .png, .webp or .heic. Rename it, or move it away.",
     "stray_folder": "found the folder '{found}', which is no kind of record{near}.",
     "too_big": "the {what} is larger than any record needs. Look at what went into the file.",
     "too_deep": "the keys are nested more than {limit} levels deep.",
@@ -291,26 +296,6 @@ MESSAGES: Final[Mapping[str, str]] = {
     "wet_but_not_porous": "found a leak test that came out wet, in a vessel that is not said to "
     "be porous. It let water through: write porous: yes.",
     "wrong_dimension": "found '{found}', a {is}, where a {what} is due, for example '{example}'.",
-}
-
-
-# What is no fault, and yet should be looked at: told by `check` and on the pages it bears on.
-NOTICES: Final[Mapping[str, str]] = {
-    "batch_former": "{recipe} had another code on that day: the batch counts as poured as a former "
-    "make-up, and nobody can see that it was proven. If it is a slip, mend the code or the recipe.",
-    "fill_unwritten": "{recipe} has test candles or batches, and its fill still follows the vessel "
-    "and the densities on file. Write what it is: 'fill: {grams} g'.",
-    "lot_overdrawn": "lot '{lot}' of {item}: {taken} were taken from it, and {bought} were bought. "
-    "Look for a mistyped lot, a bill that is not on file, or a weight.",
-    "may_not": "{by} is named here, whose record does not say 'may: [{what}]'. Add it to "
-    "helpers/{by}.md, or name who did it.",
-    "no_guide": "found the page '{found}', which is no guide{near}. Mend its name.",
-    "photo_missing": "found the picture '{found}' in the note, and there is no such file{near}. "
-    "Put it beside the record, or mend its name.",
-    "planned_later": "'{key}' names {on}, which is still to come: until then it counts for "
-    "nothing. If it is a slip, mend the year.",
-    "price_far_off": "one unit of {item} costs {times} times here what it costs on any other bill. "
-    "Look for a slip in the price or the quantity.",
 }
 
 

@@ -35,11 +35,11 @@ class Dimension:
     def holds(self, value: float) -> bool:
         """Return whether a quantity of this sort can be as large, or as small."""
         if self.may_be_negative:
-            return self.least - _HAIR <= value <= self.most + _HAIR
-        return value == 0 or self.least * (1 - _HAIR) <= value <= self.most * (1 + _HAIR)
+            return self.least - HAIR <= value <= self.most + HAIR
+        return value == 0 or self.least * (1 - HAIR) <= value <= self.most * (1 + HAIR)
 
 
-_HAIR: Final = 1e-9  # what a conversion may be off: -459.67 °F is absolute zero
+HAIR: Final = 1e-9  # what a conversion may be off: -459.67 °F is absolute zero
 MASS: Final = Dimension("mass", "gram", "412.6 g", 1e-6, 1e6, "0.001 mg to 1000 kg")
 LENGTH: Final = Dimension("length", "millimeter", "68 mm", 1e-3, 1e4, "0.001 mm to 10 m")
 VOLUME: Final = Dimension("volume", "milliliter", "210 mL", 1e-3, 1e6, "0.001 mL to 1000 L")
@@ -144,7 +144,7 @@ _DIFFERENCE_UNITS: Final = {
     "F": "delta_degF",
 }
 # Spellings that are taken, and not taught.
-_TAKEN_FOR: Final = {"°c": "°C", "degc": "degC", "°f": "°F", "degf": "degF"}
+TAKEN_FOR: Final = {"°c": "°C", "degc": "degC", "°f": "°F", "degf": "degF"}
 # Digits are those of the keyboard: what only looks like a number to Python is none to a reader.
 _NUMBER: Final = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
 _TERM: Final = re.compile(
@@ -197,7 +197,7 @@ def _read_difference(text: str) -> float | Fault:
         return Fault("not_a_difference", {"found": text})
     rest = text[marked.end() :]
     match = re.fullmatch(rf"({_NUMBER})\s*(\S+)", rest)
-    unit = match and _DIFFERENCE_UNITS.get(_TAKEN_FOR.get(match[2], match[2]))
+    unit = match and _DIFFERENCE_UNITS.get(TAKEN_FOR.get(match[2], match[2]))
     if not match or not unit:
         return Fault("not_a_quantity", {"found": text, "what": "temperature difference",
                                         "example": DIFFERENCE.example})  # fmt: skip
@@ -235,7 +235,7 @@ def _term(text: str, match: re.Match[str], dimension: Dimension) -> Fraction | F
     if not spelling:
         return Fault("no_unit", {"found": text, "what": dimension.word,
                                  "example": dimension.example})  # fmt: skip
-    known = UNITS.get(_TAKEN_FOR.get(spelling, spelling))
+    known = UNITS.get(TAKEN_FOR.get(spelling, spelling))
     if known is None:
         return _unknown_unit(spelling, dimension)
     unit, its_dimension = known

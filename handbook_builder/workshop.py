@@ -1,6 +1,6 @@
 """The way through the house, from a folder of records to the pages that tell of it."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from itertools import chain
@@ -50,6 +50,15 @@ class Handbook:
     words: Words | None = None
     press: "Press | None" = None
 
+    @property
+    def wrong_link(self) -> str:
+        """Return what stands at the foot of each page, for a reader who sees that all is not well.
+
+        Nothing, where there are no pages that it could lead from.
+        """
+        told = None if self.words is None else self.words.phrases["pages"]["bench"]["incident"]
+        return "" if told is None else str(told["link"])
+
 
 def studio_from(
     reading: Reading, known_by: date = date.max, folder: Path | None = None
@@ -62,18 +71,36 @@ def studio_from(
     studio, problems = link(reading)
     if studio is None:
         return None, problems
-    # A size or a day that cannot be is told before what would be made of it.
-    slips = (
-        impossible_sizes(studio),
-        untold_yet(studio, known_by),
-        misfits(studio),
-        overlisted(studio),
-    )
-    counts = (miscounted(studio), unshown(studio))
-    traces = (miscopied(studio), of_another(studio), untraceable(studio), alike_lots(studio))
-    faults = in_order(chain(*slips, *counts, *traces))
+    faults = in_order(_plain_faults(studio, known_by))
     faults = faults or _unfounded(studio, folder)
     return (None, faults) if faults else (studio, ())
+
+
+def _plain_faults(studio: Studio, known_by: date) -> Iterator[Problem]:
+    """Yield whatever is wrong in a linked studio, but for batches without a proof."""
+    # A size or a day that cannot be is told before what would be made of it.
+    yield from impossible_sizes(studio)
+    yield from untold_yet(studio, known_by)
+    yield from misfits(studio)
+    yield from overlisted(studio)
+    yield from chain(miscounted(studio), unshown(studio))
+    traces = (miscopied(studio), of_another(studio), untraceable(studio), alike_lots(studio))
+    yield from chain(*traces)
+
+
+def faults_added(before: Reading, after: Reading, known_by: date) -> tuple[Problem, ...]:
+    """Return what is wrong in the records `after` a change and was not before, wherever it stands.
+
+    Whether batches were proven is not asked: a failure that is found late must be written.
+    """
+    known = {(one.place.file, one.code, one.message) for one in _found_in(before, known_by)}
+    found = _found_in(after, known_by)
+    return in_order(one for one in found if (one.place.file, one.code, one.message) not in known)
+
+
+def _found_in(reading: Reading, known_by: date) -> Iterable[Problem]:
+    studio, problems = link(reading)
+    return problems if studio is None else _plain_faults(studio, known_by)
 
 
 def _unfounded(studio: Studio, folder: Path | None) -> tuple[Problem, ...]:

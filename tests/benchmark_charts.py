@@ -40,7 +40,7 @@ def every_drawing() -> Iterator[tuple[str, Drawing]]:
     for page in handbook_of(ROOT / "records", date(2026, 5, 1)).pages:
         for chart in getattr(page.content, "charts", ()):
             yield f"{page.path}#{chart.id}", partial(drawing, chart)
-        if (picture := getattr(page.content, "picture", None)) is not None:
+        if (picture := getattr(page.content, "glance", None)) is not None:
             yield f"{page.path}#{picture.id}", partial(burn_drawing, picture)
 
 

@@ -12,6 +12,7 @@ from hypothesis import settings
 # What builds whole sites, starts the program again and again or goes through many studios: CI runs
 # it, and `-m deep`. All the rest of the tests together take less than two minutes.
 DEEP: Final = (
+    "bench/test_amend.py",
     "bench/test_bench_files.py",
     "bench/test_log.py",
     "bench/test_lookup.py",

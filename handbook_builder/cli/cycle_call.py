@@ -1,5 +1,6 @@
 """What a call of `log` holds: its options, read into the values of a cycle and of an end."""
 
+import shlex
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
@@ -45,6 +46,25 @@ class Call:
         """
         by_scale = "on" in self.cycle and self.scale[0] is not None
         return bool(self.cycle.keys() - {"on"} or self.end or self.as_json or by_scale)
+
+
+def as_options(values: Mapping[str, Value]) -> str:
+    """Return values of a cycle or an end as the options that give them, each after a space."""
+    named = {key: option for option, key in _END.items()} | {"how": "end", "checks": "check"}
+    pairs = (
+        (named.get(key, key).replace("_", "-"), one)
+        for key, value in values.items()
+        for one in _typed(value)
+    )
+    return "".join(f" --{option} {shlex.quote(one)}" for option, one in pairs)
+
+
+def _typed(value: Value) -> list[str]:
+    if isinstance(value, str):
+        return [value]
+    if isinstance(value, Mapping):
+        return [f"{time}={width}" for time, width in value.items()]
+    return list(value)
 
 
 def readings(command: Callable[..., None]) -> Callable[..., None]:

@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Mapping
+from contextlib import nullcontext
 from dataclasses import replace
 from datetime import date, datetime
 from pathlib import Path
@@ -9,8 +10,10 @@ from typing import Any
 
 import click
 
-from handbook_builder.cli.cycle_call import Call, call_of, readings
-from handbook_builder.cli.cycle_prompts import asked_for
+from handbook_builder.cli.amend import END
+from handbook_builder.cli.amend import amend as amend_there
+from handbook_builder.cli.cycle_call import Call, as_options, call_of, readings
+from handbook_builder.cli.cycle_prompts import ask_for
 from handbook_builder.cli.cycle_scale import FromScale, from_scale, tell_scale
 from handbook_builder.cli.cycle_told import logged, tell_verdict
 from handbook_builder.cli.cycle_words import faults, questions, unanswered
@@ -24,7 +27,7 @@ from handbook_builder.cli.options import (
     studio_option,
 )
 from handbook_builder.cli.telling import WRONG_CALL, Telling, confirmed, telling_for
-from handbook_builder.derived.at_bench import at_bench
+from handbook_builder.derived.at_bench import AtBench, at_bench
 from handbook_builder.files import ChangedMeanwhileError, locked, replace_file
 from handbook_builder.reading.fields import near
 from handbook_builder.reading.kinds.making import UNTRIED, Burn, End
@@ -59,8 +62,17 @@ from handbook_builder.writing.values import Value, in_one_line
 )
 @click.option("--scale-log", type=click.Path(path_type=Path), help="CSV of a scale: time, mass.")
 @click.option("--scale-units", default=None, help="Its units, where its header has none: min,g.")
+@click.option(
+    "--amend", default=None, metavar="CYCLE", help="A cycle on file by its number, or end."
+)
 @click.option("--as-read", is_flag=True, help="It was read so: write it unasked.")
-def log(burn: str, studio: Path, as_of: date | None, **given: Any) -> None:  # noqa: ANN401
+def log(
+    burn: str,
+    studio: Path,
+    as_of: date | None,
+    amend: str | None,
+    **given: Any,  # noqa: ANN401 -- as the options have it
+) -> None:
     """Add a cycle to the test candle BURN, and say at once how it did.
 
     Without readings it asks for them one by one; a bare number then gets the unit asked for.
@@ -68,10 +80,14 @@ def log(burn: str, studio: Path, as_of: date | None, **given: Any) -> None:  # n
     is due and not given is written as unread. Only the new
     lines are added to the file; whoever pulls the plug, it is the old file or the new one.
 
+    With --amend it changes or adds what was read in a cycle on file, or of the end, and nothing
+    else of the file. The record keeps the day, and what it said before.
+
     \b
     handbook log cedar-fig-a
     handbook log cedar-fig-a --burned "4 h" --before "412.6 g" --after "391.0 g"
     handbook log cedar-fig-a --end went_out --left "5 g" --vessel-state sound --tilt steady
+    handbook log cedar-fig-a --amend 3 --wall "52 degC"
     """  # noqa: D301 -- the mark is Click's
     told = telling_for(studio)
     path = records_of(studio) / "burns" / f"{burn}.md"
@@ -79,16 +95,25 @@ def log(burn: str, studio: Path, as_of: date | None, **given: Any) -> None:  # n
         known = [file.stem for file in sorted(path.parent.glob("*.md"))]
         told.wrong("no_burn", found=burn, near=near(burn, known))
     call = call_of(told, path, studio, day_for(studio, as_of), given)
-    if call.has_readings:
+    if amend is not None:
+        _amend(call, amend)
+    elif call.has_readings:
         with locked(path.parent):
             told, draft = _drafted(call)
             _write(told, call, _filled(told, call, draft))
     else:
         told, draft = _drafted(call)
-        _write_asked(told, _asked(told, call, draft))
+        _ask(told, call, draft)
 
 
-def _drafted(call: Call) -> tuple[Telling, Draft]:
+def _amend(call: Call, place: str) -> None:
+    """Amend a cycle on file or the end: locked while nothing is asked."""
+    is_asked = not (call.cycle or call.end or call.tilt_new or call.as_json)
+    with nullcontext() if is_asked else locked(call.path.parent):
+        amend_there(*_on_file(call), call, place)
+
+
+def _on_file(call: Call) -> tuple[Telling, bytes, AtBench]:
     """Return the words of the studio and the burn as it is; a fault ends the run."""
     told = telling_for(call.studio)
     with call.path.open("rb") as opened:
@@ -98,7 +123,12 @@ def _drafted(call: Call) -> tuple[Telling, Draft]:
         print_faults(found, as_json=call.as_json)
         told.warn("nothing_written")
         sys.exit(1)
-    told = Telling(words_for(found.studio, words_text_for(call.studio)))
+    return Telling(words_for(found.studio, words_text_for(call.studio))), data, found
+
+
+def _drafted(call: Call) -> tuple[Telling, Draft]:
+    """Return the words of the studio and a draft of what is to be added to a burn."""
+    told, data, found = _on_file(call)
     if found.burn.end is not None:
         _tell_ended(told, call, found.burn, found.burn.end)
         sys.exit(WRONG_CALL)
@@ -108,24 +138,22 @@ def _drafted(call: Call) -> tuple[Telling, Draft]:
 
 
 def _tell_ended(told: Telling, call: Call, burn: Burn, end: End) -> None:
-    """Say that the candle is at its end, and where what was left out is to be written by hand."""
+    """Say that the candle is at its end, and how what was left out is added."""
     place = burn.source.place("end")
     told.warn("ended", candle=burn.candle, recipe=burn.recipe, how=end.how, place=place)
     late = {key: value for key, value in call.end.items() if getattr(end, _field(key)) != value}
     if late:
-        told.warn("add_to_end", place=place, text=in_one_line(late)[1:-1])
+        told.warn("amend_instead", burn=burn.source.id, what=END, given=as_options(late))
     on = call.cycle.get("on")
     late_readings = {key: value for key, value in call.cycle.items() if key != "on"}
     if late_readings:
         days = [cycle.on.day for cycle in burn.cycles]
         day = None if on is None else day_of(on)
         at = days.index(day) if day in days else len(days) - 1
-        told.warn(
-            "add_to_cycle", number=at + 1, place=burn.source.place(f"cycles[{at}]"),
-            text=in_one_line(late_readings)[1:-1],
-        )  # fmt: skip
+        given = as_options(late_readings)
+        told.warn("amend_instead", burn=burn.source.id, what=at + 1, given=given)
     if not late and not late_readings:
-        told.warn("add_by_hand", place=burn.source.place("cycles"))
+        told.warn("amend_either")
 
 
 def _field(key: str) -> str:
@@ -181,11 +209,13 @@ def _noted(told: Telling, found: FromScale, note: Value | None) -> dict[str, str
     return {"note": " ".join(parts)} if parts else {}
 
 
-def _asked(told: Telling, call: Call, draft: Draft) -> Draft:
+def _ask(told: Telling, call: Call, draft: Draft) -> None:
+    """Ask for a cycle, and write it once it is confirmed."""
     found, stamped = _from_scale(told, call, draft, {})
     known = {key: str(value) for key, value in {**found, **call.cycle}.items()}
-    draft = replace(draft, tilt_new=call.tilt_new if draft.tilt_is_due else None)
-    return asked_for(told, replace(draft, stamped=stamped), known).told_unread()
+    tilt = call.tilt_new if draft.tilt_is_due else None
+    draft = replace(draft, tilt_new=tilt, stamped=stamped)
+    ask_for(told, draft, known, lambda one: _write_asked(told, one.told_unread()))
 
 
 def _added(told: Telling, draft: Draft) -> bytes:
@@ -224,13 +254,13 @@ def _refuse_slips(told: Telling, call: Call, draft: Draft) -> None:
 
 
 def _write_asked(told: Telling, draft: Draft) -> None:
-    """Show what was asked for, and write it once it is confirmed."""
+    """Show what was asked for, and write it once it is confirmed; raises BackError."""
     new = _added(told, draft)
     tell_verdict(told, draft)
     click.echo(f"  {in_one_line(draft.cycle)}")
     if draft.end:
         click.echo(f"  end: {in_one_line(draft.end)}")
-    if not confirmed(told, told.text("confirm", file=draft.file), default=True):
+    if not confirmed(told, told.text("confirm", file=draft.file), default=True, goes_back=True):
         told.say("nothing_written")
         return
     with locked(draft.path.parent):

@@ -11,7 +11,9 @@ import click
 import yaml
 
 from handbook_builder.derived.account import Account
+from handbook_builder.pages.edition import Edition
 from handbook_builder.problems import Problem
+from handbook_builder.publish.addresses import address_of, fault_of
 from handbook_builder.reports.faults import faults_report
 from handbook_builder.reports.plain import as_json as json_of
 from handbook_builder.words import Words
@@ -104,13 +106,26 @@ def ordinary_words(studio: Path) -> tuple[str, ...]:
     return tuple(map(str, listed)) if isinstance(listed, list) else ()
 
 
+def address_for(studio: Path, edition: Edition) -> str:
+    """Return where an edition is served, as mkdocs.yml says, or nothing; end at a bad address."""
+    entry = _entry(studio)
+    option = entry.get("address")
+    fault = fault_of(option) if option else ""
+    if fault:
+        msg = f"{studio / 'mkdocs.yml'}: address: {fault}"
+        raise click.UsageError(msg)
+    stated = "floor" if entry.get("edition") == "floor" else "owner"
+    site_url = str(_config(studio).get("site_url") or "")
+    return address_of(option, site_url, edition=edition, stated=Edition(stated))
+
+
 def _settings(studio: Path) -> dict[str, str]:
     """Return what the studio's own mkdocs.yml says in one word under `handbook`, all as text."""
     return {key: value for key, value in _entry(studio).items() if isinstance(value, str)}
 
 
-def _entry(studio: Path) -> dict[str, object]:
-    """Return all that the studio's own mkdocs.yml says under `handbook`."""
+def _config(studio: Path) -> dict[str, object]:
+    """Return all that the studio's own mkdocs.yml says, all as text."""
     file = studio / "mkdocs.yml"
     if not file.is_file():
         return {}
@@ -119,8 +134,13 @@ def _entry(studio: Path) -> dict[str, object]:
     except (yaml.YAMLError, UnicodeDecodeError) as error:
         msg = f"{file} cannot be read: {error}"
         raise click.UsageError(msg) from error
-    plugins = config.get("plugins", []) if isinstance(config, dict) else []
-    entries = [plugins] if isinstance(plugins, dict) else plugins
+    return config if isinstance(config, dict) else {}
+
+
+def _entry(studio: Path) -> dict[str, object]:
+    """Return all that the studio's own mkdocs.yml says under `handbook`."""
+    plugins = _config(studio).get("plugins", [])
+    entries = plugins if isinstance(plugins, list) else [plugins]
     for entry in entries:
         if isinstance(entry, dict) and isinstance(entry.get("handbook"), dict):
             return dict(entry["handbook"])

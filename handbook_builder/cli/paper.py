@@ -8,9 +8,10 @@ from typing import NoReturn
 
 import click
 
-from handbook_builder.cli.lookup import incident_named, product_named
+from handbook_builder.cli.lookup import burn_or_recipe, incident_named, product_named
 from handbook_builder.cli.options import (
     account_or_exit,
+    address_for,
     as_of_option,
     ordinary_words,
     records_of,
@@ -20,14 +21,22 @@ from handbook_builder.derived.account import Account
 from handbook_builder.files import put_file
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.edition import Edition
-from handbook_builder.pages.papers.which import Kind, notice_refusal_of, path_of, refusal_of
+from handbook_builder.pages.papers.burn_sheet import is_to_burn
+from handbook_builder.pages.papers.which import (
+    WALL_PATH,
+    Kind,
+    notice_refusal_of,
+    path_of,
+    path_of_burns,
+    refusal_of,
+)
 from handbook_builder.pages.products.in_the_way import in_the_way
 from handbook_builder.words import Words
 
 
 @click.command()
 @click.argument("kind", type=click.Choice([kind.value for kind in Kind]))
-@click.argument("of")
+@click.argument("of", default="")
 @click.option(
     "--out",
     type=click.Path(dir_okay=False, writable=True, path_type=Path),
@@ -48,21 +57,43 @@ def paper(  # noqa: PLR0913 -- one parameter an option
 ) -> None:
     """Write a paper as one file that opens alone and prints as it is.
 
-    KIND is care (a card for the buyer), sheet (for a shop), proof (for whoever asks), or notice (a
-    recall, to be posted). OF is a product's id, title or code; for a notice, an incident's id or
-    number. Only an approved product has a care card and a sheet.
+    KIND is care (a card for the buyer), sheet (for a shop), proof (for whoever asks), notice (a
+    recall, to be posted), batch-sheet (to write a pour on), burn-sheet (to write readings on), or
+    wall (the chart of the studio, which needs no OF). OF is a product's id, title or code; for a
+    notice, an incident's id or number; for a burn-sheet, a test candle or a recipe, which has its
+    candles side by side. Only an approved product has a care card and a sheet.
     """
     account, words = account_or_exit(studio, as_of)
     desk = Desk(account, words, Edition(edition))
-    ident = _named(desk, Kind(kind), of)
-    text = _written(account, words, studio, Edition(edition), path_of(Kind(kind), ident))
-    file = out or Path(f"{ident}-{kind}.html")
+    path = _path_named(desk, Kind(kind), of)
+    text = _written(account, words, studio, Edition(edition), path)
+    file = out or Path("-".join(path.split("/")[1:]) + ".html")
     try:
         put_file(file, text.encode())
     except OSError as fault:
         msg = f"{file} cannot be written: {fault.strerror}"
         raise click.UsageError(msg) from fault
     click.echo(desk.phrase("papers.written", file=file))
+
+
+def _path_named(desk: Desk, kind: Kind, asked: str) -> str:
+    """Return where the paper that is asked for stands in the site, or end and say why not."""
+    if kind is Kind.WALL:
+        return WALL_PATH
+    if not asked:
+        msg = f"{kind} of what? See 'handbook paper --help'."
+        raise click.UsageError(msg)
+    if kind is Kind.BURN:
+        return _burn_path(desk, asked)
+    return path_of(kind, _named(desk, kind, asked))
+
+
+def _burn_path(desk: Desk, asked: str) -> str:
+    """Return where the sheet of a test candle stands, or that of the candles of a recipe."""
+    ident, is_recipe = burn_or_recipe(desk.account, asked)
+    if not is_to_burn(desk, ident, is_recipe=is_recipe):
+        _refuse(desk.phrase("papers.none.burn-sheet", of=ident), ())
+    return path_of_burns(ident) if is_recipe else path_of(Kind.BURN, ident)
 
 
 def _named(desk: Desk, kind: Kind, asked: str) -> str:
@@ -94,7 +125,7 @@ def _written(account: Account, words: Words, studio: Path, edition: Edition, pat
     )
 
     found = paper_of(account, words, studio, records_of(studio), edition, path,
-                     ordinary_words(studio))  # fmt: skip
+                     ordinary_words(studio), address_for(studio, edition))  # fmt: skip
     if isinstance(found, str):
         return found
     for leak in found:

@@ -52,11 +52,20 @@ class Telling:
             click.echo(line)
 
 
-def confirmed(told: Telling, question: str, *, default: bool) -> bool:
-    """Return the answer to a question that is answered by y or n, and say so to any other."""
+class BackError(Exception):
+    """The answer was to go back to the question before."""
+
+
+def confirmed(told: Telling, question: str, *, default: bool, goes_back: bool = False) -> bool:
+    """Return the answer to a question that is answered by y or n, and say so to any other.
+
+    Raises BackError at the word for that, where the question `goes_back`.
+    """
 
     def read(typed: str) -> bool:
         word = typed.strip().lower()
+        if goes_back and word == told.text("back_word"):
+            raise BackError
         if word not in _ANSWERS:
             raise click.BadParameter(told.text("y_or_n"))
         return _ANSWERS[word]

@@ -110,7 +110,7 @@ class Board:
 def board_of(account: Account) -> Board:
     """Return the test board as of the day of the account."""
     judged, studio = account.judged, account.studio
-    waiting = tuple(_waiting(account, burn) for burn in judged.burns.values() if _goes_on(burn))
+    waiting = tuple(_waiting(account, burn) for burn in judged.burns.values() if goes_on(burn))
     done = (Status.APPROVED, Status.RETIRED)
     outlooks = tuple(
         _outlook(account, product, waiting)
@@ -127,7 +127,7 @@ def board_of(account: Account) -> Board:
     )
 
 
-def _goes_on(one: Burned) -> bool:
+def goes_on(one: Burned) -> bool:
     """Return whether a candle has not come to its end; a misuse burn is lit on like any other."""
     if one.candle.verdict is Verdict.MISUSE:
         return one.candle.seen.end is None

@@ -18,6 +18,7 @@ from handbook_builder.reading.refs import Ref
 from handbook_builder.reading.shape import Source
 from handbook_builder.studio.studio import Studio
 
+_ISO_DAY: Final = len("2026-11-28")
 _LEAST_LETTERS: Final = 4  # of a name that is looked for in prose: a lot "12" is also a number
 
 
@@ -60,6 +61,33 @@ def names_for(studio: Studio) -> Names:
         incidents={ident: f"incident-{one.number}" for ident, one in studio.incidents.items()},
         lots=lots,
     )
+
+
+def batches_called(studio: Studio, name: str) -> tuple[str, ...]:
+    """Return the batches that a neutral name may mean, by their own names; none where it is none.
+
+    Batches of one recipe and day are told apart by a number, and one that comes later may change
+    the numbers of the others: each of them may be meant then.
+    """
+    names = names_for(studio).batches
+    meant = [studio.batches[old] for old, new in names.items() if new == name]
+    return tuple(
+        ident
+        for ident, one in sorted(studio.batches.items())
+        for other in meant
+        if (one.recipe, one.on) == (other.recipe, other.on)
+    )
+
+
+def lots_called(studio: Studio, item: Ref, name: str) -> tuple[str, ...]:
+    """Return the lots of an item that a name may mean: its own, or a neutral one.
+
+    Lots that first came on one day are told apart by a number, as batches are.
+    """
+    names = {lot: new for (of, lot), new in names_for(studio).lots.items() if of == item}
+    days = {new[:_ISO_DAY] for new in names.values() if new == name}
+    neutral_ones = {lot for lot, new in names.items() if new[:_ISO_DAY] in days}
+    return tuple(sorted(neutral_ones | ({name} & names.keys())))
 
 
 def _vessels(studio: Studio, unnamed: str) -> dict[str, Vessel]:

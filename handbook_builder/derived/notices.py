@@ -1,7 +1,6 @@
 """What is no fault of the records, and yet should be looked at."""
 
 import math
-import re
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from datetime import date
@@ -11,6 +10,7 @@ from urllib.parse import unquote
 
 from handbook_builder.derived.hands import Guides, forbidden_work, unknown_pages
 from handbook_builder.derived.lot_balance import LotBalance, lot_balances
+from handbook_builder.derived.photos import IN_NOTE, photo_notices
 from handbook_builder.problems import Place, Problem, in_order, notice
 from handbook_builder.reading.fields import near
 from handbook_builder.reading.records import KINDS
@@ -26,7 +26,6 @@ _BLUR: Final = 7
 # A slip of a decimal point: common practice, no published source.
 FAR_PRICE: Final = 10.0
 _NEARLY: Final = 1 - 1e-9
-_PICTURE: Final = re.compile(r"!\[[^\]]{0,200}\]\(\s*<?([^)>\s]{1,200})")
 
 
 def notices(studio: Studio, day: date, guides: Guides) -> tuple[Problem, ...]:
@@ -40,6 +39,7 @@ def notices(studio: Studio, day: date, guides: Guides) -> tuple[Problem, ...]:
             *_former(studio, day),
             *_planned(studio, day),
             *_photos(studio),
+            *photo_notices(studio),
             *_prices(studio),
         )
     )
@@ -55,8 +55,8 @@ def _former(studio: Studio, day: date) -> Iterator[Problem]:
 def _photos(studio: Studio) -> Iterator[Problem]:
     """Yield each picture of a note that is no file among the records."""
     for source in _sources(studio):
-        for match in _PICTURE.finditer(source.body):
-            found = unquote(match[1])
+        for match in IN_NOTE.finditer(source.body):
+            found = unquote(match[2] or match[3])
             path = normpath(f"{source.kind}/{found}")
             if "://" not in found and path not in studio.photos:
                 hint = near(path, list(studio.photos))

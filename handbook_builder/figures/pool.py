@@ -21,6 +21,11 @@ def coverage(pool_mm: float, inside_diameter_mm: float) -> float:
     return not_negative(pool_mm, "pool_mm") / inside_diameter_mm
 
 
+def pool_at(share: float, inside_diameter_mm: float) -> float:
+    """Return how wide a pool is that covers a share of the inside diameter, in millimetres."""
+    return not_negative(share, "share") * positive(inside_diameter_mm, "inside_diameter_mm")
+
+
 def hours_to_wall(
     readings: Sequence[tuple[float, float]], inside_diameter_mm: float, full: float = FULL
 ) -> float | None:

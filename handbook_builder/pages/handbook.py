@@ -6,6 +6,8 @@ from handbook_builder.derived.account import Account, account_of
 from handbook_builder.derived.floor import floor_account
 from handbook_builder.derived.label.made import Press
 from handbook_builder.derived.neutral import neutral
+from handbook_builder.pages.bench.incident import incident_page, with_about
+from handbook_builder.pages.bench.page import bench_pages
 from handbook_builder.pages.board.board import board_page
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.edition import Edition
@@ -61,6 +63,10 @@ def pages_of(
 
 
 def _pages(desk: Desk) -> Iterator[Page]:
+    yield from (with_about(desk, page) for page in _told(desk))
+
+
+def _told(desk: Desk) -> Iterator[Page]:
     for index in (home_page, approved_page, not_approved_page, vessels_page, materials_page,
                   tests_page, board_page, helpers_page, problems_page, limits_page):  # fmt: skip
         yield index(desk)
@@ -76,6 +82,8 @@ def _pages(desk: Desk) -> Iterator[Page]:
     for ident in sorted(desk.judged.burns):
         yield page_of_test(desk, ident, offers.get(ident, ()))
     yield from compare_pages(desk)
+    yield from bench_pages(desk)
+    yield incident_page(desk)
     yield from pages_of_batches(desk)
     yield from money_pages(desk)
     yield from papers_of(desk)

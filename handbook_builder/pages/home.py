@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from handbook_builder.derived.board import board_of
+from handbook_builder.pages.bench.page import bench_of_several
 from handbook_builder.pages.desk import Desk, Link, item_link
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.people.minded import Minded, minded
@@ -80,6 +81,7 @@ class HomePage:
     lit: Lit
     loosened: str
     burning: tuple[Burning, ...]
+    bench: Link | None
     short: tuple[Short, ...]
     obstacles: tuple[Obstacle, ...]
     incidents: tuple[IncidentLine, ...]
@@ -98,6 +100,7 @@ def home_page(desk: Desk) -> Page:
         lit=_lit(desk),
         loosened=loosened(desk),
         burning=_burning(desk),
+        bench=bench_of_several(desk),
         short=tuple(_shorts(desk)),
         obstacles=tuple(
             _obstacle(desk, product) for word in ORDER for product in of_status(desk, word)

@@ -13,6 +13,8 @@ class Page:
     `site_templates/views/`, which sees `content` as `page`. `boost` ranks the page in the
     search: above 1 comes earlier. `words` are further plain texts by which search must find it.
     A page that `is_alone` is a paper: a file that opens without the site, and no search finds it.
+    `about` names the record that an incident would be about, when a reader of this page sees that
+    something is wrong.
     """
 
     path: str
@@ -22,3 +24,4 @@ class Page:
     boost: float = 1.0
     words: tuple[str, ...] = ()
     is_alone: bool = False
+    about: str = ""

@@ -11,7 +11,7 @@ from typing import Final
 from markupsafe import Markup
 
 from handbook_builder.pages.items.vessels import VesselDrawn
-from handbook_builder.pages.tests.picture import Band, Bound, BurnPicture, Level, Section, Seen
+from handbook_builder.pages.tests.glance import Band, Bound, BurnPicture, Level, Section, Seen
 
 WIDTH: Final = 360
 _TOP: Final = 26  # the rim of the vessel, below the heads

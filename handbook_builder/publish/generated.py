@@ -11,6 +11,7 @@ from mkdocs.structure.toc import get_toc
 
 from handbook_builder.pages.page import Page
 from handbook_builder.publish.headings import anchors, outline
+from handbook_builder.publish.pictures import is_converted
 from handbook_builder.publish.templates import files_in
 
 PHOTO_SUFFIXES = {".avif", ".gif", ".jpeg", ".jpg", ".png", ".webp"}
@@ -37,7 +38,11 @@ class HandbookPage(MkDocsPage):
         """
         del config
         self.markdown = ""
-        self.meta = {"title": escape(self.source.title), "search": {"boost": self.source.boost}}
+        self.meta = {
+            "title": escape(self.source.title),
+            "search": {"boost": self.source.boost},
+            "about": self.source.about,
+        }
 
     def render(self, config: MkDocsConfig, files: Files) -> None:
         """Set the content, the outline and the anchors of the page."""
@@ -60,6 +65,12 @@ def add_paper(files: Files, config: MkDocsConfig, paper: Page, content: str) -> 
     _put(files, File.generated(config, f"{paper.path}.html", content=content))
 
 
+def add_made(files: Files, config: MkDocsConfig, made: Mapping[str, bytes]) -> None:
+    """Add files to the site that were made in this build, each by its address."""
+    for uri, data in made.items():
+        _put(files, File.generated(config, uri, content=data))
+
+
 def add_files(files: Files, config: MkDocsConfig, sources: Mapping[str, Path]) -> None:
     """Add files on the disk to the site, each by the path that it gets there."""
     for uri, path in sources.items():
@@ -69,7 +80,12 @@ def add_files(files: Files, config: MkDocsConfig, sources: Mapping[str, Path]) -
 def photos_in(records: Path) -> dict[str, Path]:
     """Return the pictures that lie among the records, by their path there."""
     found = files_in([records])
-    return {uri: path for uri, path in found.items() if path.suffix.lower() in PHOTO_SUFFIXES}
+    return {uri: path for uri, path in found.items() if is_photo(path)}
+
+
+def is_photo(path: Path) -> bool:
+    """Return whether a file among the records is a picture that a page may show."""
+    return path.suffix.lower() in PHOTO_SUFFIXES or is_converted(path.name)
 
 
 # Records whose pictures are of bills and of those who sent them.

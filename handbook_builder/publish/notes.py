@@ -10,7 +10,7 @@ import posixpath
 from collections.abc import Container
 from dataclasses import dataclass
 from urllib.parse import SplitResult, unquote, urlsplit
-from xml.etree.ElementTree import Element
+from xml.etree.ElementTree import Element, SubElement
 
 import nh3
 from markdown import Markdown
@@ -20,13 +20,14 @@ from markupsafe import Markup
 
 from handbook_builder.publish import links
 from handbook_builder.publish.finished import Finds, cleaned
+from handbook_builder.publish.photos import large_name, small_name
 
 _TAGS = {
     *("a", "blockquote", "br", "code", "em", "h3", "h4", "h5", "h6", "hr", "img", "li", "ol", "p"),
     *("pre", "span", "strong", "table", "tbody", "td", "th", "thead", "tr", "ul"),
 }
 _ATTRIBUTES = {
-    "a": {"href", "title"},
+    "a": {"href", "title", "class"},
     "img": {"src", "alt", "title", "loading"},
     "ol": {"start"},
     "span": {"class"},
@@ -49,6 +50,7 @@ class Place:
     folder: str
     pages: Container[str]
     photos: Container[str]
+    opens: bool = True  # whether a picture leads to its large size: on a paper there is none
 
     def link(self, href: str) -> str | None:
         """Return the address that may stand in a link, or None when it leads nowhere."""
@@ -61,18 +63,21 @@ class Place:
             return None
         target = self._beside(parts.path)
         if target in self.photos:
-            return links.relative(self.page, f"photos/{target}")
+            return links.relative(self.page, f"photos/{large_name(target)}")
         return self._page_link(target)
 
-    def photo(self, src: str) -> str | None:
-        """Return the address of a picture that lies among the records, else None."""
+    def photo(self, src: str) -> tuple[str, str] | None:
+        """Return the small and the large address of a picture among the records, else None."""
         parts = _parts(src)
         if parts is None:
             return None
         target = self._beside(parts.path)
         if parts.scheme or parts.netloc or target not in self.photos:
             return None
-        return links.relative(self.page, f"photos/{target}")
+        small, large = (
+            links.relative(self.page, f"photos/{name(target)}") for name in (small_name, large_name)
+        )
+        return (small if self.opens else large, large)
 
     def _beside(self, path: str) -> str:
         return posixpath.normpath(posixpath.join(self.folder, unquote(path)))
@@ -97,6 +102,7 @@ class _Tidy(Treeprocessor):
     place: Place
 
     def run(self, root: Element) -> None:
+        self._in_links = {below for link in root.iter("a") for below in link.iter()}
         for element in list(root.iter()):
             if element.tag == "a":
                 self._settle_link(element)
@@ -117,16 +123,28 @@ class _Tidy(Treeprocessor):
         source, words = element.get("src", ""), element.get("alt") or element.get("src", "")
         photo = self.place.photo(source)
         if photo is not None:
-            element.set("src", photo)
-            element.set("loading", "lazy")
+            self._show(element, *photo)
             return
         address = self.place.link(source)
         element.attrib.clear()
         element.text = words
         element.tag = "span" if address is None else "a"
-        element.set("class", "no-photo")
-        if address is not None:
+        if address is None:
+            element.set("class", "no-photo")
+        else:
             element.set("href", address)
+
+    def _show(self, element: Element, small: str, large: str) -> None:
+        """Show the small size of a picture, as a link to the large one where that can be."""
+        element.set("src", small)
+        element.set("loading", "lazy")
+        if not self.place.opens or element in self._in_links:
+            return
+        SubElement(element, "img", dict(element.attrib))
+        element.attrib.clear()
+        element.tag = "a"
+        element.set("href", large)
+        element.set("class", "strip__open")
 
 
 class NoteReader:

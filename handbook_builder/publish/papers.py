@@ -7,7 +7,6 @@ import base64
 import html
 import posixpath
 import re
-from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
 from typing import Final
@@ -22,8 +21,9 @@ from handbook_builder.pages.edition import Edition
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.private.amounts import Care
 from handbook_builder.problems import Problem
-from handbook_builder.publish import generated, pictures, searched, templates, views
+from handbook_builder.publish import generated, searched, templates, views
 from handbook_builder.publish.notes import NoteReader
+from handbook_builder.publish.photos import Album
 from handbook_builder.publish.refusals import Refusal
 from handbook_builder.words import Words
 
@@ -56,36 +56,30 @@ def alone(
     paper: Page,
     around: views.Surroundings,
     style: Markup,
-    photos: Mapping[str, Path],
 ) -> str:
-    """Return a paper as one file of HTML; `photos` are the pictures by their path in the records.
+    """Return a paper as one file of HTML.
 
     A picture that cannot be read is left out here, and told where pictures are published.
     """
     content = views.render(env, paper, around)
-    body = _with_pictures(content, paper.path, photos)
+    body = _with_pictures(content, paper.path, around.album)
     frame = replace(paper, view="_alone")
     return views.render(env, frame, around, style=style, body=Markup(body))  # noqa: S704 -- a view's
 
 
-def _with_pictures(content: str, path: str, photos: Mapping[str, Path]) -> str:
-    """Return the content with each of its pictures in it."""
+def _with_pictures(content: str, path: str, album: Album) -> str:
+    """Return the content with each of its pictures in it; an empty one where it is none."""
 
     def inside(found: re.Match[str]) -> str:
         source = unquote(html.unescape(found[2]))
         within = posixpath.normpath(posixpath.join(posixpath.dirname(path), source))
-        photo = photos.get(within.removeprefix("photos/"))
-        return found[1] + ("data:," if photo is None else _data_of(photo)) + found[3]
+        held = album.at(within.removeprefix("photos/"), LONGEST_SIDE)
+        address = "data:,"
+        if held is not None:
+            address = f"data:{held[0]};base64,{base64.b64encode(held[1]).decode()}"
+        return found[1] + address + found[3]
 
     return _PICTURE.sub(inside, content)
-
-
-def _data_of(photo: Path) -> str:
-    """Return a picture, made anew, as an address that holds it; an empty one when it is none."""
-    data = pictures.anew(photo, photo.name, LONGEST_SIDE)
-    if isinstance(data, Refusal):
-        return "data:,"
-    return f"data:{pictures.media_type(photo)};base64,{base64.b64encode(data).decode()}"
 
 
 def paper_of(  # noqa: PLR0913, PLR0917 -- one a part of what is asked
@@ -96,10 +90,12 @@ def paper_of(  # noqa: PLR0913, PLR0917 -- one a part of what is asked
     edition: Edition,
     path: str,
     known: tuple[str, ...] = (),
+    address: str = "",
 ) -> str | tuple[Refusal | Problem, ...]:
     """Return the paper at `path` of an edition as one file, or what keeps it from going out.
 
-    It is the site's own, told and cleaned the same way, without links: nothing is around it.
+    It is the site's own, told and cleaned the same way, without links: nothing is around it. Its
+    square codes lead to the `address` where the edition is served.
     """
     press, faults = workshop.press_of(account, studio)
     if faults:
@@ -111,9 +107,10 @@ def paper_of(  # noqa: PLR0913, PLR0917 -- one a part of what is asked
     if secrets is not None:
         photos = generated.for_the_floor(photos, secrets.names)
     reader = NoteReader(None if secrets is None else secrets.in_note)
-    around = views.Surroundings(frozenset(), photos.keys(), account.judged.as_of, reader)
+    album, day = Album(photos), account.judged.as_of
+    around = views.Surroundings(frozenset(), photos.keys(), day, reader, album, address)
     env = views.environment(templates.layers(studio, "views"))
-    text = alone(env, paper, around, style_of(studio), photos)
+    text = alone(env, paper, around, style_of(studio))
     if secrets is None:
         return text
     floor = searched.Floor(secrets, {path: Care.PAGE}, lambda *_: False, {}, shipped_style())

@@ -8,12 +8,14 @@ import io
 import struct
 import warnings
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 from typing import Any, Final
 
 from PIL import Image, ImageOps, UnidentifiedImageError
 
 from handbook_builder.publish.refusals import Refusal, refusal
+from handbook_builder.reading.pictures import can_convert
 
 LONGEST_SIDE: Final = 1600
 MOST_POINTS: Final = 100_000_000
@@ -24,7 +26,9 @@ _FORMATS: Final = {
     ".jpe": "JPEG", ".jpeg": "JPEG", ".jpg": "JPEG", ".png": "PNG", ".tif": "TIFF",
     ".tiff": "TIFF", ".webp": "WEBP",
 }  # fmt: skip
-_UNKNOWN: Final = frozenset({".dng", ".heic", ".heif", ".jp2", ".jxl", ".psd", ".raw"})
+# What telephones write and few browsers show: converted, where the extra `heic` is installed.
+_CONVERTED: Final = frozenset({".heic", ".heif"})
+_UNKNOWN: Final = _CONVERTED | {".dng", ".jp2", ".jxl", ".psd", ".raw"}
 PICTURES: Final = frozenset(_FORMATS)
 _NO_GLASS: Final = frozenset({"JPEG", "BMP"})  # formats in which nothing shines through
 _SAVED: Final[dict[str, dict[str, Any]]] = {
@@ -49,32 +53,58 @@ def is_picture(path: Path) -> bool:
     return path.suffix.lower() in PICTURES | _UNKNOWN
 
 
+def is_converted(name: str) -> bool:
+    """Return whether a picture of this name is shown as another kind than it is."""
+    return Path(name).suffix.lower() in _CONVERTED
+
+
 def media_type(path: Path) -> str:
     """Return the media type of a picture that can be shown, by its name."""
-    return f"image/{_FORMATS[path.suffix.lower()].lower()}"
+    return f"image/{_FORMATS.get(path.suffix.lower(), 'JPEG').lower()}"
 
 
 def made_anew(file: Path, shown_as: str) -> Iterator[Refusal]:
-    """Write a picture anew in its place, and yield what keeps it from being shown."""
-    data = anew(file, shown_as)
+    """Write a picture anew in its place, and yield what keeps it from being shown.
+
+    It keeps its name, so that one of another kind cannot be written there.
+    """
+    is_of_its_name = file.suffix.lower() in PICTURES
+    data = anew(file, shown_as) if is_of_its_name else refusal(shown_as, "picture_kind")
     if isinstance(data, Refusal):
         yield data
     else:
         file.write_bytes(data)
 
 
-def anew(file: Path, shown_as: str, longest: int = LONGEST_SIDE) -> bytes | Refusal:
-    """Return a picture made anew, its longer side `longest` points at the most, or why not."""
+def anew(
+    file: Path, shown_as: str, longest: int = LONGEST_SIDE, kind: str | None = None,
+    quality: int | None = None,
+) -> bytes | Refusal:  # fmt: skip
+    """Return a picture made anew, its longer side `longest` points at the most, or why not.
+
+    It stays of its own kind, unless another `kind` is asked for.
+    """
     suffix = file.suffix.lower()
-    if suffix in _UNKNOWN:
+    if suffix in _UNKNOWN and not (suffix in _CONVERTED and _converts()):
         return refusal(shown_as, "picture_kind")
     try:
-        return bare(file, _FORMATS[suffix], longest)
+        return bare(file, kind or _FORMATS.get(suffix, "JPEG"), longest, quality)
     except (_VastError, Image.DecompressionBombError) as vast:
         wide, high = (vast.wide, vast.high) if isinstance(vast, _VastError) else (0, 0)
         return refusal(shown_as, "vast_picture", wide=wide or "too many", high=high or "too many")
     except _BROKEN as fault:
         return refusal(shown_as, "mangled_picture", reason=_reason(fault))
+
+
+@cache
+def _converts() -> bool:
+    """Return whether pictures of telephones can be read here, and let Pillow read them then."""
+    if not can_convert():
+        return False
+    from pillow_heif import register_heif_opener  # noqa: PLC0415 -- it may not be installed
+
+    register_heif_opener()
+    return True
 
 
 # What Pillow's readers raise at bytes that are no picture, or only half of one.
@@ -103,7 +133,7 @@ def _reason(fault: BaseException) -> str:
     return " ".join(str(fault).split())[:80]
 
 
-def bare(file: Path, kind: str, longest: int = LONGEST_SIDE) -> bytes:
+def bare(file: Path, kind: str, longest: int = LONGEST_SIDE, quality: int | None = None) -> bytes:
     """Return the points of a picture as a file of `kind`, upright and no larger than shown."""
     if file.stat().st_size > MOST_BYTES:
         raise _VastError(0, 0)
@@ -116,7 +146,8 @@ def bare(file: Path, kind: str, longest: int = LONGEST_SIDE) -> bytes:
             picture.draft("RGB", (longest, longest))
             picture.load()
             upright = ImageOps.exif_transpose(picture) or picture
-            return _written(_small(_in_srgb(_plain(upright, kind), picture), longest), kind)
+            small = _small(_in_srgb(_plain(upright, kind), picture), longest)
+            return _written(small, kind, quality)
 
 
 def _plain(picture: Image.Image, kind: str) -> Image.Image:
@@ -154,9 +185,10 @@ def _small(picture: Image.Image, longest: int) -> Image.Image:
     return picture
 
 
-def _written(picture: Image.Image, kind: str) -> bytes:
+def _written(picture: Image.Image, kind: str, quality: int | None = None) -> bytes:
     """Return the points as a file; they are copied, so that nothing else comes along."""
     clean = Image.frombytes(picture.mode, picture.size, picture.tobytes())
     out = io.BytesIO()
-    clean.save(out, kind, **_SAVED.get(kind, {}))
+    how = _SAVED.get(kind, {})
+    clean.save(out, kind, **(how if quality is None else how | {"quality": quality}))
     return out.getvalue()

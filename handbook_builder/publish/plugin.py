@@ -1,7 +1,7 @@
 """The plug-in: MkDocs' events on one side, our own functions on the other."""
 
 import logging
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -11,7 +11,7 @@ import mkdocs
 from jinja2 import Environment
 from markupsafe import escape
 from mkdocs.config.defaults import MkDocsConfig
-from mkdocs.exceptions import Abort, PluginError
+from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.nav import Navigation
@@ -42,8 +42,9 @@ from handbook_builder.publish import (
 from handbook_builder.publish.calendar import add_calendar
 from handbook_builder.publish.faults_shown import FaultsShown, RecordsAtFaultError
 from handbook_builder.publish.notes import NoteReader
+from handbook_builder.publish.photos import Album
 from handbook_builder.publish.placeholders import filled
-from handbook_builder.publish.refusals import Refusal
+from handbook_builder.publish.refusals import stop_at_refusals, tell_left_out
 from handbook_builder.publish.search import SearchIndex, plain_title
 
 if TYPE_CHECKING:  # slow to load, and only serving needs it
@@ -56,6 +57,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
     handbook: workshop.Handbook
     as_of: date
     studio: Path
+    address: str = ""  # where this edition is served
     draft: swap.Draft | None = None
     told: workshop.Handbook | None = None  # the other edition, when it was made just before
     holds: bool = False  # keeps the finished draft until `publish` is called
@@ -73,20 +75,17 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         hosts.refuse_publishers(config, self.config.edition, private_host=self.config.private_host)
         self.draft = _begin(config)
         self.studio = settings.studio_of(config)
-        _stop_at_refusals(fences.leading_out(self.studio, self.records, Path(config.docs_dir)))
+        stop_at_refusals(fences.leading_out(self.studio, self.records, Path(config.docs_dir)))
         self.as_of = self.config.as_of or date.today()  # noqa: DTZ011 -- the local day
         words = templates.file_text(self.studio, "words.yml")
         self.handbook = self._tell(words)
         _stop_at_problems(self.handbook)
+        self.address = settings.addressed(config, self.config)
         self.index = SearchIndex()
         settings.make_private(config, templates.layers(self.studio, "theme"))
         settings.silence_base_search(config)
         quick.skip_hidden_templates(config.theme)
-        config.extra["as_of"] = self.as_of.isoformat()
-        config.extra["stale_after_days"] = f"{self.handbook.stale_after_days:g}"
-        config.extra["studio_name"] = self.handbook.studio_name
-        config.extra["edition"] = self.config.edition
-        config.extra["has_money"] = any(it.path == "money/index" for it in self.handbook.pages)
+        settings.tell_theme(config, self.handbook, self.as_of, self.config.edition)
         return config
 
     def _tell(self, words: str | None) -> workshop.Handbook:
@@ -120,20 +119,26 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         generated.add_files(files, config, guides)
         if secrets is not None:
             generated.drop_attachments(files, config, secrets.names)
-        generated.add_files(files, config, {f"photos/{uri}": path for uri, path in photos.items()})
-        self._add_pages(files, config, photos)
+        self.album = Album(photos, lambda path: f"{self.config.records}/{path}")
+        self.made = self.album.files()
+        generated.add_made(files, config, self.made)
+        self._add_pages(files, config)
+        if self.told is None:  # named once for both editions; the pages say so too
+            tell_left_out(self.album.refused())
         add_calendar(files, config, self.handbook, self.as_of)
         return files
 
-    def _add_pages(self, files: Files, config: MkDocsConfig, photos: dict[str, Path]) -> None:
+    def _add_pages(self, files: Files, config: MkDocsConfig) -> None:
         known = {page.path for page in self.handbook.pages}
         known |= {file.src_uri.removesuffix(".md") for file in files.documentation_pages()}
-        around = views.Surroundings(known, photos.keys(), self.as_of, self._note_reader())
+        reader = self._note_reader()
+        photos, day = self.album.paths(), self.as_of
+        around = views.Surroundings(known, photos, day, reader, self.album, self.address)
         env = views.environment(templates.layers(self.studio, "views"))
         style = papers.style_of(self.studio)
         for page in self.handbook.pages:
             if page.is_alone:
-                paper = papers.alone(env, page, around, style, photos)
+                paper = papers.alone(env, page, around, style)
                 generated.add_paper(files, config, page, paper)
             else:
                 generated.add_page(files, config, page, lambda it: views.render(env, it, around))
@@ -248,15 +253,16 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
             if (uri := file.relative_to(folder).as_posix())
             and pictures.is_picture(file)
             and not is_ours(file, uri)
+            and self.made.get(uri) != file.read_bytes()
             for one in pictures.made_anew(file, self._source(uri))
         ]
-        _stop_at_refusals(found)
+        stop_at_refusals(found)
         if self.floor is not None:
             searched.clean_docs(self.index.docs, self.floor)
             searched.clean(folder, self.floor)
         self.index.write(folder)
         if self.floor is not None:
-            _stop_at_refusals(searched.leaks(folder, self.floor))
+            stop_at_refusals(searched.leaks(folder, self.floor))
 
     def _source(self, uri: str) -> str:
         """Return the file that a file of the site was made from, as it lies in the studio."""
@@ -316,17 +322,6 @@ def _stop_at_problems(handbook: workshop.Handbook) -> None:
     noun = "problem" if count == 1 else "problems"
     message = f"{count} {noun} in the records. Nothing was published."
     raise RecordsAtFaultError(message, [str(fault) for fault in handbook.problems])
-
-
-def _stop_at_refusals(refusals: Iterable[Refusal]) -> None:
-    found = sorted(set(refusals))
-    if not found:
-        return
-    for one in found:
-        click.echo(str(one), err=True)
-    noun = "file" if len({one.file for one in found}) == 1 else "files"
-    message = f"{len({one.file for one in found})} {noun} cannot go out. Nothing was published."
-    raise Abort(message)
 
 
 def _begin(config: MkDocsConfig) -> swap.Draft:

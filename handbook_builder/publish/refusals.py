@@ -3,16 +3,20 @@
 `handbook check` reads the records alone; this is about the finished files.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final
+
+import click
+from mkdocs.exceptions import Abort
 
 # Sorted by code, as the messages about records are. {braces} name what a message is given.
 MESSAGES: Final[Mapping[str, str]] = {
     "leads_out": "this is a link to a place outside the studio's folder. "
     "Put the file itself here, or remove the link.",
     "mangled_picture": "the picture cannot be read ({reason}). Save it anew, or remove it.",
-    "picture_kind": "a picture of this kind cannot be shown. Save it as .jpg, .png or .webp.",
+    "picture_kind": "a picture of this kind cannot be shown. Save it as .jpg, .png or .webp; "
+    "the extra handbook-builder[heic] reads .heic.",
     "told_address": "the floor edition would tell {found} in the name of this file. "
     "Rename the record, the guide or the picture that it comes from.{ordinary}",
     "told_link": "the floor edition would tell {found} in a link, an address or a mark of this "
@@ -39,3 +43,21 @@ class Refusal:
 def refusal(file: str, code: str, **details: object) -> Refusal:
     """Return the refusal `code` of a file."""
     return Refusal(file, MESSAGES[code].format_map(details))
+
+
+def tell_left_out(refusals: Iterable[Refusal]) -> None:
+    """Name each file that is left out of the site, which is published without it."""
+    for one in refusals:
+        click.echo(f"{one} It is left out.", err=True)
+
+
+def stop_at_refusals(refusals: Iterable[Refusal]) -> None:
+    """Name each file that may not be published; any of them ends the build."""
+    found = sorted(set(refusals))
+    if not found:
+        return
+    for one in found:
+        click.echo(str(one), err=True)
+    noun = "file" if len({one.file for one in found}) == 1 else "files"
+    message = f"{len({one.file for one in found})} {noun} cannot go out. Nothing was published."
+    raise Abort(message)

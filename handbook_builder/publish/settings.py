@@ -2,10 +2,17 @@
 
 from datetime import date, datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from mkdocs.config import config_options as c
 from mkdocs.config.base import Config, ValidationError
 from mkdocs.config.defaults import MkDocsConfig
+
+from handbook_builder.pages.edition import Edition
+from handbook_builder.publish.addresses import address_of, fault_of
+
+if TYPE_CHECKING:
+    from handbook_builder.workshop import Handbook
 
 SEARCH_SCRIPT = "assets/find.js"
 
@@ -23,12 +30,23 @@ class _Day(c.OptionallyRequired[date]):
             raise ValidationError(message) from fault
 
 
+class _Address(c.OptionallyRequired[object]):
+    """Where the handbook is served: an address, or one for each edition."""
+
+    def run_validation(self, value: object) -> object:
+        fault = fault_of(value)
+        if fault:
+            raise ValidationError(fault)
+        return value
+
+
 class HandbookConfig(Config):  # type: ignore[no-untyped-call]
     """The settings: the folder of records (beside mkdocs.yml), the day of the verdicts (today).
 
     `edition` is `owner`, or `floor` for a handbook without money and names. `ordinary_words` are
     no secret there, though they stand in the name of a supplier or a recipient. `private_host`
-    says that nobody but the owner can read the host that a command would publish to.
+    says that nobody but the owner can read the host that a command would publish to. `address` is
+    where the handbook is served, for the square codes on paper: one address, or one an edition.
     """
 
     edition = c.Choice(("owner", "floor"), default="owner")
@@ -36,6 +54,41 @@ class HandbookConfig(Config):  # type: ignore[no-untyped-call]
     as_of = c.Optional(_Day())
     ordinary_words = c.ListOfItems(c.Type(str), default=[])
     private_host = c.Type(bool, default=False)
+    address = c.Optional(_Address())
+
+    def in_edition(self, edition: str) -> None:
+        """Build this edition, and remember which one mkdocs.yml states."""
+        self._stated = self.stated
+        self.edition = edition
+
+    @property
+    def stated(self) -> Edition:
+        """Return the edition that mkdocs.yml states: a single address is of that one."""
+        return Edition(self._stated or self.edition)
+
+    _stated: str | None = None
+
+
+def addressed(config: MkDocsConfig, ours: HandbookConfig) -> str:
+    """Return where the edition of this build is served, or nothing where that is not known.
+
+    The address of the other edition is taken out of what MkDocs knows.
+    """
+    edition = Edition(ours.edition)
+    found = address_of(ours.address, config.site_url, edition=edition, stated=ours.stated)
+    if edition is not ours.stated:
+        config.site_url = f"{found}/" if found else None
+    return found
+
+
+def tell_theme(config: MkDocsConfig, handbook: "Handbook", as_of: date, edition: str) -> None:
+    """Give the theme what it says on each page."""
+    config.extra["as_of"] = as_of.isoformat()
+    config.extra["stale_after_days"] = f"{handbook.stale_after_days:g}"
+    config.extra["studio_name"] = handbook.studio_name
+    config.extra["edition"] = edition
+    config.extra["wrong_link"] = handbook.wrong_link
+    config.extra["has_money"] = any(it.path == "money/index" for it in handbook.pages)
 
 
 def studio_of(config: MkDocsConfig) -> Path:

@@ -158,7 +158,7 @@ def _config(
     if as_of is not None:
         _plugin(config).config.as_of = as_of
     if edition is not None:
-        _plugin(config).config.edition = edition
+        _plugin(config).config.in_edition(edition)
     return config
 
 

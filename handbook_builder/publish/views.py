@@ -11,23 +11,31 @@ from jinja2.sandbox import SandboxedEnvironment
 from markupsafe import Markup
 
 from handbook_builder.pages.page import Page
+from handbook_builder.pages.papers.square import Square
 from handbook_builder.pages.products.label import FaceShown
+from handbook_builder.publish import squares
 from handbook_builder.publish.burn_picture import burn_drawing, small_drawing, vessel_drawing
 from handbook_builder.publish.charts import drawing
 from handbook_builder.publish.links import linker
 from handbook_builder.publish.notes import NoteReader, Place
+from handbook_builder.publish.photos import Album
 from handbook_builder.publish.quick import keep_compiled
 from handbook_builder.publish.templates import are_installed
 
 
 @dataclass(frozen=True, slots=True)
 class Surroundings:
-    """What every view may lean on: the pages and photos there are, and the day of the verdicts."""
+    """What every view may lean on: the pages and photos there are, and the day of the verdicts.
+
+    `address` is where this edition is served, without a slash at its end; empty where unknown.
+    """
 
     pages: Container[str]
     photos: Container[str]
     as_of: date
     reader: NoteReader = field(default_factory=NoteReader)
+    album: Album = field(default_factory=Album)
+    address: str = ""
 
 
 def environment(folders: list[Path]) -> Environment:
@@ -53,6 +61,7 @@ def environment(folders: list[Path]) -> Environment:
     views.filters["vessel_drawing"] = vessel_drawing
     views.filters["notes"] = _notes
     views.filters["label"] = _label
+    views.filters["square"] = _square
     keep_compiled(views)
     return views
 
@@ -61,8 +70,10 @@ def render(views: Environment, page: Page, around: Surroundings, **more: Markup)
     """Return the HTML of one page, without the frame that the theme puts around it.
 
     The view sees `page` (the page's content), `title`, `path`, `as_of`, the function
-    `link("vessels/amber-tumbler#fills")`, `leads` that says whether there is such a page, and the
-    filter `text | notes("burns")`. `more` is markup for a frame.
+    `link("vessels/amber-tumbler#fills")`, `leads` that says whether there is such a page,
+    `is_addressed` that says whether it is known where the handbook is served,
+    `pictured("burns/cedar-fig-a/2.jpg")` that gives the addresses of a picture, and the filter
+    `text | notes("burns")`. `more` is markup for a frame.
     """
     name = page.view if page.view.endswith(".html") else f"{page.view}.html"
     return views.get_template(name).render(
@@ -72,7 +83,10 @@ def render(views: Environment, page: Page, around: Surroundings, **more: Markup)
         as_of=around.as_of,
         link=linker(page.path, around.pages),
         leads=lambda there: there.partition("#")[0] in around.pages,
+        is_addressed=bool(around.address),
+        pictured=lambda photo: around.album.shown(page.path, photo),
         around=around,
+        is_alone=page.is_alone,
         **more,
     )
 
@@ -88,8 +102,17 @@ def _label(face: FaceShown) -> Markup:
 
 
 @pass_context
+def _square(context: Context, code: Square) -> Markup:
+    """Filter: a square code that opens its page, or holds what the page is looked up by."""
+    address = context["around"].address
+    return squares.drawing(f"{address}/{code.path}.html" if address else code.instead, code.title)
+
+
+@pass_context
 def _notes(context: Context, text: str, folder: str = "") -> Markup:
     """Filter: the told part of a record, whose file lies in `folder` of the records, as HTML."""
     around: Surroundings = context["around"]
-    place = Place(context["path"], folder, around.pages, around.photos)
+    place = Place(
+        context["path"], folder, around.pages, around.photos, opens=not context["is_alone"]
+    )
     return around.reader.html(text, place)

@@ -138,19 +138,29 @@ def item_name(node: Node, report: Report, key: str) -> Ref | Bad:
     return report.bad(node, "unknown_item", found=found)
 
 
-def quantity(dimension: units.Dimension, scale: float = 1.0) -> Reader[float]:
-    """Return a reader of a quantity, in the dimension's base unit times `scale`."""
+@dataclass(frozen=True, slots=True)
+class QuantityReader:
+    """Reads a quantity, in the dimension's base unit times `scale`.
 
-    def read(node: Node, report: Report, key: str) -> float | Bad:
-        found = word(f"a {dimension.word}, for example '{dimension.example}'")(node, report, key)
+    It is no bare function, so that a page can be told what it takes.
+    """
+
+    dimension: units.Dimension
+    scale: float = 1.0
+
+    def __call__(self, node: Node, report: Report, key: str) -> float | Bad:
+        """Return the quantity, or BAD once it is reported why it is none."""
+        due = f"a {self.dimension.word}, for example '{self.dimension.example}'"
+        found = word(due)(node, report, key)
         if isinstance(found, Bad):
             return found
-        value = units.read_quantity(found, dimension)
+        value = units.read_quantity(found, self.dimension)
         if isinstance(value, units.Fault):
             return report.bad(node, value.code, **value.details)
-        return value * scale
+        return value * self.scale
 
-    return read
+
+quantity: Final = QuantityReader
 
 
 mass_g: Final = quantity(units.MASS)
@@ -164,19 +174,33 @@ difference_k: Final = quantity(units.DIFFERENCE)
 density_g_per_ml: Final = quantity(units.DENSITY)
 
 
-def bounded(
-    read: Reader[float], low: float, high: float, expected: str, *, above: bool = False
-) -> Reader[float]:
-    """Return a reader of a number within [low, high], or above `low` when `above` is true."""
+@dataclass(frozen=True, slots=True)
+class BoundedReader:
+    """Reads a number within [low, high], or above `low` when `above` is true.
 
-    def read_bounded(node: Node, report: Report, key: str) -> float | Bad:
-        found = read(node, report, key)
-        if isinstance(found, Bad) or (low <= found <= high and not (above and found == low)):
+    It is no bare function, so that a page can be told the bounds.
+    """
+
+    read: Reader[float]
+    low: float
+    high: float
+    expected: str
+    above: bool = False
+
+    def __call__(self, node: Node, report: Report, key: str) -> float | Bad:
+        """Return the number, or BAD once it is reported why it is none."""
+        found = self.read(node, report, key)
+        if isinstance(found, Bad) or self.holds(found):
             return found
         written = node.text if isinstance(node, Scalar) else str(found)
-        return report.bad(node, "out_of_range", found=written, expected=expected)
+        return report.bad(node, "out_of_range", found=written, expected=self.expected)
 
-    return read_bounded
+    def holds(self, value: float) -> bool:
+        """Return whether a number lies within the bounds."""
+        return self.low <= value <= self.high and not (self.above and value == self.low)
+
+
+bounded: Final = BoundedReader
 
 
 _INF: Final = float("inf")
@@ -284,8 +308,12 @@ def _believable(found: date, node: Node, report: Report) -> date | Bad:
     """Return a day of this age; a slip in the year would put bad news out of sight."""
     if FIRST_YEAR <= found.year <= LAST_YEAR:
         return found
-    expected = f"a year from {FIRST_YEAR} to {LAST_YEAR}"
-    return report.bad(node, "out_of_range", found=found, expected=expected)
+    return report.bad(node, "out_of_range", found=found, expected=year_expected())
+
+
+def year_expected() -> str:
+    """Return which years a message expects."""
+    return f"a year from {FIRST_YEAR} to {LAST_YEAR}"
 
 
 def when(node: Node, report: Report, key: str) -> When | Bad:

@@ -23,6 +23,7 @@ from handbook_builder.reading.kinds.items import (
 from handbook_builder.reading.kinds.making import Burn, Recipe
 from handbook_builder.reading.kinds.trade import Batch, Incident, Purchase
 from handbook_builder.reading.notes import knots
+from handbook_builder.reading.pictures import is_picture
 from handbook_builder.reading.shape import Source, keys_of, places_of, read_shape
 
 STUDIO_FILE: Final = "studio.md"
@@ -51,10 +52,11 @@ LONGEST_LINE: Final = 5_000
 _CONFLICT: Final = re.compile(rb"(?:<{7}|>{7})(?: |\r?$)")
 # The last entries of a list that slipped below the keys: "  - {kind: makers_word".
 _ENTRY_BELOW: Final = re.compile(r"\s*-\s*\{\s*\w+\s*:")
-PHOTO_ENDINGS: Final = (".jpg", ".jpeg", ".png", ".webp")
 # What the site calls its rooms, and what their records' folders are called.
 _FOLDERS_MEANT: Final = {"tests": "burns", "products": "recipes", "materials": "waxes"}
 _RECORD_ENDINGS: Final = (".md", ".markdown")
+# What file managers leave beside pictures, and nobody wrote.
+_LEFT_BEHIND: Final = frozenset({"thumbs.db", "ehthumbs.db", "desktop.ini"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +87,8 @@ def read_folder(folder: Path, shown_as: str = "") -> Reading:
     refused: list[OSError] = []
     for path in sorted(_walk(folder, refused)):
         below = path.relative_to(folder).as_posix()
+        if path.name.lower() in _LEFT_BEHIND and path.is_file() and not path.is_symlink():
+            continue
         stray = _stray(path, below, f"{shown_as}{below}")
         if stray:
             problems.append(stray)
@@ -106,6 +110,22 @@ def read_texts(texts: Mapping[str, bytes], shown_as: str = "") -> Reading:
     """Return the same from bytes by path, for records that are not in a folder."""
     found = [_Found(path, data) for path, data in sorted(texts.items())]
     return _assembled(found, (), [], shown_as)
+
+
+def laid_over(reading: Reading, texts: Mapping[str, bytes], shown_as: str = "") -> Reading:
+    """Return a reading with the bytes of some records in the place of theirs, or beside them."""
+    records = {kind: dict(found) for kind, found in reading.records.items()}
+    files = {shown_as + path for path in texts}
+    problems = [one for one in reading.problems if one.place.file not in files]
+    studio = reading.studio
+    for path, data in texts.items():
+        record, faults = read_record(path, data, shown_as)
+        problems += faults
+        if isinstance(record, StudioRecord):
+            studio = record
+        elif record is not None:
+            records.setdefault(record.source.kind, {})[record.source.id] = record
+    return Reading(studio, records, reading.photos, in_order(problems))
 
 
 def _walk(folder: Path, refused: list[OSError]) -> Iterator[Path]:
@@ -156,7 +176,7 @@ def _stray(path: Path, below: str, shown: str) -> Problem | None:
 
 
 def _is_photo(path: Path) -> bool:
-    return path.suffix.lower() in PHOTO_ENDINGS and ".md." not in path.name.lower()
+    return is_picture(path.name) and ".md." not in path.name.lower()
 
 
 def _hides_a_record(path: Path, below: str) -> bool:

@@ -60,7 +60,7 @@ from handbook_builder.derived.diagnoses import findings_of
 from handbook_builder.derived.notices import notices
 from handbook_builder.derived.to_stop import ToStop, candle_to_stop_h
 from handbook_builder.figures.life import Life
-from handbook_builder.reports.cycles import cycle_told, failed_or_open
+from handbook_builder.reports.cycles import Judged, amended_told, cycle_told, failed_or_open
 from handbook_builder.reports.faults import problem_told
 from handbook_builder.reports.hands import hands_report
 from handbook_builder.reports.hazards import hazards_told
@@ -163,7 +163,12 @@ def _to_stop(found: ToStop) -> dict[str, object]:
 def _burn(account: Account, ident: str, say: Say) -> dict[str, object]:
     burned: Burned = account.judged.burns[ident]
     candle, figures = burned.candle, account.burns[ident]
-    pairs = zip(candle.cycles, figures.cycles, strict=True)
+    cycles = [
+        Judged(seen.cycle, verdict, numbers)
+        for seen, verdict, numbers in zip(
+            candle.seen.cycles, candle.cycles, figures.cycles, strict=True
+        )
+    ]
     return {
         "verdict": candle.verdict,
         "misuse": candle.seen.burn.how,
@@ -174,5 +179,6 @@ def _burn(account: Account, ident: str, say: Say) -> dict[str, object]:
         "consumed_g": figures.consumed_g,
         "rate_g_per_h": figures.rate_g_per_h,
         "findings": [finding.code for finding in findings_of(account.studio, candle, figures)],
-        "cycles": [cycle_told(cycle, numbers, say) for cycle, numbers in pairs],
+        "cycles": [cycle_told(one, say) for one in cycles],
+        "end": None if candle.seen.end is None else amended_told(candle.seen.end),
     }

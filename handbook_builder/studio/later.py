@@ -58,6 +58,17 @@ def _burned(burn: Burn) -> Iterator[tuple[Place, date]]:
         yield burn.source.place("void.on"), burn.void.on
 
 
+def amended_later(studio: Studio, day: date) -> Iterator[tuple[Place, date]]:
+    """Yield the place and date of each amendment after `day`: its values are seen all the same."""
+    for burn in studio.burns.values():
+        days = {f"cycles[{index}]": cycle.amended for index, cycle in enumerate(burn.cycles)}
+        if burn.end is not None:
+            days["end"] = burn.end.amended
+        for within, each in days.items():
+            place = burn.source.place(f"{within}.amended")
+            yield from ((place, on) for on in each if on > day)
+
+
 def _papers(studio: Studio) -> Iterator[tuple[Place, date]]:
     """Yield what was said or tested of vessels, oils and wicks."""
     for vessel in studio.vessels.values():

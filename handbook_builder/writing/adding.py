@@ -23,7 +23,7 @@ def with_entry(data: bytes, key: str, entry: Entry) -> bytes:
     Raises CannotAddError unless the new text reads as the old one with that entry and no other
     difference.
     """
-    text, root = _opened(data)
+    text, root = opened(data)
     at = root.value(key)
     line = in_one_line(entry)
     if at is None:
@@ -32,17 +32,17 @@ def with_entry(data: bytes, key: str, entry: Entry) -> bytes:
         changes = _in_brackets(text, at, line)
     else:
         changes = [_in_block(text, at, entry)]
-    expected = dict(_values(data))
-    expected[key] = [*expected.get(key, []), _as_read(entry)]
-    return _checked(data, text.changed(changes), expected)
+    expected = dict(values_of(data))
+    expected[key] = [*expected.get(key, []), _all_as_read(entry)]
+    return checked(data, text.changed(changes), expected)
 
 
 def with_key(data: bytes, key: str, entry: Entry) -> bytes:
     """Return a record with the new key, a map, after its others; raises as `with_entry` does."""
-    text, root = _opened(data)
+    text, root = opened(data)
     line = in_one_line(entry)
     changes = _new_key(text, root, key, f" {line}", line)
-    return _checked(data, text.changed(changes), {**_values(data), key: _as_read(entry)})
+    return checked(data, text.changed(changes), {**values_of(data), key: _all_as_read(entry)})
 
 
 def with_value(data: bytes, key: str, value: str) -> bytes:
@@ -50,14 +50,14 @@ def with_value(data: bytes, key: str, value: str) -> bytes:
 
     `made.candles` is the key `candles` within `made`.
     """
-    text, root = _opened(data)
+    text, root = opened(data)
     at: Spot | None = root
     for part in key.split("."):
         at = None if at is None else at.value(part)
     if at is None:
         raise CannotAddError(key)
     change = Change(at.begin, at.end, written(value))
-    return _checked(data, text.changed([change]), _with(_values(data), key, value))
+    return checked(data, text.changed([change]), _with(values_of(data), key, value))
 
 
 def with_new_value(data: bytes, key: str, value: str) -> bytes:
@@ -65,28 +65,28 @@ def with_new_value(data: bytes, key: str, value: str) -> bytes:
 
     `made.tilt` is the key `tilt` within `made`, which must be there.
     """
-    text, root = _opened(data)
+    text, root = opened(data)
     within, _, last = key.rpartition(".")
     holder = root.value(within) if within else root
     if holder is None or holder.keys is None or holder.value(last) is not None:
         raise CannotAddError(key)
     line = written(value)
     if within and not holder.flow:
-        at = _after_line(text, holder.end)
+        at = after_line(text, holder.end)
         changes = [Change(at, at, f"{' ' * holder.column}{last}: {line}\n")]
     else:
         changes = _new_key(text, holder, last, f" {line}", line)
-    return _checked(data, text.changed(changes), _with(_values(data), key, value))
+    return checked(data, text.changed(changes), _with(values_of(data), key, value))
 
 
 def without_key(data: bytes, key: str) -> bytes:
     """Return a record without a key of its own; raises as `with_entry` does."""
-    text, root = _opened(data)
+    text, root = opened(data)
     at = root.value(key)
     if at is None:
         raise CannotAddError(key)
-    left = {name: value for name, value in _values(data).items() if name != key}
-    return _checked(data, text.changed([_taken_out(text, root, key, at)]), left)
+    left = {name: value for name, value in values_of(data).items() if name != key}
+    return checked(data, text.changed([_taken_out(text, root, key, at)]), left)
 
 
 def _taken_out(text: Text, root: Spot, key: str, at: Spot) -> Change:
@@ -97,7 +97,7 @@ def _taken_out(text: Text, root: Spot, key: str, at: Spot) -> Change:
     if before is None:
         raise CannotAddError(key)
     if not root.flow:
-        return Change(before.start() + len(before[1]), _after_line(text, at.end), "")
+        return Change(before.start() + len(before[1]), after_line(text, at.end), "")
     if "," in before[1]:
         return Change(before.start(), at.end, "")
     after = re.compile(r"[ \t]*,[ \t]*").match(text.plain, at.end)
@@ -111,9 +111,9 @@ def _with(values: Mapping[str, Any], key: str, value: str) -> dict[str, Any]:
     return {**values, first: _with(values[first], rest, value) if rest else value}
 
 
-def _opened(data: bytes) -> tuple[Text, Spot]:
+def opened(data: bytes) -> tuple[Text, Spot]:
     """Return the text and where its values stand, counted from the beginning of the text."""
-    _values(data)  # raises, unless it can be read without fault
+    values_of(data)  # raises, unless it can be read without fault
     text = Text(data)
     begin, end = text.front
     # What comes before is blanked out, so that places need not be shifted.
@@ -124,7 +124,7 @@ def _new_key(text: Text, root: Spot, key: str, block: str, inline: str) -> list[
     """Return the change that puts a key last: as `block`, or `inline` when all is in brackets."""
     if root.flow:
         return _in_brackets(text, root, f"{key}: {inline}")
-    at = _after_comments(text, _after_line(text, root.end), 1)
+    at = _after_comments(text, after_line(text, root.end), 1)
     return [Change(at, at, f"{key}:{block}\n")]
 
 
@@ -157,11 +157,11 @@ def _in_block(text: Text, at: Spot, entry: Entry) -> Change:
         pad = " " * last.column
         lines = [f"{pad}{key}: {written(value)}" for key, value in entry.items()]
         lines[0] = dash + lines[0][len(dash) :]
-    place = _after_comments(text, _after_line(text, last.end), at.column)
+    place = _after_comments(text, after_line(text, last.end), at.column)
     return Change(place, place, "".join(f"{line}\n" for line in lines))
 
 
-def _after_line(text: Text, end: int) -> int:
+def after_line(text: Text, end: int) -> int:
     """Return the beginning of the line after the one in which a value ends."""
     if text.plain[end - 1] == "\n":  # the mark of a folded text lies beyond its last line
         return end
@@ -175,15 +175,18 @@ def _after_comments(text: Text, at: int, column: int) -> int:
     return at if found is None else found.end()
 
 
-def _as_read(entry: Entry) -> dict[str, object]:
+def _all_as_read(entry: Entry) -> dict[str, object]:
     """Return what a map of values is when it is read back."""
-    return {key: _as_read_one(value) for key, value in entry.items()}
+    return {key: as_read(value) for key, value in entry.items()}
 
 
-def _as_read_one(value: Value) -> object:
+def as_read(value: Value) -> object:
+    """Return what one value is when it is read back."""
     if isinstance(value, str):
         return value
-    return dict(value) if isinstance(value, Mapping) else list(value)
+    if isinstance(value, Mapping):
+        return {key: as_read(one) for key, one in value.items()}
+    return list(value)
 
 
 def _plain(node: Node) -> Any:  # noqa: ANN401 -- texts, lists and maps in each other
@@ -194,7 +197,7 @@ def _plain(node: Node) -> Any:  # noqa: ANN401 -- texts, lists and maps in each 
     return {key.text: _plain(value) for key, value in node.entries}
 
 
-def _values(data: bytes) -> dict[str, Any]:
+def values_of(data: bytes) -> dict[str, Any]:
     """Return every value of a record as text, in lists and maps, whatever their style."""
     front, problems = split(data, "")
     if front is None or problems:
@@ -203,10 +206,10 @@ def _values(data: bytes) -> dict[str, Any]:
     return values
 
 
-def _checked(old: bytes, new: bytes, expected: Mapping[str, object]) -> bytes:
+def checked(old: bytes, new: bytes, expected: Mapping[str, object]) -> bytes:
     """Return the new bytes, once they read as they were meant to, and end as the old ones."""
     before, after = Text(old), Text(new)
-    if _values(new) != expected:
+    if values_of(new) != expected:
         raise CannotAddError
     if old[before.place(before.front[1]) :] != new[after.place(after.front[1]) :]:
         raise CannotAddError

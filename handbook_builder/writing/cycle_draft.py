@@ -16,6 +16,7 @@ from handbook_builder.reading.nodes import Map, compose
 from handbook_builder.reading.records import SHOWN_AS, read_record
 from handbook_builder.reading.shape import keys_of
 from handbook_builder.verdicts.candles import CandleVerdict
+from handbook_builder.verdicts.cycles import CycleVerdict
 from handbook_builder.writing.adding import (
     CannotAddError,
     with_entry,
@@ -36,6 +37,10 @@ _UNITS: Final[Mapping[str, Unit]] = {
     "left": GRAMS,
     "checks": MILLIMETRES,
 }
+# What is asked for beside the readings, and its place among them; then all of it in order.
+_BESIDE: Final = {"trimmed": 0, "checks": 30, "seen": 100, "note": 110}
+_PLACES: Final = {**_BESIDE, **{reading.key: reading.asked for reading in TABLE}}
+ASKED: Final = tuple(sorted(_PLACES, key=lambda key: _PLACES[key]))
 T = TypeVar("T")
 _BARE: Final = re.compile(r"\d+(?:\.\d+)?")
 
@@ -66,8 +71,7 @@ class Draft:
     @property
     def units(self) -> Mapping[str, str]:
         """Return the unit that each reading is asked for in, by the studio's habit."""
-        is_us = self.bench.studio.info.units == "us"
-        return {key: one.us if is_us else one.metric for key, one in _UNITS.items()}
+        return units_of(self.bench)
 
     @property
     def tilt_is_due(self) -> bool:
@@ -88,6 +92,15 @@ class Draft:
             return new
         # An end counts its cycles, so that one that is lost later is noticed.
         return replace(new, end={**new.end, "cycles": str(new.number)})
+
+    def with_one(self, key: str, value: Value, *, of_end: bool) -> "Draft":
+        """Return the draft with one more value, of its end or of its cycle."""
+        return self.given(end={key: str(value)}) if of_end else self.given(cycle={key: value})
+
+    @property
+    def judged(self) -> CycleVerdict | None:
+        """Return the verdict of the cycle that is added, or None without one."""
+        return self.verdict().cycles[-1] if self.cycle else None
 
     def bytes(self) -> bytes:
         """Return the file's bytes with the draft added; raises CannotAddError."""
@@ -122,6 +135,16 @@ class Draft:
     def verdict(self) -> CandleVerdict:
         """Return the verdict of the candle with the draft added."""
         return told_whole(self.bench, self.burn())
+
+
+def units_of(bench: AtBench) -> Mapping[str, str]:
+    """Return the unit that each reading is asked for in, by the studio's habit."""
+    return units_asked(bench.studio.info.units)
+
+
+def units_asked(habit: str) -> Mapping[str, str]:
+    """Return the unit that each reading is asked for in; `habit` is metric, us or both."""
+    return {key: one.us if habit == "us" else one.metric for key, one in _UNITS.items()}
 
 
 def _in_order(given: Mapping[str, T], keys: tuple[str, ...]) -> dict[str, T]:

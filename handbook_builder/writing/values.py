@@ -5,7 +5,7 @@ import re
 from collections.abc import Mapping, Sequence
 from typing import Final
 
-Value = str | Sequence[str] | Mapping[str, str]
+Value = str | Sequence[str] | Mapping[str, str | Sequence[str]]
 Entry = Mapping[str, Value]
 
 # What YAML takes for a plain scalar in brackets, by a rule narrower than YAML's own.
@@ -26,7 +26,7 @@ def written(value: Value) -> str:
     if isinstance(value, str):
         return _scalar(value)
     if isinstance(value, Mapping):
-        return "{" + ", ".join(f"{_scalar(k)}: {_scalar(v)}" for k, v in value.items()) + "}"
+        return "{" + ", ".join(f"{_scalar(k)}: {written(v)}" for k, v in value.items()) + "}"
     return "[" + ", ".join(_scalar(one) for one in value) + "]"
 
 

@@ -126,7 +126,7 @@ OPTIONS = {"checks": "--check", "after_smoke": "--after-smoke"}
 def test_every_key_of_a_cycle_can_be_written(way: str, tmp_path: Path) -> None:
     """All that a record of a cycle may hold, in its order; what was not read is written unasked."""
     values = {**{one.key: f"1 {one.unit.metric}" for one in TABLE}, **VALUES}
-    assert {*values, "unread"} == set(keys_of(Cycle))
+    assert {*values, "unread", "amended", "former"} == set(keys_of(Cycle))
     studio = lit(tmp_path)
     if way == "options":
         words = (
@@ -138,7 +138,7 @@ def test_every_key_of_a_cycle_can_be_written(way: str, tmp_path: Path) -> None:
         result = called(studio, "log", "fig-a", *TODAY, typed=answered("y", **values))
     assert result.exit_code == 0, result.output
     _, cycle = front_of(file_of(studio).read_text("utf-8"))["cycles"]
-    assert list(cycle) == [one for one in keys_of(Cycle) if one != "unread"]
+    assert list(cycle) == [one for one in keys_of(Cycle) if one in values]
 
 
 def test_a_key_that_no_cycle_has_is_refused(tmp_path: Path) -> None:
@@ -497,26 +497,53 @@ def test_a_scales_own_times_must_agree_with_the_day(on: str, fits: bool, tmp_pat
         assert called(studio, "log", "fig-a", *words, *TODAY, "--as-read").exit_code == 0
 
 
-def test_what_was_forgotten_has_its_place_and_its_text(tmp_path: Path) -> None:
-    """A candle at its end takes no more cycles; file, line and text are told to add by hand."""
+def test_a_candle_at_its_end_names_the_way_to_amend(tmp_path: Path) -> None:
+    """It takes no more cycles; what was left out is told as the call that adds it."""
     ended = burn("A", end="{how: went_out, left: 4.0 g, vessel: sound}")
     studio = studio_of(tmp_path, {**proven(), "burns/fig-a.md": ended})
-    lines = file_of(studio).read_text("utf-8").split("\n")
-    end = next(at for at, line in enumerate(lines, 1) if line.startswith("end:"))
-    second = next(at for at, line in enumerate(lines, 1) if "2026-03-17" in line)
     old = bytes_of(studio)
     done = called(studio, "log", "fig-a", "--tilt", "steady", *TODAY)
     assert (done.exit_code, bytes_of(studio)) == (2, old)
-    assert f"under 'end' in records/burns/fig-a.md:{end}: tilt: steady\n" in done.stderr
-    done = called(studio, "log", "fig-a", "--on", "2026-03-17", "--note", "a, draught", *TODAY)
-    told = (
-        f'cycle 2 is written by hand, into the cycle in records/burns/fig-a.md:{second}: note: "a, '
-    )
-    assert told in done.stderr
-    done = called(studio, "log", "fig-a", "--end", "went_out", "--tilt", "steady", *TODAY)
-    assert f"fig-a.md:{end}: tilt: steady\n" in done.stderr
+    assert "handbook log fig-a --amend end --tilt steady\n" in done.stderr
+    words = ("--on", "2026-03-17", "--note", "a, draught", "--check", "1 h=4 mm")
+    done = called(studio, "log", "fig-a", *words, *TODAY)
+    assert "log fig-a --amend 2 --note 'a, draught' --check '1 h=4 mm'\n" in done.stderr
+    ending = ("--end", "went_out", "--tilt", "steady", "--vessel-state", "cracked")
+    done = called(studio, "log", "fig-a", *ending, *TODAY)
+    assert "handbook log fig-a --amend end --vessel-state cracked --tilt steady\n" in done.stderr
     done = called(studio, "log", "fig-a", *TODAY)
-    assert "a reading into its cycle, from records/burns/fig-a.md:" in done.stderr
+    assert "with --amend and its number, of the end with --amend end" in done.stderr
+
+
+@pytest.mark.parametrize("key", ["how", "burned", "note"])
+def test_back_asks_the_question_before_again(key: str, tmp_path: Path) -> None:
+    """What was typed there is offered again, and can be typed over."""
+    studio = lit(tmp_path)
+    before = PROMPTS[PROMPTS.index(key) - 1]
+    typed_before = {"on": "2026-03-17", "before": "374.1", "seen": "frosting"}[before]
+    given = {"on": "2026-03-17", "burned": "4 h", "before": "374.1", "seen": "frosting"}
+    told = [given.get(one, "") for one in PROMPTS[: PROMPTS.index(key)]]
+    rest = [given.get(one, "") for one in PROMPTS[PROMPTS.index(key) :]]
+    result = called(studio, "log", "fig-a", *TODAY, typed=typed(*told, "back", "", *rest, "y"))
+    assert result.exit_code == 0, result.output
+    assert "The word back goes one question back." in result.output
+    assert result.output.count(f"[{typed_before}") >= 1
+    second = front_of(file_of(studio).read_text("utf-8"))["cycles"][1]
+    assert (second["on"], second["before"], second["seen"]) == (
+        "2026-03-17", "374.1 g", ["frosting"],
+    )  # fmt: skip
+
+
+def test_back_from_the_last_question_and_to_an_answer_that_changes_what_is_asked(
+    tmp_path: Path,
+) -> None:
+    """An end that was typed by mistake goes with its questions; the first has none before it."""
+    studio = lit(tmp_path)
+    first = typed("back", "2026-03-17", "went_out", "BACK", "no")
+    result = called(studio, "log", "fig-a", *TODAY, typed=first + answered("back", "hush", "y")[2:])
+    assert result.exit_code == 0, result.output
+    assert "end:" not in file_of(studio).read_text("utf-8").split("cycles:")[1]
+    assert "note: hush" in file_of(studio).read_text("utf-8")
 
 
 def test_as_json(tmp_path: Path) -> None:

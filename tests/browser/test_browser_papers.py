@@ -11,9 +11,11 @@ from typing import TYPE_CHECKING
 
 import pytest
 from conftest import Counting, serving
+from PIL import Image
 from pypdf import PdfReader
 
-from tests.records_in_text import proven, write
+from tests.papers.squares import texts_in
+from tests.records_in_text import burn, proven, whole_life, write
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -96,7 +98,8 @@ def test_every_paper_prints_on_as_many_pages_as_it_says(sheet: "Page", site: Pat
                 assert count == 1, (paper, form)
                 assert "Prints on 1 page, A4 or Letter." in " ".join(text.split())
         seen.add(paper.stem)
-    assert seen == {"care", "sheet", "proof", "notice"}
+    assert seen == {"care", "sheet", "proof", "notice", "batch-sheet", "burn-sheet", "burn-sheets",
+                    "wall"}  # fmt: skip
 
 
 def test_a_proof_of_what_is_not_approved_says_so_in_print(sheet: "Page", site: Path) -> None:
@@ -227,6 +230,110 @@ def write_full(folder: Path, title: str, sender: str, what: str) -> Path:
 def prose(letters: int) -> str:
     """Return a text of so many letters."""
     return ("Test studio, a long way down Example Lane, " * letters)[: letters - 1] + "."
+
+
+def write_burning(folder: Path, count: int, *, units: str = "both") -> Path:
+    """Write a studio with so many candles to burn, whose names and limits are as long as may be.
+
+    Each has a limit on every reading, on both sides of it, to watch and to fail.
+    """
+    bounds = {"flame": "mm", "depth": "mm", "wall": "degC", "after_smoke": "s", "room": "degC"}
+    limits = "".join(
+        f"  - {{measure: {measure}, {side}: {bound} {unit}, source: s, published: no, "
+        f"on_breach: {breach}}}\n"
+        for measure, unit in bounds.items()
+        for side, bound, breach in (("at_most", 24, "watch"), ("at_most", 25, "fail"),
+                                    ("at_least", 17, "watch"), ("at_least", 16, "fail"))
+    )  # fmt: skip
+    files = {path: text for path, text in proven().items() if not path.startswith("burns/")}
+    files["studio.md"] = files["studio.md"].replace("units: metric", f"units: {units}")
+    files["studio.md"] = files["studio.md"].replace("protocol: default", "protocol: own")
+    files["studio.md"] = files["studio.md"].replace("---\n", f'---\naddress: "{prose(270)}"\n', 1)
+    files["protocols/own.md"] = f"---\nlimits:\n{limits}---\n"
+    files["recipes/fig.md"] = files["recipes/fig.md"].replace("title: Fig", f"title: {LONG}")
+    for letter in "ABC"[:count]:
+        within = re.sub(r"(depth|flame|wall|after_smoke): \d+", r"\1: 20", whole_life()[0])
+        one = burn(letter, cycles=[within], end="", candles=count, more="room: 20 degC\n")
+        files[f"burns/cedar-dried-fig-and-tomato-leaf-{letter.lower()}.md"] = one
+    write(folder / "records", files)
+    entry = f"site_name: A\nplugins:\n  - handbook:\n      address: https://{'b' * 112}\n"
+    (folder / "mkdocs.yml").write_text(entry, "utf-8")
+    return folder
+
+
+@pytest.mark.parametrize(("count", "units"), [(1, "both"), (2, "us"), (3, "both"), (3, "us")])
+def test_a_burn_sheet_is_one_page_at_its_fullest(
+    typesetter: "Browser", tmp_path: Path, count: int, units: str
+) -> None:
+    """As many rows, limits and letters as there can be, the longest address, in each family."""
+    studio = write_burning(tmp_path / "a", count, units=units)
+    page = typesetter.new_page()
+    assert is_promised(page, studio, "burn-sheet", "fig", "--as-of", "2026-05-01")
+    rows = page.locator(".burn-rows tbody tr").count()
+    assert rows >= 4 * count
+    for form in SHEETS:
+        assert len(printed(page, form).pages) == 1, form
+    page.close()
+
+
+def test_the_boxes_are_large_enough_to_write_in(sheet: "Page", site: Path) -> None:
+    """Five millimetres high and nine wide at the least: the ruling of a school book, by memory."""
+    for paper in papers_in(site):
+        if paper.stem.startswith("burn-sheet"):
+            sheet.goto(paper.as_uri())
+            sheet.emulate_media(media="print")
+            sheet.set_viewport_size({"width": 703, "height": 900})  # 186 mm: A4 in its margins
+            boxes = sheet.locator(".burn-rows tbody td")
+            for side, least_mm in (("offsetHeight", 5), ("offsetWidth", 9)):
+                found = boxes.evaluate_all(f"all => Math.min(...all.map(one => one.{side}))")
+                assert found * 25.4 / 96 >= least_mm - 0.3, (paper, side)
+
+
+@pytest.mark.parametrize("edition", ["site", "site-floor"])
+def test_a_printed_square_code_opens_its_page(
+    sheet: "Page", site: Path, tmp_path: Path, edition: str
+) -> None:
+    """Read back by another library from the PDF that the browser prints, at 150 points an inch."""
+    place = {"site": "https://bench.example/handbook", "site-floor": "https://bench.example/floor"}
+    folder = site.with_name(edition)
+    lemon = "lemon-verbena-tumbler"
+    expected = {
+        f"papers/{lemon}-b/burn-sheet": [f"bench/{lemon}-b"],
+        f"papers/{lemon}/burn-sheets": [f"bench/{lemon}-{letter}" for letter in "abc"],
+        "papers/cedar-fig/batch-sheet": ["pour/cedar-fig"],
+        "pour/cedar-fig": ["pour/cedar-fig"],
+        "pour/pine-bowl": ["pour/pine-bowl"],
+    }
+    for path, pages in expected.items():
+        sheet.goto((folder / f"{path}.html").as_uri())
+        for form in SHEETS:
+            (tmp_path / "p.pdf").write_bytes(sheet.pdf(format=form))
+            found = texts_in(picture_of(tmp_path / "p.pdf"))
+            assert found == [f"{place[edition]}/{page}.html" for page in pages], (path, form)
+
+
+def picture_of(pdf: Path) -> Image.Image:
+    """Return the first page of a PDF as points, drawn by poppler."""
+    if shutil.which("pdftoppm") is None:
+        pytest.fail("pdftoppm draws a printed page: install poppler-utils")
+    command = ["pdftoppm", "-r", "150", "-png", "-singlefile", pdf, pdf.with_suffix("")]
+    subprocess.run(command, check=True, timeout=60)
+    return Image.open(pdf.with_suffix(".png")).convert("L")
+
+
+def test_on_the_screen_a_square_code_is_large_enough(sheet: "Page", site: Path) -> None:
+    """Each of its modules is half a millimetre on paper, black on white in the dark, too."""
+    sheet.emulate_media(media="screen", color_scheme="dark")
+    for path in ("papers/cedar-fig/batch-sheet", "papers/lemon-verbena-tumbler/burn-sheets"):
+        sheet.goto((site / f"{path}.html").as_uri())
+        for code in sheet.locator(".square__code").all():
+            modules = int((code.get_attribute("viewBox") or "").split()[2])
+            wide = code.evaluate("one => one.getBoundingClientRect().width") * 25.4 / 96
+            assert wide / modules >= 0.5, path
+            paint = code.locator("path").evaluate_all(
+                "all => all.map(p => getComputedStyle(p).fill)"
+            )
+            assert paint == ["rgb(255, 255, 255)", "rgb(0, 0, 0)"]
 
 
 def is_promised(sheet: "Page", studio: Path, *words: str) -> bool:

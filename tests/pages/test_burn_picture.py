@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from handbook_builder.figures.fill import cylinder_height_mm, cylinder_volume_ml
 from handbook_builder.pages.page import Page
-from handbook_builder.pages.tests.picture import BurnPicture, Level, Section
+from handbook_builder.pages.tests.glance import BurnPicture, Level, Section
 from handbook_builder.publish.burn_picture import burn_drawing, small_drawing
 from tests.records_in_text import burn, proven, whole_life
 from tests.told import rig
@@ -20,7 +20,7 @@ MOST_BYTES = 12_000
 
 def picture(files: dict[str, str], candle: str = "fig-a") -> BurnPicture:
     """Return the picture on the page of a test candle."""
-    found: BurnPicture = rig.pages(files)[f"tests/{candle}"].content.picture
+    found: BurnPicture = rig.pages(files)[f"tests/{candle}"].content.glance
     return found
 
 
@@ -131,8 +131,8 @@ def test_what_was_never_lit_has_no_picture() -> None:
     """There is nothing to see yet."""
     files = {**proven(), "burns/fig-c.md": burn("C", cycles=[], end="")}
     page = rig.pages(files)["tests/fig-c"]
-    assert page.content.picture is None
-    assert len(rig.pages(files)["products/fig"].content.evidence.pictures) == 2
+    assert page.content.glance is None
+    assert len(rig.pages(files)["products/fig"].content.evidence.glances) == 2
 
 
 def test_the_fullest_burn_is_small() -> None:
@@ -148,9 +148,9 @@ def test_the_fullest_burn_is_small() -> None:
 def test_every_picture_of_the_demo_is_small_still_and_told(pages: dict[str, Page]) -> None:
     """Under 12 kB, well-formed, nothing that runs or loads; its table has a row a cycle."""
     found = [
-        page.content.picture
+        page.content.glance
         for page in pages.values()
-        if getattr(page.content, "picture", None) is not None
+        if getattr(page.content, "glance", None) is not None
     ]
     assert len(found) > 50
     for each in found:

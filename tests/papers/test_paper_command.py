@@ -10,6 +10,7 @@ from PIL import Image
 from handbook_builder.cli import main
 from handbook_builder.publish.papers import shipped_style
 from tests.papers.rig import ROOT, words_in
+from tests.papers.squares import drawn_in, held
 from tests.papers.test_notice import BATCH, INCIDENT
 from tests.records_in_text import burn, proven, write
 
@@ -44,6 +45,10 @@ def run_in(folder: Path, files: dict[str, str], *words: object) -> Result:
         ("proof", "Lavender, small tin", "NOT APPROVED"),
         ("notice", "4", "Product safety recall"),
         ("notice", "incident-3", "Product safety recall"),
+        ("batch-sheet", "cedar-fig", "Batch sheet"),
+        ("batch-sheet", "pine-bowl", "FAILED. TEST POUR"),
+        ("burn-sheet", "lemon-verbena-tumbler-b", "Candle B"),
+        ("burn-sheet", "recipes/lemon-verbena-tumbler", "C has ended"),
     ],
 )
 def test_it_writes_one_file_that_opens_alone(tmp_path: Path, kind: str, of: str, said: str) -> None:
@@ -56,6 +61,32 @@ def test_it_writes_one_file_that_opens_alone(tmp_path: Path, kind: str, of: str,
     assert not OUTWARD.search(text)
     assert "<script" not in text
     assert text.count("<style>") == text.count("</style>") == 1
+
+
+@pytest.mark.parametrize("edition", ["owner", "floor"])
+def test_a_square_code_leads_to_the_edition_that_it_is_in(tmp_path: Path, edition: str) -> None:
+    """The demo says where each is served; the wall chart needs no name, and bears no code."""
+    place = {"owner": "https://bench.example/handbook", "floor": "https://bench.example/floor"}
+    out = tmp_path / "o.html"
+    for words, page in ((("batch-sheet", "cedar-fig"), "pour/cedar-fig"),
+                        (("burn-sheet", "lemon-verbena-tumbler-a"),
+                         "bench/lemon-verbena-tumbler-a")):  # fmt: skip
+        assert run("paper", *words, "--edition", edition, "--out", out).exit_code == 0
+        text = out.read_text("utf-8")
+        assert [held(code) for code in drawn_in(text)] == [f"{place[edition]}/{page}.html"]
+        assert "Opens its page." in words_in(text)
+    assert run("paper", "wall", "--edition", edition, "--out", out).exit_code == 0
+    assert drawn_in(out.read_text("utf-8")) == []
+
+
+def test_an_address_that_is_none_is_a_wrong_call(tmp_path: Path) -> None:
+    """Before anything is written."""
+    entry = "site_name: A\nplugins:\n  - handbook:\n      address: handbook.example\n"
+    (tmp_path / "mkdocs.yml").write_text(entry, "utf-8")
+    done = run_in(tmp_path, proven(), "paper", "wall", "--out", tmp_path / "o.html")
+    assert done.exit_code == 2
+    assert "mkdocs.yml: address: Expected an address such as https://" in done.output
+    assert not (tmp_path / "o.html").exists()
 
 
 def test_without_a_name_it_is_called_by_what_it_is(
@@ -92,7 +123,12 @@ def test_what_is_not_approved_gets_none(
         (("notice", "9"), "No incident is called '9'."),
         (("notice", "4", "--edition", "floor"), "stands in the owner's edition alone"),
         (("care", "cedar-figs"), "Did you mean cedar-fig"),
-        (("label", "cedar-fig"), "Invalid value for '{care|sheet|proof|notice}'"),
+        (("label", "cedar-fig"), "Invalid value for '{care|sheet|proof|batch-sheet|notice|"),
+        (("burn-sheet", "cedar-fig-a"), "No test candle of cedar-fig-a is to be burned on"),
+        (("burn-sheet", "cedar-fig"), "No test candle of cedar-fig is to be burned on"),
+        (("burn-sheet", "cedar-figs-a"), "Did you mean cedar-fig"),
+        (("batch-sheet", "driftwood-cedar"), "must not be poured as it stands"),
+        (("batch-sheet",), "batch-sheet of what? See 'handbook paper --help'."),
     ],
 )
 def test_a_wrong_call_says_why(tmp_path: Path, words: tuple[str, ...], said: str) -> None:

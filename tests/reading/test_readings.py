@@ -24,7 +24,7 @@ from handbook_builder.studio.protocol import shipped
 
 PHRASES: dict[str, Any] = yaml.safe_load((templates_folder() / "words.yml").read_text("utf-8"))
 # What a cycle holds beside its readings.
-SPECIAL = ("on", "trimmed", "unread", "seen", "checks", "note")
+SPECIAL = ("on", "trimmed", "unread", "seen", "checks", "note", "amended", "former")
 # One of each unit in the base unit: exact by definition (the inch 25.4 mm, the ounce
 # 28.349523125 g, degF by (x - 32) / 1.8), as NIST Handbook 44, Appendix C, has them.
 ONE = {

@@ -12,11 +12,13 @@ from handbook_builder.derived.board import (
     Waiting,
     board_of,
 )
+from handbook_builder.pages.bench.page import bench_link, bench_of_several
 from handbook_builder.pages.board.calendar import Event, events_of
 from handbook_builder.pages.board.outlooks import Helping, Outlooks, helping, outlooks
 from handbook_builder.pages.board.reckoned import bases, left_told, several
 from handbook_builder.pages.desk import Desk, Link
 from handbook_builder.pages.page import Page
+from handbook_builder.pages.papers.which import papers_of_bench
 from handbook_builder.reading.fields import When
 from handbook_builder.words import Word
 
@@ -37,6 +39,7 @@ class BoardRow:
     cells: tuple[str, ...]
     word: Word | None
     minds: tuple[str, ...]
+    bench: Link | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +60,7 @@ class BoardPage:
 
     lead: str
     groups: tuple[BoardGroup, ...]
+    bench: Link | None
     tally: tuple[tuple[int, str, str], ...]
     overdue: int
     overdue_note: str
@@ -64,6 +68,7 @@ class BoardPage:
     helping: Helping
     bases: tuple[str, ...]
     events: tuple[Event, ...]
+    papers: tuple[Link, ...]
     own_tests: str
 
 
@@ -80,6 +85,7 @@ def board_content(desk: Desk, board: Board) -> BoardPage:
     return BoardPage(
         lead=desk.phrase("leads.board"),
         groups=groups,
+        bench=bench_of_several(desk),
         tally=_tally(desk, groups, overdue),
         overdue=overdue,
         overdue_note=_overdue_note(desk),
@@ -87,6 +93,7 @@ def board_content(desk: Desk, board: Board) -> BoardPage:
         helping=helping(desk, board),
         bases=bases(desk, board),
         events=events_of(desk, board),
+        papers=papers_of_bench(desk, (one.burned.candle.seen.burn.recipe for one in board.waiting)),
         own_tests=desk.phrase("own_tests"),
     )
 
@@ -149,7 +156,8 @@ def _lit_row(desk: Desk, one: Waiting) -> BoardRow:
     cycle = len(one.burned.candle.seen.cycles) + 1
     number = desk.phrase("board.first_light") if one.last_lit is None else str(cycle)
     cells = (number, _last_lit(desk, one), left_told(desk, one))
-    return BoardRow(desk.test(one.id), cells, _overdue(desk, one), tuple(_lit_minds(desk, one)))
+    minds = tuple(_lit_minds(desk, one))
+    return BoardRow(desk.test(one.id), cells, _overdue(desk, one), minds, bench_link(desk, one.id))
 
 
 def _overdue(desk: Desk, one: Waiting) -> Word | None:

@@ -14,7 +14,7 @@ from handbook_builder.pages.items.vessel import (
 )
 from handbook_builder.pages.money.keep import Keep, keep_of
 from handbook_builder.pages.page import Page
-from handbook_builder.pages.tests.picture import Section, section_of_vessel
+from handbook_builder.pages.tests.glance import Section, section_of_vessel
 from handbook_builder.reading.refs import Ref
 from handbook_builder.verdicts.screening import Screened, Screening
 from handbook_builder.words import Word
@@ -67,7 +67,7 @@ def vessels_page(desk: Desk) -> Page:
     content = VesselsPage(
         lead=desk.phrase("leads.vessels"),
         drawn=tuple(_drawn(desk, ident) for ident in sorted(desk.studio.vessels)),
-        drawn_note=desk.phrase("picture.vessels"),
+        drawn_note=desk.phrase("glance.vessels"),
         rows=tuple(_row(desk, one) for one in screened),
         counts=tuple((desk.words.screening(word), n) for word in Screening if (n := counts[word])),
         grid=grid_of(desk),
@@ -80,7 +80,7 @@ def vessels_page(desk: Desk) -> Page:
 def _drawn(desk: Desk, ident: str) -> VesselDrawn:
     section = section_of_vessel(desk, ident)
     size = desk.phrase(
-        "picture.vessel" if section.is_high else "picture.vessel_open",
+        "glance.vessel" if section.is_high else "glance.vessel_open",
         width=desk.terse.quantity(section.inside_mm, "mm"),
         height=desk.terse.quantity(section.height_mm, "mm"),
     )

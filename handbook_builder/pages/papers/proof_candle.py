@@ -6,8 +6,10 @@ from dataclasses import dataclass
 from handbook_builder.pages.desk import Desk, Link, item_link
 from handbook_builder.pages.papers.places import From, Stated, come_from, from_record
 from handbook_builder.pages.products.misuse import misuse_told
+from handbook_builder.pages.tests.amended import amended_told
 from handbook_builder.pages.tests.columns import cells
 from handbook_builder.pages.tests.lines import lacks
+from handbook_builder.pages.tests.pictures import Strip, strip_of_candle
 from handbook_builder.reading.kinds.making import Burn, Void
 from handbook_builder.reading.kinds.readings import Cycle
 from handbook_builder.verdicts.candles import CandleVerdict
@@ -41,6 +43,7 @@ class ProofCandle:
     facts: tuple[Stated, ...]
     used: tuple[Stated, ...]
     cycles: tuple[ProofCycle, ...]
+    pictures: Strip | None
     note: str
 
 
@@ -56,6 +59,7 @@ def proof_candle(desk: Desk, candle: CandleVerdict) -> ProofCandle:
         facts=tuple(fact for fact in _facts(desk, candle) if fact.text is not None),
         used=tuple(_used(desk, burn)),
         cycles=_cycles(desk, candle),
+        pictures=strip_of_candle(desk, candle),
         note=burn.source.body,
     )
 
@@ -125,6 +129,7 @@ def _ended(desk: Desk, candle: CandleVerdict) -> Iterator[Stated]:
     yield _stated(desk, burn, "left", desk.maybe(end.left_g, "g"), "end.left")
     yield _stated(desk, burn, "vessel", _called(desk, end.vessel), "end.vessel")
     yield _stated(desk, burn, "tilt", _called(desk, end.tilt), "end.tilt")
+    yield _stated(desk, burn, "amended", amended_told(desk, end), "end.amended")
 
 
 def void_told(desk: Desk, burn: Burn, void: Void) -> Stated:
@@ -202,6 +207,9 @@ def _beside(desk: Desk, burn: Burn, seen: Numbered, verdict: CycleVerdict) -> It
         readings = ", ".join(desk.words.reading(key).lower() for key in cycle.unread)
         yield desk.phrase("papers.cycle.unread", readings=readings)
     yield from _found(desk, verdict)
+    amended = amended_told(desk, cycle)
+    if amended is not None:
+        yield amended
     if cycle.note is not None:
         yield desk.phrase("papers.cycle.note", note=cycle.note)
 

@@ -1,11 +1,13 @@
 """Which papers there are: of what product or incident, at what address, and why there is none."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Final
 
 from handbook_builder.pages.desk import Desk, Link
 from handbook_builder.pages.edition import Edition
+from handbook_builder.pages.products.in_the_way import refusal_of as pour_refusal_of
 from handbook_builder.pages.trade.parts import incident_link
 from handbook_builder.reading.kinds.trade import Incident
 from handbook_builder.verdicts.approval import Product, Status
@@ -13,12 +15,15 @@ from handbook_builder.verdicts.incidents import is_open
 
 
 class Kind(StrEnum):
-    """The papers: the first three of a product, the last of an incident."""
+    """The papers: of a product, of an incident, of test candles, and of the studio itself."""
 
     CARE = "care"
     SHEET = "sheet"
     PROOF = "proof"
+    BATCH = "batch-sheet"
     NOTICE = "notice"
+    BURN = "burn-sheet"
+    WALL = "wall"
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +36,8 @@ class OnPaper:
 
 MOST_LETTERS: Final = 400
 """How long the texts of a maker's own may be together on a paper of one page."""
-OF_PRODUCT: Final = (Kind.CARE, Kind.SHEET, Kind.PROOF)
+OF_PRODUCT: Final = (Kind.CARE, Kind.SHEET, Kind.PROOF, Kind.BATCH)
+WALL_PATH: Final = f"papers/{Kind.WALL}"
 
 
 def sender_of(desk: Desk) -> str:
@@ -57,12 +63,21 @@ def path_of(kind: Kind, ident: str) -> str:
     return f"papers/{ident}/{kind}"
 
 
+def path_of_burns(recipe: str) -> str:
+    """Return where the sheet of all test candles of a recipe stands that are not at their end."""
+    return f"papers/{recipe}/{Kind.BURN}s"
+
+
 def refusal_of(desk: Desk, product: Product, kind: Kind) -> str:
     """Return why a product has no paper of a kind, or nothing where it has.
 
-    A card and a sheet go out with candles: only an approved product has them.
+    A card and a sheet go out with candles: only an approved product has them. What must not be
+    poured has no sheet to write a pour on.
     """
     title = product.recipe.title
+    if kind is Kind.BATCH:
+        is_refused = bool(pour_refusal_of(desk, product))
+        return desk.phrase("papers.none.batch-sheet", product=title) if is_refused else ""
     if kind is Kind.PROOF:
         return "" if was_tested(product) else desk.phrase("papers.none.proof", product=title)
     if product.status is Status.APPROVED:
@@ -103,6 +118,29 @@ def papers_of_product(desk: Desk, product: Product) -> OnPaper:
         if not refusal_of(desk, product, kind)
     )
     return OnPaper(desk.phrase("papers.lead"), links)
+
+
+def burn_sheet_of(desk: Desk, ident: str) -> Link:
+    """Return the link to the burn sheet of a test candle that is not at its end."""
+    return Link(desk.phrase("papers.kinds.burn-sheet"), path_of(Kind.BURN, ident))
+
+
+def batch_sheet_of(desk: Desk, ident: str) -> Link:
+    """Return the link to the batch sheet of a product that may be poured, if only as a test."""
+    return Link(desk.phrase("papers.kinds.batch-sheet"), path_of(Kind.BATCH, ident))
+
+
+def papers_of_bench(desk: Desk, recipes: Iterable[str]) -> tuple[Link, ...]:
+    """Return the papers of the board: the wall chart, and one sheet for the candles of a recipe."""
+    wall = Link(desk.phrase("papers.kinds.wall"), WALL_PATH)
+    titles = {recipe: desk.studio.recipes[recipe].title for recipe in sorted(set(recipes))}
+    return (
+        wall,
+        *(
+            Link(desk.phrase("papers.burn.all", product=title), path_of_burns(recipe))
+            for recipe, title in titles.items()
+        ),
+    )
 
 
 def notice_of(desk: Desk, incident: Incident) -> Link | None:

@@ -8,8 +8,8 @@ from typing import Final
 from handbook_builder.figures.evidence import failure_upper_bound
 from handbook_builder.pages.desk import Desk, Link
 from handbook_builder.pages.products.proof import limits_of_odds, proof_of
+from handbook_builder.pages.tests.glance import BurnPicture, pictures_of
 from handbook_builder.pages.tests.lines import CandleLine, lines_of
-from handbook_builder.pages.tests.picture import BurnPicture, pictures_of
 from handbook_builder.verdicts.approval import NearMiss, Product, Status, every_candle
 from handbook_builder.verdicts.candles import CandleVerdict
 
@@ -25,7 +25,7 @@ class Spoken:
     burning: tuple[CandleLine, ...]
     incomplete: tuple[CandleLine, ...]
     void: tuple[CandleLine, ...]
-    pictures: tuple[BurnPicture, ...]
+    glances: tuple[BurnPicture, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +53,7 @@ def spoken(desk: Desk, product: Product) -> Spoken:
         burning=lines_of(desk, found.burning),
         incomplete=lines_of(desk, found.incomplete),
         void=lines_of(desk, found.void),
-        pictures=pictures_of(desk, every_candle(product)),
+        glances=pictures_of(desk, every_candle(product)),
     )
 
 

@@ -4,7 +4,7 @@ The whole numbers that the weights are worked from go into the page, where a scr
 arithmetic with them for another count.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -12,7 +12,10 @@ from handbook_builder.derived.pour import Pour, pour_of
 from handbook_builder.figures.pour import Mix, Scale, Weighed, decimal_text, weighed
 from handbook_builder.pages.desk import Desk, Link, ref_link
 from handbook_builder.pages.page import Page
+from handbook_builder.pages.papers.square import Square, square_of_pour
+from handbook_builder.pages.papers.which import batch_sheet_of
 from handbook_builder.pages.products.in_the_way import refusal_of
+from handbook_builder.pages.products.pour_form import PourForm, form_of
 from handbook_builder.pages.products.pour_steps import Work, work_of
 from handbook_builder.reading.refs import Ref
 from handbook_builder.verdicts.approval import Product, Status
@@ -116,7 +119,11 @@ class Sheet:
     work: Work
     table: Table
     why_not: str
+    square: Square
+    paper: Link | None
     own_tests: str
+    card: Mapping[str, object]
+    form: PourForm | None = None
 
     @property
     def mark(self) -> str:
@@ -127,7 +134,15 @@ class Sheet:
 def page_of_pour(desk: Desk, ident: str) -> Page:
     """Return the page of one pour sheet, made to be printed."""
     sheet = sheet_of(desk, ident)
+    if not sheet.mark:  # what is poured as a test makes no batch
+        sheet = replace(sheet, form=_form(desk, sheet))
     return Page(sheet.path, title_of(desk, sheet), "pour", sheet, 0.3)
+
+
+def _form(desk: Desk, sheet: Sheet) -> PourForm:
+    weighed = tuple(one.item for one in sheet.ingredients)
+    counted = tuple(one.item for one in sheet.pieces)
+    return form_of(desk, sheet.id, weighed, counted, sheet.scale.unit)
 
 
 def title_of(desk: Desk, sheet: Sheet) -> str:
@@ -168,7 +183,10 @@ def sheet_of(desk: Desk, ident: str, count: int | None = None, scale: Scale | No
         work=work_of(desk, product, pour, is_test=more is not None),
         table=_table(pour, _counts(desk, more)),
         why_not=desk.phrase("pour.why_not"),
+        square=square_of_pour(desk, ident),
+        paper=None if refused else batch_sheet_of(desk, ident),
         own_tests=desk.phrase("own_tests"),
+        card=desk.words.phrases["pages"]["pour"]["card"],
     )
     return _without_weights(sheet) if refused else sheet
 
@@ -180,7 +198,7 @@ def _without_weights(sheet: Sheet) -> Sheet:
         ingredients=(),
         pieces=(),
         rounded=replace(sheet.rounded, total=None, is_fit=False),
-        work=replace(sheet.work, heats=(), steps=(), cautions=()),
+        work=replace(sheet.work, heats=(), steps=(), roles=(), cautions=()),
         table=Table((), ()),
     )
 

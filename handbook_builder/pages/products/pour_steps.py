@@ -24,13 +24,17 @@ class HeatRow:
 
 @dataclass(frozen=True, slots=True)
 class Work:
-    """How one candle is filled and cured, the order of work, and what to beware of."""
+    """How one candle is filled and cured, the order of work, and what to beware of.
+
+    `roles` say of each step what is weighed for it: the wax, an oil, a colorant, or nothing.
+    """
 
     net: str
     cure_days: int
     cure: str
     heats: tuple[HeatRow, ...]
     steps: tuple[str, ...]
+    roles: tuple[str, ...]
     stops: tuple[str, ...]
     cautions: tuple[str, ...]
     vessel_cautions: tuple[str, ...]
@@ -49,12 +53,14 @@ class Work:
 def work_of(desk: Desk, product: Product, pour: Pour, *, is_test: bool) -> Work:
     """Return how a product is poured, in words."""
     phrases = desk.words.phrases
+    steps = tuple(_steps(desk, product, pour, is_test=is_test))
     return Work(
         net=desk.mass(pour.net_g),
         cure_days=pour.cure_days,
         cure=desk.phrase("pour.cure", days=pour.cure_days),
         heats=_heat_rows(desk, pour),
-        steps=tuple(_steps(desk, product, pour, is_test=is_test)),
+        steps=tuple(text for _, text in steps),
+        roles=tuple(role for role, _ in steps),
         stops=stops_of(desk, product),
         cautions=(*_heat_cautions(desk, pour), *phrases["pages"]["pour"]["cautions"]),
         vessel_cautions=tuple(phrases["materials"][product.screened.vessel.material]),
@@ -77,21 +83,20 @@ def _heat_rows(desk: Desk, pour: Pour) -> tuple[HeatRow, ...]:
     )
 
 
-def _steps(desk: Desk, product: Product, pour: Pour, *, is_test: bool) -> Iterator[str]:
+def _steps(desk: Desk, product: Product, pour: Pour, *, is_test: bool) -> Iterator[tuple[str, str]]:
+    """Yield each step with what is weighed for it."""
     figures = desk.account.products[product.recipe.source.id]
-    yield desk.phrase("pour.steps.compare", code=figures.code)
-    yield desk.phrase("pour.steps.vessels")
-    yield _heated(desk, pour.order, "wax", "heat_to")
+    yield "", desk.phrase("pour.steps.compare", code=figures.code)
+    yield "", desk.phrase("pour.steps.vessels")
+    yield "wax", _heated(desk, pour.order, "wax", "heat_to")
     if product.recipe.colorant:
-        yield desk.phrase("pour.steps.colorant")
+        yield "colorant", desk.phrase("pour.steps.colorant")
     if product.recipe.fragrance:
-        yield _heated(desk, pour.order, "oil", "add_at")
-    yield _poured(desk, pour.order)
-    yield desk.phrase("pour.steps.fill", net=desk.mass(pour.net_g))
-    yield desk.phrase("pour.steps.rest")
-    yield desk.phrase("pour.steps.weigh")
-    for key in ("mark", "burns") if is_test else ("caution_label", "batch"):
-        yield desk.phrase(f"pour.steps.{key}")
+        yield "oil", _heated(desk, pour.order, "oil", "add_at")
+    yield "", _poured(desk, pour.order)
+    yield "", desk.phrase("pour.steps.fill", net=desk.mass(pour.net_g))
+    for key in ("rest", "weigh", *(("mark", "burns") if is_test else ("caution_label", "batch"))):
+        yield "", desk.phrase(f"pour.steps.{key}")
 
 
 def _heated(desk: Desk, order: Order, step: str, name: str) -> str:

@@ -4,16 +4,21 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
+from handbook_builder.derived.board import goes_on
 from handbook_builder.derived.burns import BurnFigures, CycleFigures
 from handbook_builder.figures.pool import rule_of_thumb_h
+from handbook_builder.pages.bench.page import bench_link
 from handbook_builder.pages.desk import Desk, Link, Said, item_link
 from handbook_builder.pages.page import Page
+from handbook_builder.pages.papers.which import burn_sheet_of
+from handbook_builder.pages.tests.amended import amended_told
 from handbook_builder.pages.tests.charts import Chart, charts_of_candle
 from handbook_builder.pages.tests.columns import Column, cells, columns
 from handbook_builder.pages.tests.diagnosis import Diagnosis, diagnosis_of_test
+from handbook_builder.pages.tests.glance import BurnPicture, picture_of
 from handbook_builder.pages.tests.lines import lacks, spoken_against
 from handbook_builder.pages.tests.notes import CandleNotes, notes_on
-from handbook_builder.pages.tests.picture import BurnPicture, picture_of
+from handbook_builder.pages.tests.pictures import Strip, strip_of_candle
 from handbook_builder.reading.kinds.making import End
 from handbook_builder.reading.kinds.readings import Cycle
 from handbook_builder.verdicts.approval import Burned
@@ -55,11 +60,13 @@ class CycleRow:
     watches: tuple[Said, ...]
     notes: tuple[Said, ...]
     note: str | None
+    amended: str | None
 
     @property
     def is_remarkable(self) -> bool:
         """Return whether anything is to be told beside the readings."""
-        return bool(self.failures or self.gaps or self.watches or self.notes or self.note)
+        found = self.failures or self.gaps or self.watches or self.notes
+        return bool(found or self.note or self.amended)
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +78,7 @@ class Ending:
     left: str | None
     vessel: str | None
     tilt: str | None
+    amended: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,11 +116,14 @@ class CandlePage:
     other_gaps: tuple[Said, ...]
     figures: Figures
     diagnosis: Diagnosis | None
-    picture: BurnPicture | None
+    glance: BurnPicture | None
     charts: tuple[Chart, ...]
+    pictures: Strip | None
     uncertainty: str
     sisters: tuple[Sister, ...]
     offers: tuple[Link, ...]
+    sheet: Link | None
+    bench: Link | None
     previous: Link | None
     next: Link | None
     notes: str
@@ -161,11 +172,14 @@ def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage
         other_gaps=tuple(desk.said(other) for other in others),
         figures=_figures(desk, burned),
         diagnosis=diagnosis_of_test(desk, burned),
-        picture=picture_of(desk, burned),
+        glance=picture_of(desk, burned),
         charts=charts_of_candle(desk, burned),
+        pictures=strip_of_candle(desk, candle),
         uncertainty=desk.phrase("uncertainty_note"),
         sisters=sisters,
         offers=offers,
+        sheet=burn_sheet_of(desk, ident) if goes_on(burned) else None,
+        bench=bench_link(desk, ident),
         previous=_neighbour(desk, sisters, at - 1),
         next=_neighbour(desk, sisters, at + 1),
         notes=burn.source.body,
@@ -248,6 +262,7 @@ def _row(desk: Desk, seen: Numbered, verdict: CycleVerdict, figure: CycleFigures
         watches=tuple(desk.said(watch) for watch in verdict.watches),
         notes=tuple(desk.said(note) for note in verdict.notes),
         note=seen.cycle.note,
+        amended=amended_told(desk, seen.cycle),
     )
 
 
@@ -261,7 +276,14 @@ def _ending(desk: Desk, end: End) -> Ending:
         return None if word is None else desk.words.seen(word)
 
     left = desk.maybe(end.left_g, "g")
-    return Ending(desk.words.seen(end.how), end.why, left, called(end.vessel), called(end.tilt))
+    return Ending(
+        desk.words.seen(end.how),
+        end.why,
+        left,
+        called(end.vessel),
+        called(end.tilt),
+        amended_told(desk, end),
+    )
 
 
 def _reached(desk: Desk, burned: Burned, figures: BurnFigures) -> Iterator[str]:

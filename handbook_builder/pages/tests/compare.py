@@ -21,7 +21,9 @@ from handbook_builder.pages.board.reckoned import several
 from handbook_builder.pages.desk import Desk, Link, name_of
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.tests.columns import cell, head_unit
-from handbook_builder.pages.tests.picture import BurnPicture, picture_of
+from handbook_builder.pages.tests.glance import BurnPicture, picture_of
+from handbook_builder.pages.tests.pictures import Strip, strips_by_cycle
+from handbook_builder.verdicts.candles import CandleVerdict
 
 FOLDER: Final = "compare"
 _BOOST: Final = 0.5  # in the search after the pages of the candles themselves
@@ -57,9 +59,10 @@ class ComparePage:
     alike: Table
     allowed: str
     came_to: Table
-    pictures: tuple[BurnPicture, ...]
+    glances: tuple[BurnPicture, ...]
     readings: tuple[Table, ...]
     no_cycles: str
+    pictures: tuple[Strip, ...]
     means: str
     own_tests: str
 
@@ -111,20 +114,31 @@ def compare_content(desk: Desk, found: Comparison, reason: str = "asked") -> Com
         alike=_factors(desk, "alike", [factor for factor in found.factors if not factor.differs]),
         allowed=desk.phrase("compare.allowed"),
         came_to=_came_to(desk, found.sides),
-        pictures=_pictures(desk, found.sides),
+        glances=_glances(desk, found.sides),
         readings=tuple(_readings(desk, found)),
         no_cycles=desk.phrase("compare.no_cycles"),
+        pictures=strips_by_cycle(desk, _candles(found), 2),
         means=desk.phrase("compare.means") if recipes else "",
         own_tests=desk.phrase("own_tests"),
     )
 
 
-def _pictures(desk: Desk, sides: tuple[Side, ...]) -> tuple[BurnPicture, ...]:
+def _glances(desk: Desk, sides: tuple[Side, ...]) -> tuple[BurnPicture, ...]:
     """Return the burns at a glance, as long as candles are compared and not whole recipes."""
     if any(side.is_recipe for side in sides):
         return ()
     found = (picture_of(desk, side.candles[0]) for side in sides)
     return tuple(picture for picture in found if picture is not None)
+
+
+def _candles(found: Comparison) -> Iterator[CandleVerdict]:
+    """Yield every candle that is compared, each once."""
+    seen: set[str] = set()
+    for side in found.sides:
+        for one in side.candles:
+            if one.candle.id not in seen:
+                seen.add(one.candle.id)
+                yield one.candle
 
 
 def _verdict(desk: Desk, found: Comparison) -> str:

@@ -30,8 +30,9 @@ from handbook_builder.reading.fields import (
     text,
 )
 from handbook_builder.reading.kinds.readings import Cycle
-from handbook_builder.reading.lists import many, table
+from handbook_builder.reading.lists import many, one_or_many, table
 from handbook_builder.reading.nodes import Map, Node, Scalar
+from handbook_builder.reading.pictures import picture_name
 from handbook_builder.reading.refs import Ref
 from handbook_builder.reading.shape import Source, nested, optional, required, shape
 
@@ -170,6 +171,9 @@ def items_of(recipe: "Recipe") -> Iterator[Ref]:
     yield from (Ref.to("packaging", ident) for ident in recipe.packaging)
 
 
+_END_FORMER: Final = ("how", "left", "vessel", "tilt")
+
+
 @shape
 class End:
     """How a test candle ended."""
@@ -180,6 +184,10 @@ class End:
     vessel: str | None = optional(choice("sound", "cracked", "leaking", "broken", UNSEEN))
     tilt: str | None = optional(choice("steady", "fell", UNTRIED))
     cycles: int | None = optional(count(1))
+    amended: tuple[date, ...] = optional(one_or_many(day), ())
+    former: Mapping[str, tuple[str, ...]] = optional(
+        table(choice(*_END_FORMER), one_or_many(text)), MappingProxyType({})
+    )
 
 
 @shape
@@ -208,6 +216,7 @@ class Burn:
     lit: int | None = optional(count(0))
     cycles: tuple[Cycle, ...] = optional(many(nested(Cycle)), ())
     end: End | None = optional(nested(End))
+    photos: Mapping[str, str] = optional(table(picture_name, text), MappingProxyType({}))
     void: Void | None = optional(nested(Void))
 
     @property

@@ -8,6 +8,7 @@ stands in `words.yml`, under `readings`.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from enum import StrEnum
 from types import MappingProxyType
 from typing import Final
@@ -18,6 +19,7 @@ from handbook_builder.reading.fields import (
     When,
     bounded,
     choice,
+    day,
     duration_h,
     duration_s,
     length_mm,
@@ -28,7 +30,7 @@ from handbook_builder.reading.fields import (
     text,
     when,
 )
-from handbook_builder.reading.lists import many, table
+from handbook_builder.reading.lists import many, one_or_many, table
 from handbook_builder.reading.shape import optional, required, shape
 
 
@@ -144,6 +146,8 @@ SEEN_WORDS: Final = (
     "secondary_ignition", "flare_up", "wick_drift", "afterglow", "crack", "leak",
     "wet_spots", "frosting", "sweating",
 )  # fmt: skip
+# What `former` may keep of a cycle that was amended: all that is evidence.
+FORMER: Final = ("on", "trimmed", *READINGS, "seen", "checks")
 # More than a wick weighs would explain away a whole cycle that is not on file.
 _cut: Final = bounded(mass_g, 0, 5, "a piece of wick, up to 5 g")
 
@@ -169,3 +173,7 @@ class Cycle:
         table(duration_h, some_length_mm), MappingProxyType({})
     )
     note: str | None = optional(text)
+    amended: tuple[date, ...] = optional(one_or_many(day), ())
+    former: Mapping[str, tuple[str, ...]] = optional(
+        table(choice(*FORMER), one_or_many(text)), MappingProxyType({})
+    )

@@ -83,6 +83,7 @@
     });
     showDays(sheet);
     carry(sheet, count);
+    sheet.dispatchEvent(new CustomEvent("pour-shown"));
   }
 
   // Days are counted in UTC, where each has 24 hours.
@@ -124,6 +125,7 @@
 
   const keyOf = (sheet) => "handbook-pour " + sheet.getAttribute("data-key");
   const ticksOf = (sheet) => Array.from(sheet.querySelectorAll("[data-tick]"));
+  const lotsIn = (sheet) => Array.from(sheet.querySelectorAll("[data-lot]"));
 
   function keptOf(sheet) {
     const text = inStores((store) => store.getItem(keyOf(sheet)));
@@ -145,9 +147,16 @@
       at: Date.now(), count: field.value,
       on: on ? on.value : isSame ? before.on : "",
       ticks: on ? ticks : isSame ? before.ticks : [],
+      lots: on ? lotsOf(sheet) : before ? before.lots : {},
+      place: on ? sheet.dataset.place || "" : before ? before.place : "",
     };
     inStores((store) => { store.setItem(keyOf(sheet), JSON.stringify(kept)); return true; });
     addressSoon(sheet);
+  }
+
+  function lotsOf(sheet) {
+    const given = lotsIn(sheet).filter((one) => one.value.trim());
+    return Object.fromEntries(given.map((one) => [one.dataset.lot, one.value]));
   }
 
   function forget(sheet) {
@@ -179,6 +188,8 @@
     if (!kept || (asked && asked !== kept.count)) return;
     field.value = kept.count;
     if (on && kept.on && kept.on >= on.min) on.value = kept.on;
+    for (const one of lotsIn(sheet)) one.value = (kept.lots || {})[one.dataset.lot] || "";
+    sheet.dataset.place = kept.place || "";
     const ticked = ticksOf(sheet).filter((one) => kept.ticks.includes(one.dataset.tick));
     for (const one of ticked) one.checked = true;
     sheet.querySelectorAll("[data-pour-kept]").forEach((one) => { one.hidden = false; });
@@ -187,13 +198,19 @@
 
   function startAfresh(sheet) {
     forget(sheet);
-    ticksOf(sheet).forEach((one) => { one.checked = false; });
+    voidTicks(sheet);
+    lotsIn(sheet).forEach((one) => { one.value = ""; });
+    sheet.dataset.place = "";
     sheet.querySelector("[data-pour-count]").value = sheet.querySelector("[data-pour-count]").defaultValue;
     sheet.querySelectorAll("[data-pour-kept]").forEach((one) => { one.hidden = true; });
     setToday(sheet);
     clearTimeout(writing);
     address(0n);
     show(sheet);
+  }
+
+  function voidTicks(sheet) {
+    ticksOf(sheet).forEach((one) => { one.checked = false; });
   }
 
   function setToday(sheet) {
@@ -225,8 +242,9 @@
     sheet.querySelectorAll("[data-pour-print]").forEach((button) => {
       button.addEventListener("click", () => window.print());
     });
-    sheet.querySelectorAll("[data-pour-live]").forEach((one) => { one.hidden = false; });
+    sheet.querySelectorAll("[data-pour-live], [data-lot]").forEach((one) => { one.hidden = false; });
     show(sheet);
+    sheet.pour = { keep: () => keep(sheet), voidTicks: () => voidTicks(sheet), kept: () => keptOf(sheet) };
   }
 
   document.querySelectorAll("form[data-pour]").forEach(start);

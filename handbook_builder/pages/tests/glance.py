@@ -100,13 +100,13 @@ def picture_of(desk: Desk, burned: Burned) -> BurnPicture | None:
         return None
     section = section_of_burn(desk, candle.seen.burn.made)
     bands = tuple(_bands(desk, burned, section))
-    pool, flame, wall = (desk.phrase(f"picture.heads.{name}") for name in ("pool", "flame", "wall"))
+    pool, flame, wall = (desk.phrase(f"glance.heads.{name}") for name in ("pool", "flame", "wall"))
     return BurnPicture(
         id=f"burn-{candle.id}",
-        name=desk.phrase("picture.name", candle=candle.seen.burn.candle),
-        title=desk.phrase("picture.title", candle=candle.seen.burn.candle),
+        name=desk.phrase("glance.name", candle=candle.seen.burn.candle),
+        title=desk.phrase("glance.title", candle=candle.seen.burn.candle),
         summary=" ".join(_summary(desk, burned, bands)),
-        note=desk.phrase("picture.note" if section.is_high else "picture.note_open"),
+        note=desk.phrase("glance.note" if section.is_high else "glance.note_open"),
         path=f"tests/{candle.id}",
         word=desk.words.verdict(candle.verdict),
         section=section,
@@ -114,7 +114,7 @@ def picture_of(desk: Desk, burned: Burned) -> BurnPicture | None:
         flame_bounds=_bounds(desk, burned, FLAME.key),
         wall_bounds=_bounds(desk, burned, WALL.key),
         heads=(pool, flame, wall),
-        columns=(*desk.words.phrases["pages"]["picture"]["columns"], pool, flame, wall),
+        columns=(*desk.words.phrases["pages"]["glance"]["columns"], pool, flame, wall),
         rows=tuple(_row(desk, band) for band in bands),
     )
 
@@ -221,7 +221,7 @@ def _summary(desk: Desk, burned: Burned, bands: Sequence[Band]) -> Iterator[str]
     candle = burned.candle
     figures = desk.account.burns[candle.id]
     yield several(
-        desk, "picture.burned", len(bands),
+        desk, "glance.burned", len(bands),
         hours=desk.words.quantity(figures.hours_h, "h"),
         consumed=desk.mass(figures.consumed_g), net=desk.mass(burned.combination.net_g),
     )  # fmt: skip
@@ -229,7 +229,7 @@ def _summary(desk: Desk, burned: Burned, bands: Sequence[Band]) -> Iterator[str]
         yield from _greatest(desk, name, bands)
     yield from _wide(desk, bands)
     broke = [desk.words.say(reason) for verdict in candle.cycles for reason in verdict.failures]
-    yield " ".join(broke) or desk.phrase("picture.none_broke")
+    yield " ".join(broke) or desk.phrase("glance.none_broke")
 
 
 def _greatest(desk: Desk, name: str, bands: Sequence[Band]) -> Iterator[str]:
@@ -241,7 +241,7 @@ def _greatest(desk: Desk, name: str, bands: Sequence[Band]) -> Iterator[str]:
     ]
     if readings:
         _, said, cycle = max(readings, key=lambda reading: (reading[0], -reading[2]))
-        yield desk.phrase(f"picture.greatest.{name}", said=said, cycle=cycle)
+        yield desk.phrase(f"glance.greatest.{name}", said=said, cycle=cycle)
 
 
 def _wide(desk: Desk, bands: Sequence[Band]) -> Iterator[str]:
@@ -249,7 +249,7 @@ def _wide(desk: Desk, bands: Sequence[Band]) -> Iterator[str]:
     pools = [(band.pool.value, band.number) for band in bands if band.pool.value is not None]
     if pools:
         share, cycle = max(pools, key=lambda pool: (pool[0], -pool[1]))
-        yield desk.phrase("picture.widest", share=f"{share:.0%}", cycle=cycle)
+        yield desk.phrase("glance.widest", share=f"{share:.0%}", cycle=cycle)
 
 
 def _row(desk: Desk, band: Band) -> tuple[str | None, ...]:
@@ -264,7 +264,7 @@ def _said_level(desk: Desk, level: Level) -> str:
         desk.words.quantity(float(round(height_mm)), "mm")
         for height_mm in (level.top_mm, level.bottom_mm)
     )
-    return desk.phrase("picture.level", top=top, bottom=bottom)
+    return desk.phrase("glance.level", top=top, bottom=bottom)
 
 
 def _marked(desk: Desk, seen: Seen) -> str | None:
@@ -272,4 +272,4 @@ def _marked(desk: Desk, seen: Seen) -> str | None:
     if seen.value is None:
         return None
     word = "broke" if seen.broke else "watched" if seen.watched else ""
-    return desk.phrase(f"picture.{word}", said=seen.said) if word else seen.said
+    return desk.phrase(f"glance.{word}", said=seen.said) if word else seen.said
