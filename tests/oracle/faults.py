@@ -15,6 +15,11 @@ def _word(draft: Draft, word: str) -> None:
     cycle["seen"] = [*cycle.get("seen", []), word]
 
 
+def _amended(part: Cycle | None, **former: object) -> None:
+    if part is not None:
+        part.update(amended=["2025-01-01", "2025-01-02"], former=former)
+
+
 def _smoke(draft: Draft, seconds: float) -> None:
     for cycle in draft.cycles:
         cycle["after_smoke"] = seconds
@@ -305,6 +310,9 @@ NEAR: dict[str, Fault] = {
     "low flame": lambda d: d.any().update(flame=d.rng.choice([12.0, 14.9])),
     "first trim": lambda d: d.cycles[0].update(trimmed=0.4),
     "shallow": lambda d: d.any().update(depth=3.0),
+    # "No rule reads either key": what a cycle once said counts for nothing, a failure too.
+    "amended": lambda d: _amended(d.any(), flame=["220 mm", "19 mm"], seen="leak"),
+    "amended end": lambda d: _amended(d.end, vessel="cracked", tilt="fell"),
 }
 # those of them that say so, and leave no doubt
 NEVER = ("not read", "last not read", "two not read", "smoke not read", "not tried",

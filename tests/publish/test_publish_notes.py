@@ -74,13 +74,18 @@ NOTES = {
     "link out of the records": ("[a](../../../secret.md)", "<p><span>a</span></p>"),
     "photo": (
         "![The pool](pool.png)",
-        '<p><a class="strip__open" href="../photos/burns/pool.png" rel="noopener noreferrer">'
-        '<img alt="The pool" loading="lazy" src="../photos/small/burns/pool.png.jpg"></a></p>',
+        (
+            '<p><a class="strip__open" href="../photos/burns/pool.png" rel="noopener noreferrer">'
+            '<img alt="The pool" loading="lazy" src="../photos/small/burns/pool.png.jpg"></a></p>'
+        ),
     ),
     "photo of another record": (
         "![Jar](../vessels/jar%201.jpg)",
-        '<p><a class="strip__open" href="../photos/vessels/jar%201.jpg" rel="noopener noreferrer">'
-        '<img alt="Jar" loading="lazy" src="../photos/small/vessels/jar%201.jpg"></a></p>',
+        (
+            '<p><a class="strip__open" href="../photos/vessels/jar%201.jpg" '
+            'rel="noopener noreferrer">'
+            '<img alt="Jar" loading="lazy" src="../photos/small/vessels/jar%201.jpg"></a></p>'
+        ),
     ),
     "photo that is missing": ("![Pool](gone.png)", '<p><span class="no-photo">Pool</span></p>'),
     "photo from another host": (
