@@ -151,7 +151,7 @@ def _styled(text: str, style: str) -> str:
 
 
 @settings(
-    max_examples=150,
+    max_examples=60,
     suppress_health_check=[HealthCheck.function_scoped_fixture],
     phases=(Phase.explicit, Phase.reuse, Phase.generate),  # to shrink one would take half an hour
 )

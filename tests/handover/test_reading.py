@@ -14,8 +14,8 @@ from tests.handover.test_take import LEFT
 # What is told of a file before anything is known of the records.
 BY_READING = {
     "empty_file", "handover_after", "handover_damaged", "handover_empty", "handover_none",
-    "no_front", "no_unit", "not_a_choice", "not_text", "out_of_range", "unclosed_front", "unknown_key",
-    "wrong_dimension",
+    "no_front", "no_unit", "not_a_choice", "not_text", "out_of_range", "unclosed_front",
+    "unknown_key", "wrong_dimension",
 }  # fmt: skip
 CASES = [case for case, (code, _, _) in LEFT.items() if code in BY_READING]
 _TELLING = 12  # letters that no other message has
