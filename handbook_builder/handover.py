@@ -28,11 +28,11 @@ HANDED: Final[Mapping[str, str]] = {
     "handover_name": "it is in the records, but as many files called {file} as can be told apart "
     "are kept in inbox/taken already. Move it away by hand.",
     "handover_no_file": "this is no file, or only a link to one. Put the file itself here.",
-    "handover_none": "this is no file that was handed over: it has no key 'handover'. Move it "
-    "away; if it was one, it was cut: hand it over anew.",
     "handover_no_photo": "the picture '{file}' does not lie beside this file, or is no picture of "
     "a kind that is known. The readings are written, and the file waits for it. Where it is lost, "
     "move the file away by hand.",
+    "handover_none": "this is no file that was handed over: it has no key 'handover'. Move it "
+    "away; if it was one, it was cut: hand it over anew.",
     "handover_number": "there are {most} records called {file} and so on. Write it by hand.",
     "handover_other_photo": "the picture '{file}' is not the one that was handed over with this "
     "file. The readings are written, and the file waits for it. Where it is lost, move the file "

@@ -57,12 +57,13 @@ def take_cycles(call: TakeCall, handed: HandedCycles, file: Path, shown: str) ->
     new = _with_photos(handed, bench, found, photos)
     if new != data:
         _refuse_faulty(call, handed, reading, path, new)
-        put_on_file(photos, pictures)
+    put_on_file(photos, pictures)
+    if new != data:
         replace_file(path, data, new)
     take_away(photos)
     return Outcome(
         shown,
-        "known" if new == data else "taken",
+        "taken" if new != data or photos.are_new else "known",
         photos.problems,
         kind=handed.kind,
         record=bench.burn.source.file,

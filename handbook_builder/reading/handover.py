@@ -148,11 +148,11 @@ def _end(node: Node, report: Report, key: str) -> HandedEnd | Bad:
 
 @shape
 class HandedPhoto:
-    """A picture that lies beside the file."""
+    """A picture that lies beside the file, and what is seen on it, where somebody said so."""
 
     file: str = required(_file_name, "the name of the picture")
     sha256: str = required(_digits(64, "the SHA-256"), "the SHA-256 of the picture")
-    alt: str = required(text, "what is seen on it")
+    alt: str | None = optional(text)
 
 
 @shape

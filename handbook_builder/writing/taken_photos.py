@@ -21,14 +21,14 @@ _LARGEST: Final = 60_000_000
 
 @dataclass(frozen=True, slots=True)
 class TakenPhoto:
-    """A picture by its name in the folder of its record, and what is seen on it.
+    """A picture by its name in the folder of its record, and what is seen on it, if that was said.
 
     `source` is where it was handed over, None when it is gone from there; `data` are its bytes
     where they are not in the folder yet.
     """
 
     name: str
-    alt: str
+    alt: str | None
     source: Path | None
     data: bytes | None
 
@@ -39,6 +39,11 @@ class Photos:
 
     found: tuple[TakenPhoto, ...]
     problems: tuple[Problem, ...]
+
+    @property
+    def are_new(self) -> bool:
+        """Return whether any of them is not in the folder of the record yet."""
+        return any(one.data is not None for one in self.found)
 
 
 def photos_with(handed: HandedCycles, since: int, beside: Path, folder: Path) -> Photos:
@@ -108,7 +113,7 @@ def with_photos(data: bytes, burn: Burn, photos: Photos) -> bytes:
     """
     known = dict(burn.photos)
     for one in photos.found:
-        if one.name in known:
+        if one.alt is None or one.name in known:
             continue
         if known:
             order = sorted({*known, one.name})

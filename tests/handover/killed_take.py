@@ -43,7 +43,11 @@ def _texts(studio: Path, pattern: str) -> dict[str, str]:
 
 
 def _left(studio: Path) -> dict[str, Any]:
-    return {"records": _texts(studio, "records/**/*.md"), "inbox": _texts(studio, "inbox/**/*")}
+    return {
+        "records": _texts(studio, "records/**/*.md"),
+        "pictures": _texts(studio, "records/burns/*/*"),
+        "inbox": _texts(studio, "inbox/**/*"),
+    }
 
 
 def deaths(studio: Path) -> list[dict[str, Any]]:

@@ -17,6 +17,7 @@ from handbook_builder.writing.values import in_one_line
 from tests.bench.calls import called, front_of
 from tests.records_in_text import DAY, linked, proven
 
+NEVER_HANDED = frozenset({"unread", "cycles", "amended", "former"})
 SESSION = "9f2c41d07a6be315"
 
 
@@ -92,10 +93,12 @@ def sitting(text: str, ident: str, cycles: int, code: str, **more: Any) -> Sitti
     front = front_of(text)
     then = read_burn(stripped(text, cycles), ident)
     read = [
-        {key: value for key, value in one.items() if key != "unread"}
+        {key: value for key, value in one.items() if key not in NEVER_HANDED}
         for one in front["cycles"][cycles:]
     ]
-    end = {key: value for key, value in front.get("end", {}).items() if key != "cycles"} or None
+    end = {
+        key: value for key, value in front.get("end", {}).items() if key not in NEVER_HANDED
+    } or None
     return Sitting(ident, front["candle"], code, state_of(then), read, end, **more)
 
 

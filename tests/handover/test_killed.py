@@ -15,12 +15,14 @@ from tests.bench.calls import studio_of
 from tests.handover import killed_take
 from tests.handover.kit import hand_in, small, small_sitting, taken, whole_record
 from tests.handover.test_new_records import BATCH, FILES, INCIDENT, text_of
+from tests.handover.test_photos import FOLDER, POOL, SAID, WICK, with_photos
 from tests.records_in_text import BASE
 
 SAT = small_sitting(2)
 needs_fork = pytest.mark.skipif(not hasattr(os, "fork"), reason="the system has no fork")
 KINDS = {
     "cycles": (small(2), SAT.text()),
+    "pictures": (small(2), with_photos(SAT).text()),
     "batch": (FILES, text_of("batch", BATCH)),
     "incident": (FILES, text_of("incident", INCIDENT)),
 }
@@ -57,12 +59,17 @@ def test_killing_take_at_every_step(kind: str, tmp_path: Path) -> None:
     files, text = KINDS[kind]
     studio = studio_of(tmp_path / "studio", dict(files))
     hand_in(studio, text)
+    pictures = SAID.values() if kind == "pictures" else ()
+    for name, data, _ in pictures:
+        hand_in(studio, data, name)
     old = _records(studio)
     whole = tmp_path / "whole"
     shutil.copytree(studio, whole)
     assert taken(whole, "--as-read").exit_code == 0
     new = _records(whole)
     assert old != new
+    on_file = {f"{FOLDER}/3.jpg": POOL.decode(), f"{FOLDER}/4.heic": WICK.decode()}
+    on_file = on_file if kind == "pictures" else {}
     told = _deaths(studio)
     dead = [one for one in told if one["ended"] == -9]
     assert len(told) - len(dead) == 2
@@ -71,12 +78,17 @@ def test_killing_take_at_every_step(kind: str, tmp_path: Path) -> None:
         between, after = one["between"], one["after"]
         for path, data in between["records"].items():
             assert data in (old.get(path), new.get(path)), one["at"]
-        assert all(data == text for data in between["inbox"].values()), one["at"]
-        assert between["inbox"], one["at"]
+        texts = [data for name, data in between["inbox"].items() if name.endswith(".txt")]
+        assert texts, one["at"]
+        assert all(data == text for data in texts), one["at"]
+        # A picture lies where it was handed over, in the folder of its record, or in both.
+        lying = {*between["inbox"].values(), *between["pictures"].values()}
+        assert {data.decode() for _, data, _ in pictures} <= lying, one["at"]
         assert after["status"] == 0, one["at"]
         assert after["records"] == new, one["at"]
         assert after["problems"] == [], one["at"]
         assert after["inbox"] == {"inbox/taken/a.txt": text}, one["at"]
+        assert after["pictures"] == on_file, one["at"]
     # Some died before anything was written, some between the record and the move, some after it.
     seen = {(one["between"]["records"] == new, "inbox/a.txt" in one["between"]["inbox"])
             for one in dead}  # fmt: skip

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from handbook_builder.cli import take_new
 from handbook_builder.derived.neutral import names_for
 from handbook_builder.reading.records import read_folder
 from handbook_builder.studio.studio import link
@@ -133,6 +134,20 @@ def test_a_batch_without_what_may_stay_away(studio: Path) -> None:
     assert taken(studio).exit_code == 0
     head = RECORD[: RECORD.index("weighed:")]
     assert _new(studio, before) == {"records/batches/fig-2026-04-28.md": f"{head}---\n"}
+
+
+def test_more_batches_of_a_day_than_have_names(
+    studio: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A folder of hundreds of one day is no studio's, and ends in a sentence."""
+    monkeypatch.setattr(take_new, "_MOST_A_DAY", 1)
+    for made in ("3", "4"):
+        hand_in(studio, text_of("batch", BATCH, made=made))
+        answer = taken(studio)
+    assert answer.stderr == (
+        "inbox/a.txt:2:1: there are 1 records called records/batches/fig-2026-04-28.md and so on. "
+        "Write it by hand.\n"
+    )
 
 
 # What is handed over, and the answer: the place, and what is said there.

@@ -91,6 +91,19 @@ def test_a_picture_that_comes_later(studio: Path) -> None:
     assert studio_in(studio / "records")[1] == ()
 
 
+def test_a_picture_without_words(studio: Path) -> None:
+    """It is put on file all the same; the page asks for its words then."""
+    sat = with_photos(small_sitting(2), {1: SAID[1]})
+    shown = sat.more["photos"].partition(", alt")[0]
+    hand_in(studio, replace(sat, more={"photos": f"{shown}}}}}"}).text())
+    hand_in(studio, POOL, "p1.JPG")
+    assert taken(studio, "--as-read").exit_code == 0
+    assert _pictures(studio) == {"3.jpg": POOL}
+    assert (studio / FILE).read_text() == whole_record()
+    hand_in(studio, replace(sat, more={"photos": f"{shown}}}}}"}).text())
+    assert "On file already: 1." in taken(studio).stdout
+
+
 def test_no_picture_is_overwritten(studio: Path) -> None:
     """What lies there under the name stays, in capitals or not."""
     (studio / FOLDER).mkdir()

@@ -1,9 +1,12 @@
 """One small studio in which every report has something to tell, and a day to tell it on."""
 
 from collections.abc import Mapping
+from datetime import date
 from typing import Final
 
-from tests.records_in_text import OIL, RECIPE, STUDIO, WICK, burn, proven, whole_life
+from handbook_builder.derived.handover import codes_of, state_of
+from tests.handover.kit import Sitting, read_burn
+from tests.records_in_text import OIL, RECIPE, STUDIO, WICK, burn, linked, proven, whole_life
 
 DAY: Final = "2026-05-01"
 MONEY = (
@@ -78,6 +81,20 @@ def studio() -> dict[str, str]:
         more = VOID if one == "D" else "lots: {waxes/soy: W-1}\n"
         files[f"burns/fig-{one.lower()}.md"] = burn(one, candles=4, more=more)
     return files
+
+
+def handed_over(files: Mapping[str, str]) -> dict[str, str]:
+    """Return an inbox: two cycles and the end of the one that burns, doubled, cut; a picture."""
+    one = read_burn(files["burns/fig-big-b.md"], "fig-big-b")
+    studio = linked(files)
+    cycles = [
+        {"on": "2026-03-18", "burned": "4 h", "before": "374.7 g", "after": "345 g"},
+        {"on": "2026-03-20", "burned": "3 h", "flame": "24 mm", "seen": ["mushrooming"]},
+    ]
+    code = codes_of(studio, one, [date.fromisoformat(DAY)])[0]
+    end = {"how": "stopped", "why": "it soots", "left": "75 g", "vessel": "sound"}
+    text = Sitting("fig-big-b", one.candle, code, state_of(one), cycles, end).text()
+    return {"a.txt": text, "b.txt": text[:300], "c.txt": text, "pool.jpg": "a picture"}
 
 
 def _big_wick() -> dict[str, str]:

@@ -15,8 +15,9 @@ import pytest
 from handbook_builder.cli import main
 from handbook_builder.workshop import guides_for
 from tests.bench.calls import called
+from tests.handover.kit import hand_in
 from tests.records_in_text import write
-from tests.reports.studio import DAY, at_fault, studio
+from tests.reports.studio import DAY, at_fault, handed_over, studio
 
 GOLDEN: Final = Path(__file__).with_name("golden")
 LOGGED: Final = ("log", "fig-big-b", "--burned", "4 h", "--before", "374.7 g", "--after", "345 g")
@@ -36,6 +37,7 @@ CASES: Final[Mapping[str, tuple[str, ...]]] = {
     "price-margin": ("price", "fig", "--margin", "60%"),
     "trace": ("trace", "W-2"),
     "trace-recipient": ("trace", "café ørsted"),
+    "take": ("take", "--as-read"),
     "log": (*LOGGED, "--flame", "24 mm", "--seen", "mushrooming"),
     "log-end": (
         *("log", "fig-big-b", "--end", "stopped", "--why", "it soots", "--left", "75 g"),
@@ -48,6 +50,9 @@ AT_FAULT: Final[Mapping[str, tuple[str, ...]]] = {"check-faults": ("check",)}
 def _answer(folder: Path, files: Mapping[str, str], words: tuple[str, ...]) -> str:
     """Return what the command prints; editions of guides by the name of the guide."""
     write(folder / "records", files)
+    if words[0] == "take":
+        for name, data in handed_over(files).items():
+            hand_in(folder, data, name)
     text = called(folder, *words, "--as-of", DAY, "--json").stdout
     for name, edition in guides_for(folder).items():
         text = text.replace(f'"{edition}"', f'"edition of {name}"')
