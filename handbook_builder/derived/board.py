@@ -131,7 +131,7 @@ def _goes_on(one: Burned) -> bool:
     """Return whether a candle has not come to its end; a misuse burn is lit on like any other."""
     if one.candle.verdict is Verdict.MISUSE:
         return one.candle.seen.end is None
-    return one.candle.verdict is Verdict.BURNING
+    return one.candle.still_burns
 
 
 def _per_day(account: Account) -> int:

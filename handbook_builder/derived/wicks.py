@@ -85,7 +85,7 @@ def _trial(account: Account, burned: Burned) -> Trial:
         step=account.studio.wicks[wick.id].step,
         coverage=_coverage(account, candle),
         rate_g_per_h=account.burns[candle.id].rate_g_per_h,
-        passed=candle.verdict is Verdict.PASS,
+        passed=candle.came_through,
         too_cold=_failed_by(candle, _COLD, _COLD_SIGHTS),
         too_hot=_failed_by(candle, _HOT, _HOT_SIGHTS),
     )

@@ -136,7 +136,7 @@ def _burning(desk: Desk) -> tuple[Burning, ...]:
     candles = {
         burn.candle.id: burn.candle
         for burn in desk.judged.burns.values()
-        if burn.candle.verdict is Verdict.BURNING
+        if burn.candle.still_burns
     }
     lines = lines_of(desk, candles.values())
     found = [Burning(_product_of(desk, line), line, _so_far(desk, line)) for line in lines]

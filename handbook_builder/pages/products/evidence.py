@@ -24,6 +24,7 @@ class Spoken:
     burning: tuple[CandleLine, ...]
     incomplete: tuple[CandleLine, ...]
     void: tuple[CandleLine, ...]
+    ladder: tuple[CandleLine, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +52,7 @@ def spoken(desk: Desk, product: Product) -> Spoken:
         burning=lines_of(desk, found.burning),
         incomplete=lines_of(desk, found.incomplete),
         void=lines_of(desk, found.void),
+        ladder=lines_of(desk, found.ladder),
     )
 
 

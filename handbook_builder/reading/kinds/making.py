@@ -199,7 +199,8 @@ class Burn:
     recipe: str = required(ident, "the id of a recipe")
     candle: str = required(_letter, "a letter such as A")
     made: Made = required(nested(Made), "what went into it")
-    as_: str | None = optional(choice("misuse"))
+    as_: str | None = optional(choice("misuse", "ladder"))
+    rungs: int | None = optional(count(1))
     how: str | None = optional(choice("untrimmed", "long", "draught", "hot_room", "moved"))
     by: str | None = optional(ident)
     lots: Mapping[Ref, str] = optional(table(item_name, text), MappingProxyType({}))
@@ -214,3 +215,8 @@ class Burn:
     def is_misuse(self) -> bool:
         """Return whether it was burned as buyers should not: it shows, and proves nothing."""
         return self.as_ == "misuse"
+
+    @property
+    def is_ladder(self) -> bool:
+        """Return whether it was lit to find the size of a wick: it teaches, and never proves."""
+        return self.as_ == "ladder"
