@@ -17,7 +17,6 @@ from handbook_builder.pages.tests.lines import CandleLine, lines_of
 from handbook_builder.pages.trade.parts import IncidentLine, incident_line
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.verdicts.incidents import is_open
-from handbook_builder.verdicts.readings import Verdict
 from handbook_builder.words import Word
 
 

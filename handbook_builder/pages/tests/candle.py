@@ -146,7 +146,11 @@ def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage
         code=desk.account.burn_codes[ident],
         counts_for=_counts_for(desk, ident),
         beside=beside,
-        reasons=tuple(said for said in spoken_against(desk, candle) if said not in {beside.misuse, beside.ladder}),
+        reasons=tuple(
+            said
+            for said in spoken_against(desk, candle)
+            if said not in {beside.misuse, beside.ladder}
+        ),
         poured=burn.made.on,
         together=burn.made.candles,
         scale=desk.terse.quantity(burn.scale_g, "g"),
