@@ -135,6 +135,7 @@ def _goes_on(one: Burned) -> bool:
 
 
 def per_day_of(account: Account) -> int:
+    """Return how many cycles a candle gets in a day: as is the habit, and as a day can hold."""
     protocol = account.studio.protocol
     return cycles_a_day(account.studio.info.cycles_a_day, protocol.cycle_h, protocol.rest_h)
 
@@ -190,7 +191,7 @@ def _ends_on(account: Account, burned: Burned, next_lit: When, cycles: int | Non
 
 
 def first_turn(account: Account, burned: Burned, next_lit: When) -> tuple[date, int]:
-    """Return the day on which a candle may be lit next, and how many cycles that day still takes."""
+    """Return the day on which a candle may be lit next, and the cycles that fit into the rest."""
     protocol, day = account.studio.protocol, account.judged.as_of
     first = max(next_lit.day, day)
     slots = per_day_of(account) - _lit_on(burned, first)

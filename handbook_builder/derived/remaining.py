@@ -97,9 +97,7 @@ def _sisters(account: Account, burned: Burned) -> tuple[Burned, ...]:
 
 def _life(account: Account, sisters: Sequence[Burned]) -> LifeGuess | None:
     passed = [
-        account.burns[sister.candle.id].hours_h
-        for sister in sisters
-        if sister.candle.came_through
+        account.burns[sister.candle.id].hours_h for sister in sisters if sister.candle.came_through
     ]
     if passed:
         return LifeGuess(fmean(passed), len(passed), measured=True)
