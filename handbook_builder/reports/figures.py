@@ -10,8 +10,8 @@ shipped one.
 `burning`, `incomplete`, `void`, `misuse` and `ladder` (one that failed stands in `failed`);
 `pourings`, on how many days the passed ones were poured; `set_aside`: [{burn, candle, on, by, why,
 stands}], where `stands` says that it failed all the same; `life_h` to the end; `life_to_stop_h` to
-the protocol's stop mark: {candles: by id or null, shortest, low, high}; `claim_h`, the whole hours that a label
-may claim, null for what is not approved and wherever nothing may be claimed.
+the protocol's stop mark: {candles: by id or null, shortest, low, high}; `claim_h`, the whole hours
+that a label may claim, null for what is not approved and wherever nothing may be claimed.
 
 `products.ID.hazards` of the finished candle by the EU's and Great Britain's rules for mixtures, or
 null where the studio sells in neither: `complete`, false while anything is `missing`: [{code, name,

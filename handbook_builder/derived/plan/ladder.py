@@ -1,7 +1,7 @@
 """The ladder of a vessel that has no proof: which sizes of wick to light, and what that takes."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from types import MappingProxyType
 
 from handbook_builder.derived.account import Account
@@ -136,7 +136,7 @@ def recipe_for(studio: Studio, ask: Ask, wick: str) -> Recipe:
     Its load is the heaviest of the oils' recipes, else the most that wax and oils allow: the
     heaviest load is the hardest test of a wick (common practice, no published source).
     """
-    loads = loads_of(studio, ask)
+    loads = _heaviest(loads_of(studio, ask))
     return Recipe(
         source=studio.vessels[ask.vessel].source,
         title="",
@@ -157,13 +157,14 @@ def recipe_for(studio: Studio, ask: Ask, wick: str) -> Recipe:
 
 
 def loads_of(studio: Studio, ask: Ask) -> dict[str, float]:
-    """Return each oil's load on the wax, for a ladder with these oils, one after another.
+    """Return the load of each oil on the wax, each for a candle of its own."""
+    return {oil: _load(studio, ask.wax, oil) for oil in ask.oils}
 
-    Several oils are several ladders' worth of one size: the ladder is lit with the heaviest alone.
-    """
-    found = {oil: _load(studio, ask.wax, oil) for oil in ask.oils}
-    heaviest = max(found, key=lambda oil: (found[oil], oil), default=None)
-    return {} if heaviest is None else {heaviest: found[heaviest]}
+
+def _heaviest(loads: Mapping[str, float]) -> dict[str, float]:
+    """Return the oil that a ladder is lit with, of several: the one with the heaviest load."""
+    oil = max(loads, key=lambda one: (loads[one], one), default=None)
+    return {} if oil is None else {oil: loads[oil]}
 
 
 def _load(studio: Studio, wax: str, oil: str) -> float:
@@ -196,8 +197,3 @@ def without_proof(account: Account) -> Iterator[Ask]:
 def _proves(product: Product, vessel: str, wax: str) -> bool:
     recipe = product.recipe
     return product.status is Status.APPROVED and recipe.vessel == vessel and wax in recipe.wax
-
-
-def with_oils(ask: Ask, oils: tuple[str, ...]) -> Ask:
-    """Return what is asked for, with oils."""
-    return replace(ask, oils=oils)

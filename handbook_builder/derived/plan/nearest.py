@@ -8,6 +8,7 @@ from handbook_builder.derived.account import Account
 from handbook_builder.figures.margin import margin_left
 from handbook_builder.reading.kinds.house import Limit
 from handbook_builder.reading.kinds.readings import COVERAGE, MEAN_AFTER_SMOKE
+from handbook_builder.reading.refs import Ref
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import Burned, Product
 from handbook_builder.verdicts.candles import CandleVerdict, mean_after_smoke_s
@@ -35,14 +36,13 @@ class Near:
 
 @dataclass(frozen=True, slots=True)
 class Worst:
-    """What speaks for burning a product's proof before others.
+    """What speaks for burning one proof before others: that of a recipe, or of an oil.
 
-    `near` and `hottest_wall_c` are of `kin`, the candles that tell of it: its own and, where
-    `is_own` is not said, those with the same oils. `load_share` is its load over the most that its
-    waxes take.
+    `near` and `hottest_wall_c` are of `kin`, the candles that tell of it: its own (`is_own`), else
+    those with the same oils.
     """
 
-    product: Product
+    what: Ref
     near: Near | None
     hottest_wall_c: float | None
     load_on_wax: float
@@ -62,7 +62,7 @@ def in_order(found: Iterable[Worst]) -> tuple[Worst, ...]:
 def _key(one: Worst) -> tuple[object, ...]:
     margin = float("inf") if one.near is None else one.near.margin
     wall = 0.0 if one.hottest_wall_c is None else one.hottest_wall_c
-    return (margin, -wall, -one.load_on_wax, one.product.recipe.source.id)
+    return (margin, -wall, -one.load_on_wax, one.what)
 
 
 def worst_of(account: Account, product: Product) -> Worst:
@@ -71,23 +71,32 @@ def worst_of(account: Account, product: Product) -> Worst:
     Candles that were set aside, misuse burns, and candles not lit yet say nothing.
     """
     judged = account.judged
-    own = {one.id for one in _own(product)}
+    recipe, own = product.recipe, {one.id for one in _own(product)}
     kin = [one for ident, one in judged.burns.items() if ident in own and one.candle.seen.cycles]
     is_own = bool(kin)
     if not kin:
-        kin = [one for one in judged.burns.values() if _is_kin(one, product)]
-    near = min(_nears(account.studio, kin), key=lambda one: one.margin, default=None)
-    walls = [
-        cycle.cycle.wall_c
-        for one in kin
-        for cycle in one.candle.seen.cycles
-        if cycle.cycle.wall_c is not None
-    ]
+        kin = _with(account, frozenset(recipe.fragrance), frozenset(recipe.wax))
+    ident = recipe.source.id
+    load = account.products[ident].load_on_wax
+    return _worst(account.studio, Ref.to("recipes", ident), kin, load, is_own=is_own)
+
+
+def worst_of_oil(account: Account, oil: str, wax: str, load_on_wax: float) -> Worst:
+    """Return what the candles with an oil tell of one more: in that wax, else in any."""
+    oils = frozenset({oil})
+    kin = _with(account, oils, frozenset({wax})) or _with(account, oils, None)
+    return _worst(account.studio, Ref.to("fragrances", oil), kin, load_on_wax, is_own=False)
+
+
+def _worst(
+    studio: Studio, what: Ref, kin: list[Burned], load_on_wax: float, *, is_own: bool
+) -> Worst:
+    walls = (cycle.cycle.wall_c for one in kin for cycle in one.candle.seen.cycles)
     return Worst(
-        product=product,
-        near=near,
-        hottest_wall_c=max(walls, default=None),
-        load_on_wax=account.products[product.recipe.source.id].load_on_wax,
+        what=what,
+        near=min(_nears(studio, kin), key=lambda one: one.margin, default=None),
+        hottest_wall_c=max((wall for wall in walls if wall is not None), default=None),
+        load_on_wax=load_on_wax,
         kin=tuple(one.candle.id for one in kin),
         is_own=is_own,
     )
@@ -98,12 +107,16 @@ def _own(product: Product) -> tuple[CandleVerdict, ...]:
     return (*found.passed, *found.failed, *found.burning, *found.incomplete, *found.ladder)
 
 
-def _is_kin(one: Burned, product: Product) -> bool:
-    candle, made = one.candle, one.candle.seen.burn.made
-    recipe = product.recipe
-    says = candle.verdict is not Verdict.VOID and not candle.seen.burn.is_misuse
-    alike = (made.fragrance.keys(), made.wax.keys()) == (recipe.fragrance.keys(), recipe.wax.keys())
-    return says and alike and bool(candle.seen.cycles)
+def _with(account: Account, oils: frozenset[str], waxes: frozenset[str] | None) -> list[Burned]:
+    """Return the candles with these oils, in these waxes or in any, that were lit as a test."""
+    return [
+        one
+        for one in account.judged.burns.values()
+        if one.candle.verdict is not Verdict.VOID
+        and one.candle.seen.cycles
+        and one.candle.seen.burn.made.fragrance.keys() == oils
+        and waxes in {None, frozenset(one.candle.seen.burn.made.wax)}
+    ]
 
 
 def _nears(studio: Studio, kin: Iterable[Burned]) -> Iterator[Near]:

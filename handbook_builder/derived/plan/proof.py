@@ -42,10 +42,10 @@ class ProofPlan:
     """What a product still takes to be proven, reckoned from the day of the account.
 
     `in_the_way` is what no test candle mends: then nothing is planned. `others` is what is missing
-    besides. Of the `short` candles that must pass, `counted` are on the board, and `to_pour` are to
-    be poured, on `pourings` different days. `burning_h` are the hours that all of them are to burn
-    yet, and `cycles` those of one that is poured; None, as is the `calendar`, while no life is
-    known.
+    besides. Of the `short` candles that must pass, `counted` are on the board, and `to_pour`
+    are to be poured, on `pourings` different days. `burning_h` are the hours that all of them
+    are to burn yet, `lit` is how often they are lit for that, and `cycles` those of one that
+    is poured; None, as is the `calendar`, while no life is known.
     """
 
     product: Product
@@ -59,6 +59,7 @@ class ProofPlan:
     life: LifeOfOne | None
     cycles: int | None
     burning_h: float | None
+    lit: int | None
     needs: tuple[Need, ...]
     calendar: Calendar | None
 
@@ -82,9 +83,12 @@ def proof_plan(account: Account, board: Board, product: Product) -> ProofPlan:
     others = tuple(one for one in product.missing if one.code not in PAST_TESTING | _BY_TESTS)
     counted, to_pour, pourings = _candles(account, board, product)
     life = life_of(account, product)
-    cycles = None if life is None else cycles_for(life.hours_h, studio.protocol.cycle_h)
+    cycle_h = studio.protocol.cycle_h
+    cycles = None if life is None else cycles_for(life.hours_h, cycle_h)
     cure = cure_days(studio, frozenset(product.recipe.wax))
     weights = account.products[product.recipe.source.id].masses
+    left = () if life is None else _left_h(account, counted, life)
+    lit_yet = (cycles_for(one, cycle_h) for one in left)
     calendar = None
     if cycles is not None:
         pour = Pour(to_pour, cycles, cure, pourings, counted)
@@ -100,7 +104,10 @@ def proof_plan(account: Account, board: Board, product: Product) -> ProofPlan:
         cure_days=cure,
         life=life,
         cycles=cycles,
-        burning_h=_burning_h(account, counted, to_pour, life),
+        burning_h=None if life is None else sum(left) + to_pour * life.hours_h,
+        lit=None
+        if cycles is None
+        else to_pour * cycles + sum(cycles_for(one, cycle_h) for one in left),
         needs=needs_of(studio, day, product.recipe, weights, to_pour) if to_pour else (),
         calendar=calendar,
     )
@@ -144,10 +151,6 @@ def life_of(account: Account, product: Product) -> LifeOfOne | None:
     return LifeOfOne(product.combination.net_g / rate.mean_g_per_h, rate.candles, by_rate=True)
 
 
-def _burning_h(
-    account: Account, counted: tuple[str, ...], to_pour: int, life: LifeOfOne | None
-) -> float | None:
-    if life is None:
-        return None
-    left = (max(0.0, life.hours_h - account.burns[ident].hours_h) for ident in counted)
-    return sum(left) + to_pour * life.hours_h
+def _left_h(account: Account, counted: tuple[str, ...], life: LifeOfOne) -> tuple[float, ...]:
+    """Return the hours that each candle counted on has left, by the life of its sisters."""
+    return tuple(max(0.0, life.hours_h - account.burns[ident].hours_h) for ident in counted)
