@@ -1,6 +1,6 @@
 """What it takes to prove a product: how many candles, for how long, and from when to when."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from handbook_builder.derived.account import Account
@@ -16,6 +16,7 @@ from handbook_builder.derived.plan.kin import Place, kin_of, rate_at
 from handbook_builder.derived.plan.needs import Need, needs_of
 from handbook_builder.derived.remaining import life_guess
 from handbook_builder.figures.schedule import cycles_for
+from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import Product
 from handbook_builder.verdicts.lighting import cure_days
 from handbook_builder.verdicts.more_tests import PAST_TESTING
@@ -42,83 +43,82 @@ class ProofPlan:
     """What a product still takes to be proven, reckoned from the day of the account.
 
     `in_the_way` is what no test candle mends: then nothing is planned. `others` is what is missing
-    besides. Of the `short` candles that must pass, `counted` are on the board, and `to_pour`
-    are to be poured, on `pourings` different days. `burning_h` are the hours that all of them
-    are to burn yet, `lit` is how often they are lit for that, and `cycles` those of one that
-    is poured; None, as is the `calendar`, while no life is known.
+    besides. `counted` are candles on the board, and `to_pour` are to be poured, on `pourings`
+    different days. `burning_h` are the hours that all of them are to burn yet, and `lit` is how
+    often they are lit for that. These two, `pour` and `calendar` are None while no life is known.
     """
 
     product: Product
     in_the_way: tuple[Reason, ...]
     others: tuple[Reason, ...]
-    short: int
     counted: tuple[str, ...]
     to_pour: int
     pourings: int
-    cure_days: int
     life: LifeOfOne | None
-    cycles: int | None
+    pour: Pour | None
     burning_h: float | None
     lit: int | None
     needs: tuple[Need, ...]
     calendar: Calendar | None
 
     @property
-    def is_asked(self) -> bool:
-        """Return whether any candle is still to pass."""
-        return bool(self.counted or self.to_pour)
+    def short(self) -> int:
+        """Return how many candles must still pass."""
+        return len(self.counted) + self.to_pour
 
     @property
-    def pour(self) -> Pour | None:
-        """Return the candles to be poured, for a calendar; None while no life is known."""
-        if self.cycles is None:
-            return None
-        return Pour(self.to_pour, self.cycles, self.cure_days, self.pourings, self.counted)
+    def is_asked(self) -> bool:
+        """Return whether any candle is still to pass."""
+        return bool(self.short)
+
+    @property
+    def cycles(self) -> int | None:
+        """Return how often one candle that is poured is to be lit; None while no life is known."""
+        return None if self.pour is None else self.pour.cycles
 
 
 def proof_plan(account: Account, board: Board, product: Product) -> ProofPlan:
     """Return what `product` still takes to be proven."""
     studio, day = account.studio, account.judged.as_of
-    in_the_way = tuple(one for one in product.missing if one.code in PAST_TESTING)
-    others = tuple(one for one in product.missing if one.code not in PAST_TESTING | _BY_TESTS)
     counted, to_pour, pourings = _candles(account, board, product)
     life = life_of(account, product)
-    cycle_h = studio.protocol.cycle_h
-    cycles = None if life is None else cycles_for(life.hours_h, cycle_h)
-    cure = cure_days(studio, frozenset(product.recipe.wax))
-    weights = account.products[product.recipe.source.id].masses
+    pour = _pour(account, product, life, Pour(to_pour, 0, 0, pourings, counted))
     left = () if life is None else _left_h(account, counted, life)
-    lit_yet = (cycles_for(one, cycle_h) for one in left)
-    calendar = None
-    if cycles is not None:
-        pour = Pour(to_pour, cycles, cure, pourings, counted)
-        calendar = calendar_of(account, board, pour, day)
+    weights = account.products[product.recipe.source.id].masses
     return ProofPlan(
         product=product,
-        in_the_way=in_the_way,
-        others=others,
-        short=len(counted) + to_pour,
+        in_the_way=tuple(one for one in product.missing if one.code in PAST_TESTING),
+        others=tuple(one for one in product.missing if one.code not in PAST_TESTING | _BY_TESTS),
         counted=counted,
         to_pour=to_pour,
         pourings=pourings,
-        cure_days=cure,
         life=life,
-        cycles=cycles,
+        pour=pour,
         burning_h=None if life is None else sum(left) + to_pour * life.hours_h,
-        lit=None
-        if cycles is None
-        else to_pour * cycles + sum(cycles_for(one, cycle_h) for one in left),
+        lit=None if pour is None else to_pour * pour.cycles + _lit(studio, left),
         needs=needs_of(studio, day, product.recipe, weights, to_pour) if to_pour else (),
-        calendar=calendar,
+        calendar=None if pour is None else calendar_of(account, board, pour, day),
     )
+
+
+def _pour(account: Account, product: Product, life: LifeOfOne | None, candles: Pour) -> Pour | None:
+    """Return the candles to be poured with their cycles and their cure; None without a life."""
+    if life is None:
+        return None
+    cycles = cycles_for(life.hours_h, account.studio.protocol.cycle_h)
+    cure = cure_days(account.studio, frozenset(product.recipe.wax))
+    return replace(candles, cycles=cycles, cure_days=cure)
+
+
+def _lit(studio: Studio, left_h: tuple[float, ...]) -> int:
+    return sum(cycles_for(one, studio.protocol.cycle_h) for one in left_h)
 
 
 def proof_by(account: Account, board: Board, plan: ProofPlan, by: date) -> Backward | None:
     """Return a plan reckoned back from the day `by`; None where it has no calendar."""
-    pour = plan.pour
-    if pour is None:
+    if plan.pour is None:
         return None
-    return backward(account, board, pour, by, plan.needs)
+    return backward(account, board, plan.pour, by, plan.needs)
 
 
 def _candles(account: Account, board: Board, product: Product) -> tuple[tuple[str, ...], int, int]:

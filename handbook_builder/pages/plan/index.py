@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from handbook_builder.derived.board import Board, board_of
 from handbook_builder.derived.plan.ladder import without_proof
 from handbook_builder.derived.plan.nearest import in_order, worst_of
+from handbook_builder.figures.ladder import FEWEST_KIN
 from handbook_builder.pages.desk import Desk, Link, item_link
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.plan.ladders import LadderTold, ladders_told
@@ -43,6 +44,8 @@ class PlanPage:
     ladders: tuple[LadderTold, ...]
     ladders_lead: str
     no_ladders: str
+    unfounded: tuple[LadderTold, ...]
+    unfounded_lead: str
     change: str
     own_tests: str
 
@@ -50,6 +53,7 @@ class PlanPage:
 def plan_page(desk: Desk) -> Page:
     """Return the page of plans."""
     board = board_of(desk.account)
+    ladders = tuple(_ladders(desk, board))
     content = PlanPage(
         lead=desk.phrase("leads.plan"),
         plans=tuple(proof_told(desk, one) for one in plans_asked(desk, board)),
@@ -58,7 +62,9 @@ def plan_page(desk: Desk) -> Page:
         has_cost=desk.money is not None,
         queues=tuple(queues(desk)),
         queues_lead=desk.phrase("plan.first.lead"),
-        ladders=tuple(_ladders(desk, board)),
+        ladders=tuple(one for one in ladders if one.is_founded),
+        unfounded=tuple(one for one in ladders if not one.is_founded),
+        unfounded_lead=desk.phrase("plan.ladder.unfounded", fewest=FEWEST_KIN),
         ladders_lead=desk.phrase("plan.ladder.lead"),
         no_ladders=desk.phrase("plan.ladder.none"),
         change=desk.phrase("plan.change.how"),

@@ -47,20 +47,29 @@ class KinRow:
 class LadderTold:
     """The ladder of a series in a vessel with a wax.
 
-    Lower `rank` is better founded: on burns, on what wicks state, on nothing.
+    Lower `rank` is better founded: on burns, on what wicks state, on nothing. `why` is that in
+    short.
     """
 
     id: str
     rank: int
     vessel: Link
     wax: Link
+    series: str
     title: str
     light: str
+    wicks: tuple[Link, ...]
+    why: str
     grounds: tuple[str, ...]
     rungs: tuple[RungRow, ...]
     kin: tuple[KinRow, ...]
     takes: tuple[str, ...]
     cost: str | None
+
+    @property
+    def is_founded(self) -> bool:
+        """Return whether it rests on the studio's own burns."""
+        return self.rank == 0
 
 
 def ladders_told(desk: Desk, board: Board, ask: Ask, series: str | None) -> tuple[LadderTold, ...]:
@@ -79,8 +88,11 @@ def ladder_told(desk: Desk, plan: LadderPlan) -> LadderTold:
         rank=list(Ground).index(plan.ladder.ground),
         vessel=vessel,
         wax=wax,
+        series=plan.series,
         title=_title(desk, plan),
         light=several(desk, "plan.ladder.light", len(plan.rungs), wicks=wicks),
+        wicks=tuple(item_link("wicks", rung.wick) for rung in plan.rungs),
+        why=desk.phrase(f"plan.ladder.stands.{plan.ladder.ground}"),
         grounds=tuple(_grounds(desk, plan)),
         rungs=tuple(_rung(desk, plan, rung) for rung in plan.rungs),
         kin=tuple(_kin(desk, one) for one in plan.kin),
@@ -133,7 +145,7 @@ def _open(desk: Desk, plan: LadderPlan) -> str:
 
 
 def _rung(desk: Desk, plan: LadderPlan, rung: Rung) -> RungRow:
-    stands = "open" if rung.step in plan.ladder.likely else "beside"
+    stands = plan.ladder.ground.value if rung.step in plan.ladder.likely else "beside"
     if plan.ladder.ground is not Ground.BURNS:
         stands = plan.ladder.ground.value
     mind = None

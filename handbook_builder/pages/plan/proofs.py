@@ -15,6 +15,7 @@ from handbook_builder.pages.plan.told import (
     calendar_told,
     cost_told,
     needs_told,
+    total_told,
 )
 from handbook_builder.reading.kinds.readings import MEASURES
 from handbook_builder.reading.refs import Ref
@@ -24,11 +25,15 @@ from handbook_builder.words import Word
 
 @dataclass(frozen=True, slots=True)
 class ProofTold:
-    """What a product still takes to be proven."""
+    """What a product still takes to be proven: in short for a table, and line by line."""
 
     link: Link
     word: Word
+    to_pour: int
+    on_board: int
+    hours: str | None
     through: str
+    total: str | None
     takes: tuple[str, ...]
     cost: str | None
     others: tuple[str, ...]
@@ -61,7 +66,11 @@ def proof_told(desk: Desk, plan: ProofPlan) -> ProofTold:
     return ProofTold(
         link=desk.product(plan.product.recipe),
         word=desk.words.status(plan.product.status),
+        to_pour=plan.to_pour,
+        on_board=len(plan.counted),
+        hours=None if plan.burning_h is None else about_h(desk, plan.burning_h),
         through=_through(desk, plan),
+        total=total_told(desk, plan.needs, plan.lit),
         takes=tuple(_takes(desk, plan)),
         cost=cost_told(desk, plan.needs, plan.lit) if plan.is_asked else None,
         others=tuple(desk.words.say(reason) for reason in (*plan.in_the_way, *plan.others)),

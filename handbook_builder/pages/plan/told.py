@@ -64,6 +64,14 @@ def cost_told(desk: Desk, needs: tuple[Need, ...], lit: int | None) -> str | Non
     return _cost(desk, plan_cost(desk.studio, desk.money.prices, needs, lit))
 
 
+def total_told(desk: Desk, needs: tuple[Need, ...], lit: int | None) -> str | None:
+    """Return what a plan costs in all; None where that is not known, and in the floor edition."""
+    if desk.money is None:
+        return None
+    cost = plan_cost(desk.studio, desk.money.prices, needs, lit)
+    return None if cost.unpriced or cost.work is None else desk.words.money(cost.total)
+
+
 def _cost(desk: Desk, cost: PlanCost) -> str:
     total, material = desk.words.money(cost.total), desk.words.money(cost.material)
     if cost.work is not None and cost.work_h is not None:
