@@ -61,6 +61,9 @@ def ladder(
     fit. ValueError without a size.
     """
     steps = sorted(set(sizes))
+    if not steps:
+        msg = "a ladder needs a size"
+        raise ValueError(msg)
     known = reach(pools, steps, width_mm) if len(pools) >= FEWEST_KIN else None
     open_ones = () if known is None else _most_likely(known.chances, steps, known.none)
     doubt = _doubt(known, open_ones, steps)

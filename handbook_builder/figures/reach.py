@@ -21,6 +21,7 @@ from handbook_builder.figures.trend import Interval
 _MIDDLES: Final = tuple(0.25 + 0.025 * at for at in range(71))
 _STEPS: Final = tuple(0.02 * at for at in range(1, 21))
 _SCATTERS: Final = (0.015, 0.025, 0.04, 0.06, 0.09, 0.14)
+_SLACK: Final = 1e-9  # what floats take from a line that just fills
 _LOW, _HIGH = 0.025, 0.975  # between them lie 95 %
 _NEVER: Final = -745.0  # the logarithm of the least positive float
 
@@ -68,7 +69,7 @@ def reach(pools: Sequence[PoolRead], sizes: Sequence[int], width_mm: float) -> R
     total = math.fsum(weight for weight, _, _, _ in lines)
     found: dict[int | None, list[float]] = {step: [] for step in (*steps, None)}
     for weight, base, slope, _ in lines:
-        fills = (one for one in steps if base + slope * (one - middle) >= 1.0)
+        fills = (one for one in steps if base + slope * (one - middle) >= 1.0 - _SLACK)
         found[next(fills, None)].append(weight / total)
     chances = {step: math.fsum(found[step]) for step in steps}
     return Reach(

@@ -169,7 +169,7 @@ def _burn(account: Account, ident: str, say: Say) -> dict[str, object]:
     return {
         "verdict": candle.verdict,
         "misuse": candle.seen.burn.how,
-        "rungs": candle.seen.burn.rungs,
+        "rungs": candle.seen.burn.made.rungs,
         "reasons": failed_or_open(candle, say),
         "life_to_stop_h": candle_to_stop_h(account.studio, candle.seen),
         "code": account.burn_codes[ident],

@@ -94,8 +94,8 @@ def _recipe(records: Records, one: Recipe) -> Iterator[Problem]:
 
 
 def _burn(records: Records, one: Burn) -> Iterator[Problem]:
-    yield from _half(one, "half_of_misuse", "misuse", ("how", one.how))
-    yield from _half(one, "half_of_ladder", "ladder", ("rungs", one.rungs))
+    yield from _half(one, "misuse", "how", one.how)
+    yield from _half(one, "ladder", "made.rungs", one.made.rungs)
     if one.end is not None and one.lit is not None:
         yield problem(one.source.place("lit"), "lit_and_end", {})
     yield from _specs(records, one)
@@ -103,16 +103,16 @@ def _burn(records: Records, one: Burn) -> Iterator[Problem]:
     yield from _pauses(one)
 
 
-def _half(one: Burn, code: str, word: str, key: tuple[str, object]) -> Iterator[Problem]:
+def _half(one: Burn, word: str, key: str, given: object) -> Iterator[Problem]:
     """Yield when a burn has one of two lines that go together.
 
     Both make less of a candle, so taking one line away must not make it a proof.
     """
-    name, given = key
     if (one.as_ == word) != (given is not None):
+        name = key.rpartition(".")[2]
         found, due = (f"as: {word}", name) if given is None else (name, f"as: {word}")
-        place = one.source.place("as" if given is None else name)
-        yield problem(place, code, {"found": found, "due": due})
+        place = one.source.place("as" if given is None else key)
+        yield problem(place, f"half_of_{word}", {"found": found, "due": due})
 
 
 def _lots(one: Burn) -> Iterator[Problem]:

@@ -181,7 +181,7 @@ def candle(draw: Draw, made: Record, fate: str) -> Record:
     if how:
         burn |= {"as": "misuse", "how": how}
     if fate == "ladder":
-        burn |= {"as": "ladder", "rungs": "3"}
+        burn |= {"as": "ladder", "made": burn["made"] | {"rungs": "3"}}
     if fate == "void" or (fate in {"misuse", "ladder"} and draw.chance(0.15)):
         voided = day_of(made["on"]) + timedelta(days=draw.rng.choice([1, 20, 40]))
         burn["void"] = {"why": "a draught", "by": "ash", "on": str(voided)}

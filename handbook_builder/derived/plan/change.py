@@ -167,13 +167,13 @@ def _one(account: Account, product: Product, then: Product, twin: str | None) ->
 
 
 def _not_in(known: tuple[Reason, ...], found: tuple[Reason, ...]) -> tuple[Reason, ...]:
-    """Return the reasons found that are not known: of another code, or at another place."""
+    """Return the reasons found that are not known: of another code, or of another record."""
     told = {_told(one) for one in known}
     return tuple(one for one in found if _told(one) not in told)
 
 
 def _told(reason: Reason) -> tuple[str, str]:
-    return (reason.code, str(reason.place))
+    return (reason.code, reason.place.file)
 
 
 def _again(account: Account, product: Product, then: Product) -> int:

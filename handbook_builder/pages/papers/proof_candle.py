@@ -67,7 +67,7 @@ def _why(desk: Desk, candle: CandleVerdict) -> Iterator[Stated]:
         yield Stated("", misuse, from_record(desk, source, "as", "how"))
     ladder = ladder_told(desk, candle)
     if ladder is not None:
-        yield Stated("", ladder, from_record(desk, source, "as", "rungs"))
+        yield Stated("", ladder, from_record(desk, source, "as", "made.rungs"))
     is_aside = candle.verdict in {Verdict.VOID, Verdict.MISUSE}
     for reason in candle.failures or (() if is_aside else lacks(candle)):
         yield Stated("", desk.words.say(reason), (come_from(desk, reason.place),))

@@ -76,4 +76,4 @@ def misuse_told(desk: Desk, one: CandleVerdict) -> str | None:
 def ladder_told(desk: Desk, one: CandleVerdict) -> str | None:
     """Return that a test candle was lit to find the size of a wick; None for any other."""
     burn = one.seen.burn
-    return desk.phrase("ladder.candle", rungs=burn.rungs) if burn.is_ladder else None
+    return desk.phrase("ladder.candle", rungs=burn.made.rungs) if burn.is_ladder else None
