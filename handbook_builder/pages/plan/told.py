@@ -54,7 +54,7 @@ def _places(desk: Desk, most: int) -> str:
     candles = several(desk, "plan.candles", most)
     if info.places is None:
         return desk.phrase("plan.room_for_all", candles=candles, cycles=cycles)
-    return desk.phrase("plan.places", places=info.places, candles=candles, cycles=cycles)
+    return several(desk, "plan.places", info.places, candles=candles, cycles=cycles)
 
 
 def cost_told(desk: Desk, needs: tuple[Need, ...], lit: int | None) -> str | None:
@@ -83,6 +83,8 @@ def _cost(desk: Desk, cost: PlanCost) -> str:
         told = desk.phrase("plan.cost_material", material=material)
     if not cost.unpriced:
         return told
+    if not cost.material and cost.work is None:
+        return desk.phrase("plan.no_price", items=_names(desk, cost.unpriced))
     return f"{told} {desk.phrase('plan.unpriced', items=_names(desk, cost.unpriced))}"
 
 
