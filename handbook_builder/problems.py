@@ -126,8 +126,7 @@ MESSAGES: Final[Mapping[str, str]] = {
     "it: 'oz' alone is a weight.",
     "given_too_early": "found candles that left on {left}, before they were poured on {on}. "
     "Mend one of the dates.",
-    "half_of_ladder": "found '{found}' without '{due}'. A candle of a ladder says both: as: "
-    "ladder, and under made of how many rungs the ladder is.",
+    "half_of_ladder": "found '{found}' without '{due}'. A candle of a ladder says both of them.",
     "half_of_misuse": "found '{found}' without '{due}'. A candle burned as buyers should not "
     "says both: as: misuse, and how.",
     "heat_order": "found {key} {is_c} °C above heat_to {c} °C: wax is never hotter than it was "
