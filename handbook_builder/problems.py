@@ -129,6 +129,7 @@ MESSAGES: Final[Mapping[str, str]] = {
     "it: 'oz' alone is a weight.",
     "given_too_early": "found candles that left on {left}, before they were poured on {on}. "
     "Mend one of the dates.",
+    "half_of_ladder": "found '{found}' without '{due}'. A candle of a ladder says both of them.",
     "half_of_misuse": "found '{found}' without '{due}'. A candle burned as buyers should not "
     "says both: as: misuse, and how.",
     **HANDED,

@@ -13,6 +13,7 @@ from handbook_builder.cli.label import label, sticker
 from handbook_builder.cli.log import log
 from handbook_builder.cli.new import new
 from handbook_builder.cli.paper import paper
+from handbook_builder.cli.plan import plan
 from handbook_builder.cli.pour import pour
 from handbook_builder.cli.price import price
 from handbook_builder.cli.sign import sign
@@ -32,7 +33,7 @@ def main() -> None:
 
 
 for _command in (
-    start, new, log, take, build, serve, check, why, due, compare, pour, paper, label, sticker,
-    figures, price, trace, sign,
+    start, new, log, take, build, serve, check, why, due, plan, compare, pour, paper, label,
+    sticker, figures, price, trace, sign,
 ):  # fmt: skip
     main.add_command(_command)

@@ -14,11 +14,13 @@ import click
 from handbook_builder.derived.account import Account
 from handbook_builder.derived.buyers import recipients
 from handbook_builder.derived.lots import Lot, lots_on
+from handbook_builder.reading.refs import ITEM_FOLDERS, ITEM_KINDS, Ref
 from handbook_builder.verdicts.code import is_code
 
 _CUTOFF: Final = 0.4
 # A code as it may be copied: three groups of four, with a digit or in capitals throughout.
 _LIKE_A_CODE: Final = re.compile(r"(?=.*[0-9]|[^a-z]*$)[A-Za-z0-9]{4}(?:[- ]?[A-Za-z0-9]{4}){2}")
+ITEM_CALLED: Final = {kind.folder: kind.key for kind in ITEM_KINDS}
 _BURN_FOLDERS: Final = ("", "burns", "tests")
 _BATCH_FOLDERS: Final = ("", "batches")
 _RECIPE_FOLDERS: Final = ("", "recipes", "products")
@@ -77,6 +79,40 @@ def lots_and_batches(
         names = [*(each for one in known for each in (one.lot, one.item)), *account.batches]
         _unknown("lot, batch, item or buyer", asked, [*names, *recipients(account).values()])
     return lots, list(dict.fromkeys([*named, *(each for lot in lots for each in lot.batches)]))
+
+
+def item_named(account: Account, folder: str, asked: str) -> str:
+    """Return the id of the item of a kind that `asked` names, with its folder or without."""
+    given, _, ident = asked.strip().casefold().rpartition("/")
+    known = getattr(account.studio, folder)
+    if given not in {"", folder} or ident not in known:
+        _unknown(ITEM_CALLED[folder], asked, known, ident)
+    return ident
+
+
+def any_item_named(account: Account, asked: str) -> Ref:
+    """Return the item that `asked` names by folder and id."""
+    found = Ref(asked.strip().casefold())
+    items = [
+        Ref.to(folder, one) for folder in ITEM_FOLDERS for one in getattr(account.studio, folder)
+    ]
+    if found not in items:
+        _unknown("item", asked, items)
+    return found
+
+
+def vessel_or_product(account: Account, asked: str) -> tuple[str, bool]:
+    """Return the id that `asked` names, and whether it is a vessel's and not a product's."""
+    folder, _, ident = asked.strip().casefold().rpartition("/")
+    is_vessel = folder in {"", "vessels"} and ident in account.studio.vessels
+    is_recipe = folder in _RECIPE_FOLDERS and ident in account.judged.products
+    if is_vessel and is_recipe:
+        _wrong(f"{asked!r} is a vessel and a recipe. Write vessels/{ident} or recipes/{ident}.")
+    if not is_vessel and folder in _RECIPE_FOLDERS:
+        return product_named(account, ident or asked), False
+    if not is_vessel:
+        _unknown("vessel", asked, account.studio.vessels, ident)
+    return ident, True
 
 
 def batch_named(account: Account, asked: str) -> str:

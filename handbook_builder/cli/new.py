@@ -63,6 +63,12 @@ KIND_NAMES: Mapping[str, str] = {
     metavar="WEIGHTS",
     help='Burns: what was weighed, once a candle: "soy-blend=169.9 g, cedar-fig-oil=13.6 g".',
 )
+@click.option(
+    "--ladder",
+    multiple=True,
+    metavar="WICK",
+    help="Burns: one candle of a ladder for each wick, instead of the recipe's.",
+)
 def new(  # noqa: PLR0913, PLR0917 -- one a part of the call
     kind: str,
     ident: str,
@@ -71,6 +77,7 @@ def new(  # noqa: PLR0913, PLR0917 -- one a part of the call
     candles: int | None,
     on: date | None,
     weighed: tuple[str, ...],
+    ladder: tuple[str, ...],
 ) -> None:
     """Write a new record: every key that is due, with comments that teach.
 
@@ -82,6 +89,7 @@ def new(  # noqa: PLR0913, PLR0917 -- one a part of the call
     \b
     handbook new wax soy-blend --set kind=soy --set "density=0.90 g/mL"
     handbook new burn cedar-fig --candles 3
+    handbook new burn cedar-fig --ladder cotton-6 --ladder cotton-8 --ladder cotton-10
     """  # noqa: D301 -- the mark is Click's
     told = telling_for(studio)
     folder = KIND_NAMES.get(kind, kind)
@@ -93,11 +101,11 @@ def new(  # noqa: PLR0913, PLR0917 -- one a part of the call
         told.wrong("bad_id", found=ident)
     values = _pairs(told, folder, given)
     if folder == "burns":
-        new_burn(
-            told, studio, BurnCall(ident, on or day_for(studio, None), candles, weighed, values)
-        )
+        day = on or day_for(studio, None)
+        new_burn(told, studio, BurnCall(ident, day, candles, weighed, values, ladder))
         return
-    for option, used in (("--candles", candles), ("--on", on), ("--weighed", weighed)):
+    asked = {"--candles": candles, "--on": on, "--weighed": weighed, "--ladder": ladder}
+    for option, used in asked.items():
         if used:
             told.wrong("wrong_option", option=option)
     _write(told, studio, f"{folder}/{ident}.md", values)

@@ -1,7 +1,7 @@
 """`new burn`: a file for each test candle that is poured together."""
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -13,7 +13,9 @@ from handbook_builder.derived.next_burn import NextBurn, next_burn
 from handbook_builder.files import locked, write_together
 from handbook_builder.publish.templates import layers
 from handbook_builder.reading.fields import near
+from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.reading.records import SHOWN_AS, read_folder
+from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.screening import Screening
 from handbook_builder.words import Words
 from handbook_builder.workshop import studio_in, words_for, words_text_for
@@ -27,13 +29,14 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class BurnCall:
-    """What was asked for."""
+    """What was asked for; `ladder` are the wicks of a ladder, one candle each."""
 
     recipe: str
     on: date
     candles: int | None
     weighed: Sequence[str]
     values: Mapping[str, str]
+    ladder: Sequence[str] = ()
 
 
 def new_burn(told: Telling, studio: Path, call: BurnCall) -> None:
@@ -54,22 +57,36 @@ def new_burn(told: Telling, studio: Path, call: BurnCall) -> None:
         if recipe is None:
             nearest = near(call.recipe, list(linked.recipes))
             told.wrong("no_recipe", found=call.recipe, near=nearest)
-        burn = next_burn(linked, recipe, call.on, call.candles or 1)
-        _written(told, studio, burn, call)
-    _cautioned(told, burn)
+        burns = _burns(told, linked, recipe, call)
+        _written(told, studio, burns, call)
+    _cautioned(told, burns[0])
 
 
-def _written(told: Telling, studio: Path, burn: NextBurn, call: BurnCall) -> None:
+def _burns(told: Telling, studio: Studio, recipe: Recipe, call: BurnCall) -> list[NextBurn]:
+    """Return what each candle is to be: of a ladder, the recipe's with another wick."""
+    count = len(call.ladder) or call.candles or 1
+    if call.ladder and call.candles not in {None, count}:
+        told.wrong("ladder_counts", wicks=count, candles=call.candles)
+    for wick in call.ladder:
+        if wick not in studio.wicks:
+            told.wrong("no_wick", found=wick, near=near(wick, list(studio.wicks)))
+    wicks = call.ladder or [recipe.wick] * count
+    return [next_burn(studio, replace(recipe, wick=wick), call.on, count) for wick in wicks]
+
+
+def _written(told: Telling, studio: Path, burns: Sequence[NextBurn], call: BurnCall) -> None:
     """Write every file, or none: all are checked before the first is written."""
-    records = records_of(studio)
+    records, burn, rungs = records_of(studio), burns[0], len(call.ladder)
     reading = read_folder(records, SHOWN_AS)
     weighed = _weighed(told, burn, call.weighed)
     texts: dict[str, str] = {}
     blanks: list[Problem] = []
-    for letter, weights in zip(burn.letters, weighed, strict=True):
+    for one, letter, weights in zip(burns, burn.letters, weighed, strict=True):
         path = f"burns/{burn.recipe.source.id}-{letter.lower()}.md"
         text = from_template(
-            layers(studio, "new"), "burns", _context(told.words, burn, letter, weights)
+            layers(studio, "new"),
+            "burns",
+            _context(told.words, one, letter, weights) | {"rungs": rungs},
         )
         for key, value in call.values.items():
             text = filled_in(text, key, value)
@@ -81,17 +98,20 @@ def _written(told: Telling, studio: Path, burn: NextBurn, call: BurnCall) -> Non
     write_together(new, {counting.path: (counting.old, counting.new) for counting in counted})
     for path in texts:
         told.say("written", file=SHOWN_AS + path)
-    _told_to_pour(told, burn)
+    _told_to_pour(told, burn, rungs)
     told.blanks(blanks)
     for counting in counted:
         told.say(counting.code, file=counting.file, before=counting.before, after=counting.after)
 
 
-def _told_to_pour(told: Telling, burn: NextBurn) -> None:
+def _told_to_pour(told: Telling, burn: NextBurn, rungs: int) -> None:
     parts = {**burn.weights.wax_g, **burn.weights.fragrance_g, **burn.weights.colorant_g}
     shown = [told.text("part", mass=_grams(burn, mass), id=one) for one, mass in parts.items()]
     net = told.words.quantity(burn.net_g, "g")
-    told.say("make_up", code=burn.code, net=net, parts=", ".join(shown))
+    if rungs:
+        told.say("ladder_poured", rungs=rungs, net=net, parts=", ".join(shown))
+    else:
+        told.say("make_up", code=burn.code, net=net, parts=", ".join(shown))
 
 
 def _weighed(told: Telling, burn: NextBurn, given: Sequence[str]) -> list[Mapping[str, str]]:

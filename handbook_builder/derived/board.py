@@ -119,7 +119,7 @@ def board_of(account: Account) -> Board:
     )
     return Board(
         day=judged.as_of,
-        per_day=_per_day(account),
+        per_day=per_day_of(account),
         waiting=waiting,
         outlooks=outlooks,
         may_burn=tuple(one for one, who in sorted(studio.helpers.items()) if "burn" in who.may),
@@ -131,10 +131,11 @@ def goes_on(one: Burned) -> bool:
     """Return whether a candle has not come to its end; a misuse burn is lit on like any other."""
     if one.candle.verdict is Verdict.MISUSE:
         return one.candle.seen.end is None
-    return one.candle.verdict is Verdict.BURNING
+    return one.candle.still_burns
 
 
-def _per_day(account: Account) -> int:
+def per_day_of(account: Account) -> int:
+    """Return how many cycles a candle gets in a day: as is the habit, and as a day can hold."""
     protocol = account.studio.protocol
     return cycles_a_day(account.studio.info.cycles_a_day, protocol.cycle_h, protocol.rest_h)
 
@@ -143,7 +144,7 @@ def _waiting(account: Account, burned: Burned) -> Waiting:
     studio, day, seen = account.studio, account.judged.as_of, burned.candle.seen
     cured, lit = cured_on(studio, seen), [cycle.cycle.on.day for cycle in seen.cycles]
     rested = lit_from(studio, seen)
-    habit_used = rested.day == day and _lit_on(burned, day) >= _per_day(account)
+    habit_used = rested.day == day and _lit_on(burned, day) >= per_day_of(account)
     next_lit = When(day + timedelta(days=1)) if habit_used else rested
     stage = _stage(lit=bool(lit), due=next_lit.day <= day)
     left = left_of(account, burned)
@@ -185,13 +186,19 @@ def _ends_on(account: Account, burned: Burned, next_lit: When, cycles: int | Non
     """Return the earliest day of the candle's last cycle, or None when its life is not known."""
     if cycles is None:
         return None
-    protocol, day, per_day = account.studio.protocol, account.judged.as_of, _per_day(account)
+    first, slots = first_turn(account, burned, next_lit)
+    return _within_the_calendar(first, cycles, per_day_of(account), slots)
+
+
+def first_turn(account: Account, burned: Burned, next_lit: When) -> tuple[date, int]:
+    """Return the day on which a candle may be lit next, and the cycles that fit into the rest."""
+    protocol, day = account.studio.protocol, account.judged.as_of
     first = max(next_lit.day, day)
-    slots = per_day - _lit_on(burned, first)
+    slots = per_day_of(account) - _lit_on(burned, first)
     if next_lit.day == first and next_lit.at is not None:
         hour_h = next_lit.at.hour + next_lit.at.minute / 60
         slots = min(slots, starts_from(hour_h, protocol.cycle_h, protocol.rest_h))
-    return _within_the_calendar(first, cycles, per_day, slots)
+    return first, slots
 
 
 def _within_the_calendar(first: date, cycles: int, per_day: int, slots: int) -> date | None:
@@ -249,7 +256,7 @@ def _poured_ends_on(account: Account, cured: date, life: LifeGuess | None) -> da
     """Return when a candle poured today would be through."""
     if life is None:
         return None
-    per_day = _per_day(account)
+    per_day = per_day_of(account)
     cycles = cycles_for(life.hours_h, account.studio.protocol.cycle_h)
     return _within_the_calendar(cured, cycles, per_day, per_day)
 

@@ -103,7 +103,7 @@ def recipe_side(account: Account, ident: str) -> Side:
     """Return a recipe as one side, with every candle that counts for it but misuse burns."""
     product = account.judged.products[ident]
     found = product.evidence
-    counting = (*found.passed, *found.failed, *found.burning, *found.incomplete)
+    counting = (*found.passed, *found.failed, *found.burning, *found.incomplete, *found.ladder)
     candles = tuple(
         account.judged.burns[burned.id] for burned in counting if not burned.seen.burn.is_misuse
     )

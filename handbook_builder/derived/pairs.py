@@ -13,7 +13,8 @@ from handbook_builder.verdicts.readings import Verdict
 
 # Beyond so many factors no reading can be put down to one of them.
 _MOST_DIFFERENCES: Final = 3
-_FIRST: Final = (Verdict.PASS, Verdict.FAIL, Verdict.INCOMPLETE, Verdict.BURNING, Verdict.VOID)
+_FIRST: Final = (Verdict.PASS, Verdict.FAIL, Verdict.INCOMPLETE, Verdict.BURNING,
+                Verdict.LADDER, Verdict.VOID)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -78,7 +78,8 @@ def left_of(account: Account, burned: Burned) -> Left | None:
 def life_guess(account: Account, product: Product) -> LifeGuess | None:
     """Return how long one more candle of the product would last, or None when nothing tells."""
     evidence, judged = product.evidence, account.judged.burns
-    return _life(account, [judged[candle.id] for candle in (*evidence.passed, *evidence.burning)])
+    known = (*evidence.passed, *evidence.burning, *evidence.ladder)
+    return _life(account, [judged[candle.id] for candle in known])
 
 
 def _sisters(account: Account, burned: Burned) -> tuple[Burned, ...]:
@@ -96,13 +97,11 @@ def _sisters(account: Account, burned: Burned) -> tuple[Burned, ...]:
 
 def _life(account: Account, sisters: Sequence[Burned]) -> LifeGuess | None:
     passed = [
-        account.burns[sister.candle.id].hours_h
-        for sister in sisters
-        if sister.candle.verdict is Verdict.PASS
+        account.burns[sister.candle.id].hours_h for sister in sisters if sister.candle.came_through
     ]
     if passed:
         return LifeGuess(fmean(passed), len(passed), measured=True)
-    burning = [sister for sister in sisters if sister.candle.verdict is Verdict.BURNING]
+    burning = [sister for sister in sisters if sister.candle.still_burns]
     lives = [life for candle in burning if (life := _life_at_its_rate(account, candle)) is not None]
     return LifeGuess(fmean(lives), len(lives), measured=False) if lives else None
 

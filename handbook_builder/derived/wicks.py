@@ -36,7 +36,7 @@ def advice_for(account: Account, product: Product) -> Advice:
         step=wick.step,
         passed=len(product.evidence.passed),
     )
-    trials = [_trial(account, burn) for burn in burns_alike(account, product)]
+    trials = [trial_of(account, burn) for burn in burns_alike(account, product)]
     return next_wick(trials, sizes, need)
 
 
@@ -79,13 +79,14 @@ def _burnable_g(product: Product) -> float:
     return product.combination.net_g - (sum(left) / len(left) if left else 0.0)
 
 
-def _trial(account: Account, burned: Burned) -> Trial:
+def trial_of(account: Account, burned: Burned) -> Trial:
+    """Return what a test candle tells of the size of its wick."""
     candle, wick = burned.candle, burned.combination.identities.wick
     return Trial(
         step=account.studio.wicks[wick.id].step,
         coverage=_coverage(account, candle),
         rate_g_per_h=account.burns[candle.id].rate_g_per_h,
-        passed=candle.verdict is Verdict.PASS,
+        passed=candle.came_through,
         too_cold=_failed_by(candle, _COLD, _COLD_SIGHTS),
         too_hot=_failed_by(candle, _HOT, _HOT_SIGHTS),
     )

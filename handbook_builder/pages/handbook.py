@@ -20,6 +20,7 @@ from handbook_builder.pages.page import Page
 from handbook_builder.pages.papers.index import papers_of
 from handbook_builder.pages.people.helper import helper_pages
 from handbook_builder.pages.people.helpers import helpers_page
+from handbook_builder.pages.plan.index import plan_page
 from handbook_builder.pages.private.withheld import clean_page, cleaner, withheld
 from handbook_builder.pages.products.approved import approved_page
 from handbook_builder.pages.products.label import page_of_label
@@ -68,7 +69,8 @@ def _pages(desk: Desk) -> Iterator[Page]:
 
 def _told(desk: Desk) -> Iterator[Page]:
     for index in (home_page, approved_page, not_approved_page, vessels_page, materials_page,
-                  tests_page, board_page, helpers_page, problems_page, limits_page):  # fmt: skip
+                  tests_page, board_page, plan_page, helpers_page, problems_page,
+                  limits_page):  # fmt: skip
         yield index(desk)
     yield from helper_pages(desk)
     yield from (page_of_product(desk, ident) for ident in sorted(desk.judged.products))

@@ -18,7 +18,6 @@ from handbook_builder.pages.tests.lines import CandleLine, lines_of
 from handbook_builder.pages.trade.parts import IncidentLine, incident_line
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.verdicts.incidents import is_open
-from handbook_builder.verdicts.readings import Verdict
 from handbook_builder.words import Word
 
 
@@ -139,7 +138,7 @@ def _burning(desk: Desk) -> tuple[Burning, ...]:
     candles = {
         burn.candle.id: burn.candle
         for burn in desk.judged.burns.values()
-        if burn.candle.verdict is Verdict.BURNING
+        if burn.candle.still_burns
     }
     lines = lines_of(desk, candles.values())
     found = [Burning(_product_of(desk, line), line, _so_far(desk, line)) for line in lines]

@@ -26,6 +26,7 @@ def _candle(one: Waiting, say: Say) -> dict[str, object]:
     return {
         "recipe": one.burned.candle.seen.burn.recipe,
         "misuse": one.burned.candle.seen.burn.how,
+        "rungs": one.burned.candle.seen.burn.made.rungs,
         "stage": one.stage,
         "may_be_lit": one.may_be_lit,
         "may_be_lit_from": _when(one.next_lit),

@@ -7,11 +7,11 @@ rounded; money is text; dates are ISO; keys are sorted by whoever writes it out.
 shipped one.
 
 `products`, by id, beside status, code, masses and money: the ids of the candles `passed`, `failed`,
-`burning`, `incomplete`, `void` and `misuse` (one that failed stands in `failed`); `pourings`, on
-how many days the passed ones were poured; `set_aside`: [{burn, candle, on, by, why, stands}], where
-`stands` says that it failed all the same; `life_h` to the end; `life_to_stop_h` to the protocol's
-stop mark: {candles: by id or null, shortest, low, high}; `claim_h`, the whole hours that a label
-may claim, null for what is not approved and wherever nothing may be claimed.
+`burning`, `incomplete`, `void`, `misuse` and `ladder` (one that failed stands in `failed`);
+`pourings`, on how many days the passed ones were poured; `set_aside`: [{burn, candle, on, by, why,
+stands}], where `stands` says that it failed all the same; `life_h` to the end; `life_to_stop_h` to
+the protocol's stop mark: {candles: by id or null, shortest, low, high}; `claim_h`, the whole hours
+that a label may claim, null for what is not approved and wherever nothing may be claimed.
 
 `products.ID.hazards` of the finished candle by the EU's and Great Britain's rules for mixtures, or
 null where the studio sells in neither: `complete`, false while anything is `missing`: [{code, name,
@@ -26,8 +26,9 @@ ate}];
 `load_on_wax`, and up to `steps_up_to` the `steps`: [{from (load_on_wax), at, beyond (only above
 `at`), kind (class | pictogram | statement | euh208), appears, falls_away, through, cas}].
 
-`burns`, by id: `verdict` (pass | fail | burning | incomplete | void | misuse), `misuse` (how it was
-burned, or null), `reasons`, `life_to_stop_h`, figures and `cycles`.
+`burns`, by id: `verdict` (pass | fail | burning | incomplete | void | misuse | ladder), `misuse`
+(how it was burned, or null), `rungs` (of the ladder that it was lit for, or null), `reasons`,
+`life_to_stop_h`, figures and `cycles`.
 
 `batches`, by id: `recipe`, `on`, `code` as poured (or null), `cured_on`, `state` (suspended |
 disproven | former | unlike | unweighed | curing | as_proven) with `reasons`, `notes` and the
@@ -132,6 +133,7 @@ def _product(product: Product, figures: ProductFigures, say: Say) -> dict[str, o
         "incomplete": _ids(evidence.incomplete),
         "void": _ids(evidence.void),
         "misuse": _ids(evidence.misuse),
+        "ladder": _ids(evidence.ladder),
         **proof_told(product),
         "life_h": None if figures.life is None else _life(figures.life),
         "life_to_stop_h": _to_stop(figures.to_stop),
@@ -172,6 +174,7 @@ def _burn(account: Account, ident: str, say: Say) -> dict[str, object]:
     return {
         "verdict": candle.verdict,
         "misuse": candle.seen.burn.how,
+        "rungs": candle.seen.burn.made.rungs,
         "reasons": failed_or_open(candle, say),
         "life_to_stop_h": candle_to_stop_h(account.studio, candle.seen),
         "code": account.burn_codes[ident],

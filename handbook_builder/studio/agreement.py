@@ -94,15 +94,25 @@ def _recipe(records: Records, one: Recipe) -> Iterator[Problem]:
 
 
 def _burn(records: Records, one: Burn) -> Iterator[Problem]:
-    if (one.as_ is None) != (one.how is None):
-        found, due = ("how", "as: misuse") if one.as_ is None else ("as: misuse", "how")
-        place = one.source.place("how" if one.as_ is None else "as")
-        yield problem(place, "half_of_misuse", {"found": found, "due": due})
+    yield from _half(one, "misuse", "how", one.how)
+    yield from _half(one, "ladder", "made.rungs", one.made.rungs)
     if one.end is not None and one.lit is not None:
         yield problem(one.source.place("lit"), "lit_and_end", {})
     yield from _specs(records, one)
     yield from _lots(one)
     yield from _pauses(one)
+
+
+def _half(one: Burn, word: str, key: str, given: object) -> Iterator[Problem]:
+    """Yield when a burn has one of two lines that go together.
+
+    Both make less of a candle, so taking one line away must not make it a proof.
+    """
+    if (one.as_ == word) != (given is not None):
+        name = key.rpartition(".")[2]
+        found, due = (f"as: {word}", name) if given is None else (name, f"as: {word}")
+        place = one.source.place("as" if given is None else key)
+        yield problem(place, f"half_of_{word}", {"found": found, "due": due})
 
 
 def _lots(one: Burn) -> Iterator[Problem]:

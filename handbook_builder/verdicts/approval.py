@@ -70,7 +70,10 @@ class Burned:
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
-    """The test candles that speak about one combination, by how they speak."""
+    """The test candles that speak about one combination, by how they speak.
+
+    Those of a `ladder` that failed stand in `failed`; the rest teach, and count as no test.
+    """
 
     passed: tuple[CandleVerdict, ...]
     failed: tuple[CandleVerdict, ...]
@@ -78,6 +81,7 @@ class Evidence:
     incomplete: tuple[CandleVerdict, ...]
     void: tuple[CandleVerdict, ...]
     misuse: tuple[CandleVerdict, ...] = ()
+    ladder: tuple[CandleVerdict, ...] = ()
 
     @property
     def pourings(self) -> int:
@@ -134,6 +138,7 @@ def evidence_for(studio: Studio, target: Combination, burned: Sequence[Burned]) 
         incomplete=tuple(found[Verdict.INCOMPLETE]),
         void=tuple(found[Verdict.VOID]),
         misuse=tuple(found[Verdict.MISUSE]),
+        ladder=tuple(found[Verdict.LADDER]),
     )
 
 

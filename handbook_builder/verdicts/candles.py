@@ -43,6 +43,21 @@ class CandleVerdict:
         """Return the id of the burn's record."""
         return self.seen.burn.source.id
 
+    @property
+    def came_through(self) -> bool:
+        """Return whether it did all that a test asks, from first light to its end.
+
+        So does what passed, and a candle of a ladder that would have, had it been one of the
+        proof: whoever learns from burns asks this, and whoever proves something asks for a pass.
+        """
+        return self.verdict is Verdict.PASS or (self.verdict is Verdict.LADDER and not self.gaps)
+
+    @property
+    def still_burns(self) -> bool:
+        """Return whether more cycles are to come, for the proof or for a ladder."""
+        is_open = self.verdict is Verdict.LADDER and self.seen.end is None
+        return is_open or self.verdict is Verdict.BURNING
+
 
 def candle_failed(verdict: CandleVerdict) -> Reason:
     """Return that a test candle failed, with the line that shows it first."""
@@ -110,6 +125,8 @@ def _word(seen: Seen, failures: tuple[Reason, ...], gaps: tuple[Reason, ...]) ->
         return Verdict.VOID
     if seen.burn.is_misuse:
         return Verdict.MISUSE
+    if seen.burn.is_ladder:
+        return Verdict.LADDER  # how far it came is in its gaps: none, and it came through
     if seen.end is None:
         return Verdict.BURNING
     return Verdict.INCOMPLETE if gaps else Verdict.PASS

@@ -20,6 +20,7 @@ class Verdict(StrEnum):
     BURNING = "burning"
     VOID = "void"
     MISUSE = "misuse"
+    LADDER = "ladder"
 
 
 def exceeds(value: float, bound: float) -> bool:

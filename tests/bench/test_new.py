@@ -173,11 +173,11 @@ def test_no_example_of_a_template_is_taken_for_a_fact(kind: str) -> None:
 def test_keys_that_are_commented_out(tmp_path: Path) -> None:
     """They are taken into use by the call, and quoted where YAML minds."""
     studio = studio_of(tmp_path, dict(BASE))
-    values = {"distance": "12 km", "kind": "maker", "lead_time": "a week # or so"}
+    values = {"distance": "a walk # or so", "kind": "maker", "lead_time": "1 week"}
     assert called(studio, "new", "supplier", "potter", *settings(values)).exit_code == 0
     text = (studio / "records" / "suppliers" / "potter.md").read_text("utf-8")
     front = front_of(text)
-    assert front == {"kind": "maker", "distance": "12 km", "lead_time": "a week # or so"}
+    assert front == {"kind": "maker", "distance": "a walk # or so", "lead_time": "1 week"}
 
 
 def test_the_next_incident(tmp_path: Path) -> None:

@@ -134,6 +134,8 @@ def _verdict(burn: Record, told: Told, day: date, end: Record | None) -> str:
         return "void"
     if is_misuse(burn):
         return "misuse"
+    if burn.get("as") == "ladder":
+        return "ladder"  # "Ladder candles say `as: ladder`: they teach and never prove"
     if end is None:
         return "burning"
     return "incomplete" if told.gaps else "pass"

@@ -25,6 +25,7 @@ FATES = {
     "burning": 6,
     "void": 5,
     "misuse": 5,
+    "ladder": 5,
     "odd": 5,
 }
 
@@ -154,8 +155,8 @@ def _fates(draw: Draw, needed: int) -> list[str]:
     plan = draw.rng.choices(list(PLANS), list(PLANS.values()))[0]
     good = draw.rng.choices(["clean", "near"], k=needed)
     extra = draw.rng.choices(
-        ["void", "burning", "gaps", "clean", "misuse", "odd"],
-        [3, 3, 2, 3, 3, 1],
+        ["void", "burning", "gaps", "clean", "misuse", "ladder", "odd"],
+        [3, 3, 2, 3, 3, 3, 1],
         k=draw.rng.choice([0, 0, 0, 1, 2]),
     )
     mixed = draw.rng.choices(list(FATES), list(FATES.values()), k=draw.rng.randrange(1, 7))

@@ -24,6 +24,7 @@ LISTS = {
     "incomplete": "incomplete",
     "void": "void",
     "misuse": "misuse",
+    "ladder": "ladder",
 }
 Counted = Mapping[str, list[str]]
 

@@ -133,7 +133,7 @@ def _draft(draw: Draw, made: Record, fate: str, how: str) -> series.Draft:
     rules = series.rules_of(protocol_of(draw.book), draw.book["vessels"][made["vessel"]])
     draft = series.clean(draw.rng, rules, _poured(draw, made))
     kind = fate
-    if fate in {"void", "misuse"}:
+    if fate in {"void", "misuse", "ladder"}:
         kind = draw.rng.choice(["clean", "near", "fails", "gaps"])
     if kind in FAULTS:
         told = kind == "gaps" and draw.chance(0.3)
@@ -180,7 +180,9 @@ def candle(draw: Draw, made: Record, fate: str) -> Record:
         burn["by"] = "ash"
     if how:
         burn |= {"as": "misuse", "how": how}
-    if fate == "void" or (fate == "misuse" and draw.chance(0.15)):
+    if fate == "ladder":
+        burn |= {"as": "ladder", "made": burn["made"] | {"rungs": "3"}}
+    if fate == "void" or (fate in {"misuse", "ladder"} and draw.chance(0.15)):
         voided = day_of(made["on"]) + timedelta(days=draw.rng.choice([1, 20, 40]))
         burn["void"] = {"why": "a draught", "by": "ash", "on": str(voided)}
     return burn

@@ -113,7 +113,15 @@ def test_generated_studios_reach_everything() -> None:
     found = histogram(range(120))
     statuses = {"retired", "suspended", "failed", "approved", "held", "in_test", "untested"}
     assert set(found["status"]) == statuses
-    assert set(found["burn"]) == {"pass", "fail", "incomplete", "burning", "void", "misuse"}
+    assert set(found["burn"]) == {
+        "pass",
+        "fail",
+        "incomplete",
+        "burning",
+        "void",
+        "misuse",
+        "ladder",
+    }
     assert set(found["cycle"]) == {"pass", "fail", "incomplete"}
     assert set(found["vessel"]) == {"cleared", "ask_first", "refused"}
     kinds = ("status", "missing", "burn", "cycle", "vessel", "evidence")

@@ -91,7 +91,7 @@ def test_every_reading_of_every_cycle_is_there(ident: str) -> None:
     }
     evidence = account().judged.products[ident].evidence
     candles = [*evidence.passed, *evidence.failed, *evidence.burning, *evidence.incomplete,
-               *evidence.void, *evidence.misuse]  # fmt: skip
+               *evidence.void, *evidence.misuse, *evidence.ladder]  # fmt: skip
     assert len(rows) == sum(len(candle.seen.cycles) for candle in candles) > 5
     for candle in candles:
         for seen in candle.seen.cycles:

@@ -26,6 +26,7 @@ CALLS: Final[Mapping[str, tuple[str, ...]]] = {
     "due": (),
     "why": (),
     "compare": ("fig", "fig-big"),
+    "plan": (),
     "pour": ("fig",),
     "price": (),
     "trace": ("W-2",),

@@ -7,7 +7,8 @@ What no record can show is not asked: a sight or a reading that was not due, tak
 that holds it; the record of a candle that does not say how often it was lit, cut back to before it
 failed, its end with it; the end of a misuse burn; a false word (`unread`, `untried`, another number
 in the place of the one that was read, another day for the make of an item); and marks that a maker
-set and took back (`void`, `as: misuse`, `retired`, a stricter rule of the studio's own protocol).
+set and took back (`void`, `as: misuse` or `as: ladder` with its second line, `retired`, a
+stricter rule of the studio's own protocol).
 """
 
 import re
@@ -105,6 +106,9 @@ FAILED = {
     "fell": fourth(end=END.replace("steady", "fell")),
     "fell new": fourth().replace("  tilt: steady", "  tilt: fell"),
     "mean smoke": fourth(cycles=[one.replace("8 s", "31 s") for one in whole_life(3)]),
+    "a ladder's flame": fourth(
+        cycles=life(0, "22 mm", "80 mm"), more="as: ladder\n", made="  rungs: 3\n"
+    ),
     "misuse": fourth(more="as: misuse\nhow: moved\n", end=END.replace("sound", "broken")),
     "burning": fourth(cycles=life(2, "22 mm", "80 mm")[:3], end="", more="lit: 3\n"),
     "cracked in a full cycle": fourth(
@@ -191,6 +195,7 @@ NOT_APPROVED: dict[str, Files] = {
     "a third had no rest": third(
         burn("C", cycles=life(0, "03-16", "03-16 23:30", 2)).replace("03-17", "03-17 04:00")
     ),
+    "a third was lit for a ladder": third(burn("C", more="as: ladder\n", made="  rungs: 3\n")),
     "a near twin smoked": near_twin(),
     "a failure is filed elsewhere": filed_elsewhere(),
 }  # fmt: skip

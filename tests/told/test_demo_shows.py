@@ -98,6 +98,7 @@ def _words_of_burns(demo: Account) -> Iterator[str]:
         yield from ("lots",) if burn.lots else ()
         yield from ("unread",) if any(one.unread for one in burn.cycles) else ()
         yield from ("misuse",) if burn.is_misuse else ()
+        yield from ("ladder",) if burn.is_ladder else ()
         yield from ("spec",) if burn.made.spec else ()
         yield from ("burning",) if burn.end is None and burn.lit else ()
         yield from ("untried",) if burn.end is not None and burn.end.tilt == "untried" else ()
@@ -106,7 +107,7 @@ def _words_of_burns(demo: Account) -> Iterator[str]:
 def test_what_a_burn_may_say_of_itself_is_shown(demo: Account) -> None:
     """Its lots, what was not read, and how often it was lit; every one its width and its tilt."""
     assert set(_words_of_burns(demo)) == {
-        "lots", "unread", "misuse", "spec", "burning", "untried",
+        "lots", "unread", "misuse", "ladder", "spec", "burning", "untried",
     }  # fmt: skip
     lit = [one for one in demo.studio.burns.values() if one.cycles]
     assert all(one.made.inside_diameter_mm and one.made.tilt for one in lit)

@@ -19,6 +19,7 @@ from handbook_builder.pages.board.reckoned import bases, left_told, several
 from handbook_builder.pages.desk import Desk, Link
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.papers.which import papers_of_bench
+from handbook_builder.pages.products.misuse import ladder_told
 from handbook_builder.reading.fields import When
 from handbook_builder.words import Word
 
@@ -217,6 +218,9 @@ def _minds(desk: Desk, one: Waiting) -> Iterator[str]:
     burn = one.burned.candle.seen.burn
     if burn.is_misuse:
         yield desk.phrase("misuse.board", how=desk.phrase(f"misuse.hows.{burn.how}"))
+    ladder = ladder_told(desk, one.burned.candle)
+    if ladder is not None:
+        yield ladder
     if one.left is not None and one.left.hours_h == 0:
         yield desk.phrase("board.at_its_end")
     if one.spoiled:

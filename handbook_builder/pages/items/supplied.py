@@ -23,7 +23,7 @@ def suppliers_of(desk: Desk) -> tuple[SupplierRow, ...]:
             name=name_of(ident),
             kind=desk.phrase(f"supplier_kinds.{one.kind}"),
             distance=one.distance,
-            lead_time=one.lead_time,
+            lead_time=desk.maybe(one.lead_time_days, "days"),
             minimum_order=one.minimum_order,
         )
         for ident, one in sorted(desk.studio.suppliers.items())

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from handbook_builder.pages.desk import Desk, Link, item_link
 from handbook_builder.pages.papers.places import From, Stated, come_from, from_record
-from handbook_builder.pages.products.misuse import misuse_told
+from handbook_builder.pages.products.misuse import ladder_told, misuse_told
 from handbook_builder.pages.tests.amended import amended_told
 from handbook_builder.pages.tests.columns import cells
 from handbook_builder.pages.tests.lines import lacks
@@ -69,6 +69,9 @@ def _why(desk: Desk, candle: CandleVerdict) -> Iterator[Stated]:
     source, misuse = candle.seen.burn.source, misuse_told(desk, candle)
     if misuse is not None:
         yield Stated("", misuse, from_record(desk, source, "as", "how"))
+    ladder = ladder_told(desk, candle)
+    if ladder is not None:
+        yield Stated("", ladder, from_record(desk, source, "as", "made.rungs"))
     is_aside = candle.verdict in {Verdict.VOID, Verdict.MISUSE}
     for reason in candle.failures or (() if is_aside else lacks(candle)):
         yield Stated("", desk.words.say(reason), (come_from(desk, reason.place),))

@@ -62,7 +62,7 @@ class ProofIncident:
 def candles_of(evidence: Evidence) -> tuple[CandleVerdict, ...]:
     """Return every test candle that is of a product's make-up, in the order of their letters."""
     found = (*evidence.passed, *evidence.failed, *evidence.burning, *evidence.incomplete,
-             *evidence.void, *evidence.misuse)  # fmt: skip
+             *evidence.void, *evidence.misuse, *evidence.ladder)  # fmt: skip
     return tuple(sorted(found, key=lambda one: (len(one.seen.burn.candle), one.id)))
 
 

@@ -89,7 +89,8 @@ def refusal_of(desk: Desk, product: Product, kind: Kind) -> str:
 def was_tested(product: Product) -> bool:
     """Return whether any test candle of a product is on file, of a former make-up too."""
     found = product.evidence
-    spoken = (found.passed, found.failed, found.burning, found.incomplete, found.void, found.misuse)
+    spoken = (found.passed, found.failed, found.burning, found.incomplete, found.void, found.misuse,
+              found.ladder)  # fmt: skip
     return any(spoken) or bool(product.near_misses)
 
 

@@ -26,6 +26,7 @@ class Spoken:
     incomplete: tuple[CandleLine, ...]
     void: tuple[CandleLine, ...]
     glances: tuple[BurnPicture, ...]
+    ladder: tuple[CandleLine, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +55,7 @@ def spoken(desk: Desk, product: Product) -> Spoken:
         incomplete=lines_of(desk, found.incomplete),
         void=lines_of(desk, found.void),
         glances=pictures_of(desk, every_candle(product)),
+        ladder=lines_of(desk, found.ladder),
     )
 
 

@@ -71,3 +71,9 @@ def misuse_told(desk: Desk, one: CandleVerdict) -> str | None:
     if not burn.is_misuse:
         return None
     return desk.phrase("misuse.candle", how=desk.phrase(f"misuse.hows.{burn.how}"))
+
+
+def ladder_told(desk: Desk, one: CandleVerdict) -> str | None:
+    """Return that a test candle was lit to find the size of a wick; None for any other."""
+    burn = one.seen.burn
+    return desk.phrase("ladder.candle", rungs=burn.made.rungs) if burn.is_ladder else None

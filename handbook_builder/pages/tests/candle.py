@@ -22,6 +22,7 @@ from handbook_builder.pages.tests.pictures import Strip, strip_of_candle
 from handbook_builder.reading.kinds.making import End
 from handbook_builder.reading.kinds.readings import Cycle
 from handbook_builder.verdicts.approval import Burned
+from handbook_builder.verdicts.candles import CandleVerdict
 from handbook_builder.verdicts.cycles import CycleVerdict
 from handbook_builder.verdicts.seen import Numbered
 from handbook_builder.words import Word
@@ -159,7 +160,7 @@ def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage
         code=desk.account.burn_codes[ident],
         counts_for=_counts_for(desk, ident),
         beside=beside,
-        reasons=tuple(said for said in spoken_against(desk, candle) if said != beside.misuse),
+        reasons=_reasons(desk, candle, beside),
         poured=burn.made.on,
         together=burn.made.candles,
         scale=desk.terse.quantity(burn.scale_g, "g"),
@@ -185,6 +186,12 @@ def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage
         notes=burn.source.body,
         own_tests=desk.phrase("own_tests"),
     )
+
+
+def _reasons(desk: Desk, candle: CandleVerdict, beside: CandleNotes) -> tuple[str, ...]:
+    """Return why a candle is no pass, but for what stands beside its verdict anyway."""
+    told = {beside.misuse, beside.ladder}
+    return tuple(said for said in spoken_against(desk, candle) if said not in told)
 
 
 def _counts_for(desk: Desk, ident: str) -> tuple[Link, ...]:

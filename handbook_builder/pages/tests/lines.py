@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from handbook_builder.pages.desk import Desk, Link
-from handbook_builder.pages.products.misuse import misuse_told
+from handbook_builder.pages.products.misuse import ladder_told, misuse_told
 from handbook_builder.verdicts.candles import CandleVerdict
 from handbook_builder.verdicts.readings import Verdict
 from handbook_builder.verdicts.reason import Reason
@@ -45,14 +45,16 @@ def spoken_against(desk: Desk, one: CandleVerdict) -> tuple[str, ...]:
     """Return why a candle is not a pass, in words: its failures, else what is lacking.
 
     Of a candle that was set aside, why it was, and of a misuse burn how it was burned, unless it
-    failed: a failure stands.
+    failed: a failure stands. Of a candle of a ladder that it proves nothing, and what it lacks.
     """
     void, misuse = one.seen.burn.void, misuse_told(desk, one)
     if one.verdict is Verdict.VOID:
         return () if void is None else (void.why,)
     if one.verdict is Verdict.MISUSE and misuse is not None:
         return (misuse,)
-    return tuple(desk.words.say(reason) for reason in one.failures or lacks(one))
+    ladder = ladder_told(desk, one) if one.verdict is Verdict.LADDER else None
+    reasons = tuple(desk.words.say(reason) for reason in one.failures or lacks(one))
+    return reasons if ladder is None else (ladder, *reasons)
 
 
 def lacks(one: CandleVerdict) -> tuple[Reason, ...]:
@@ -60,7 +62,7 @@ def lacks(one: CandleVerdict) -> tuple[Reason, ...]:
 
     That it has not come to its end is what burning means, and needs no reason.
     """
-    if one.verdict is not Verdict.BURNING:
+    if not one.still_burns:
         return one.gaps
     return tuple(reason for cycle in one.cycles for reason in cycle.gaps)
 

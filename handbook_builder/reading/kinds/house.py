@@ -88,6 +88,7 @@ class StudioRecord:
         table(choice("us", "eu", "gb"), one_or_many(_language)), MappingProxyType({})
     )
     cycles_a_day: int = optional(count(1), 1)
+    places: int | None = optional(count(1))
     incidents: int | None = optional(count(0))
     lot_tolerance: float = optional(share, 0.02)
     minutes_a_cycle: float | None = optional(_minutes)
@@ -203,7 +204,7 @@ class Supplier:
         choice("candle_supplier", "general", "maker"), "candle_supplier, general or maker"
     )
     distance: str | None = optional(text)
-    lead_time: str | None = optional(text)
+    lead_time_days: float | None = optional(duration_days)
     minimum_order: str | None = optional(text)
 
 

@@ -169,6 +169,23 @@ class LeadFree:
 
 
 @shape
+class Fits:
+    """The widths of vessels that a wick is made for, as its maker states them."""
+
+    at_least_mm: float = required(some_length_mm, "a width such as 60 mm")
+    at_most_mm: float = required(some_length_mm, "a width such as 75 mm")
+
+
+def _fits(node: Node, report: Report, key: str) -> Fits | Bad:
+    """Read a range of widths, the smaller first."""
+    found = read_shape(Fits, node, report, key)
+    if isinstance(found, Bad) or found.at_least_mm <= found.at_most_mm:
+        return found
+    widths = f"{found.at_least_mm:g} to {found.at_most_mm:g} mm"
+    return report.bad(node, "range_backwards", found=widths)
+
+
+@shape
 class Wick:
     """One size of a series of wicks."""
 
@@ -178,6 +195,7 @@ class Wick:
     step: int = required(count(0), "its place in the series")
     core: str = required(choice(*PLAIN_CORES, *METAL_CORES), "what the core is made of")
     lead_free: tuple[LeadFree, ...] = optional(one_or_many(nested(LeadFree)), ())
+    fits: Fits | None = optional(_fits)
     spec: int = optional(count(1), 1)
     spec_since: tuple[date, ...] = optional(one_or_many(day), ())
 

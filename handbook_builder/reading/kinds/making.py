@@ -151,6 +151,7 @@ class Made:
     wick: str = required(ident, "the id of the wick really used")
     wicks: int = required(count(1), "how many wicks")
     candles: int = required(count(1), "how many test candles were poured together")
+    rungs: int | None = optional(count(1))
     inside_diameter_mm: float | None = optional(some_length_mm)
     tilt: str | None = optional(choice("steady", "fell", UNTRIED))
     spec: Mapping[Ref, int] = optional(table(item_name, count(1)), MappingProxyType({}))
@@ -207,7 +208,7 @@ class Burn:
     recipe: str = required(ident, "the id of a recipe")
     candle: str = required(_letter, "a letter such as A")
     made: Made = required(nested(Made), "what went into it")
-    as_: str | None = optional(choice("misuse"))
+    as_: str | None = optional(choice("misuse", "ladder"))
     how: str | None = optional(choice("untrimmed", "long", "draught", "hot_room", "moved"))
     by: str | None = optional(ident)
     lots: Mapping[Ref, str] = optional(table(item_name, text), MappingProxyType({}))
@@ -223,3 +224,8 @@ class Burn:
     def is_misuse(self) -> bool:
         """Return whether it was burned as buyers should not: it shows, and proves nothing."""
         return self.as_ == "misuse"
+
+    @property
+    def is_ladder(self) -> bool:
+        """Return whether it was lit to find the size of a wick: it teaches, and never proves."""
+        return self.as_ == "ladder"

@@ -1,0 +1,1 @@
+"""What is still to be burned, and what that takes: ladders, proofs, what a change brings down."""

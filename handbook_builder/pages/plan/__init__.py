@@ -1,0 +1,1 @@
+"""Plans: what to light, what to pour, and by when."""

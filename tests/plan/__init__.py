@@ -1,0 +1,1 @@
+"""Plans: ladders, proofs, calendars, changes."""
