@@ -3,6 +3,7 @@
 import click
 
 from handbook_builder import __version__
+from handbook_builder.cli.bring import bring
 from handbook_builder.cli.building import build, serve
 from handbook_builder.cli.checking import check
 from handbook_builder.cli.compare import compare
@@ -31,7 +32,7 @@ def main() -> None:
 
 
 for _command in (
-    start, new, log, build, serve, check, why, due, compare, pour, paper, label, sticker, figures,
+    start, new, log, bring, build, serve, check, why, due, compare, pour, paper, label, sticker, figures,
     price, trace, sign,
 ):  # fmt: skip
     main.add_command(_command)

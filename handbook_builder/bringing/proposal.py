@@ -1,0 +1,370 @@
+"""The first proposal of a mapping, from the headers and the cells below them.
+
+What the cells show is proposed; what is doubtful is left blank, and asked for in a comment.
+"""
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from difflib import get_close_matches
+from typing import Any, Final
+
+from handbook_builder.bringing.days import style_of
+from handbook_builder.bringing.headers import Meant, header_row, meant_by, suits
+from handbook_builder.bringing.mapping import NAME, SKIP
+from handbook_builder.bringing.rows import headers_of, slug
+from handbook_builder.bringing.targets import Form, Target, target_of
+from handbook_builder.reading.kinds.making import Made
+from handbook_builder.reading.records import KINDS, Reading
+from handbook_builder.reading.refs import ITEM_FOLDERS
+from handbook_builder.reading.shape import keys_of
+from handbook_builder.tables.table import Sort, Table
+from handbook_builder.writing.values import written
+
+_NONE: Final = frozenset({"none", "no", "without", "unscented", "no dye", "no oil", "no scent"})
+_COMMA: Final = re.compile(r"[0-9],[0-9]")
+_POINT: Final = re.compile(r"[0-9]\.[0-9]")
+_THOUSANDS: Final = re.compile(r"[0-9]{1,3}(?:[.,][0-9]{3})+(?![0-9])")
+_ID: Final = {
+    "burns": ("recipe", "candle"), "purchases": ("on", "supplier"), "recipes": ("title",),
+    "batches": ("recipe", "on"),
+}  # fmt: skip
+# Ids of an item kind come from the column that bears its name.
+_NAMED: Final = "{id}"
+_CLOSE: Final = 0.8
+
+
+@dataclass(frozen=True, slots=True)
+class Guess:
+    """A column: its header, what it seems to mean, and its cells that are not blank."""
+
+    header: str
+    meant: Meant | None
+    texts: tuple[str, ...]
+    typed: bool  # the file itself says what its numbers and days are
+    has_blanks: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """The text of a mapping; `unknown` are the headers that nothing is known of."""
+
+    text: str
+    unknown: tuple[str, ...]
+
+
+def proposal(
+    table: Table, kind: str, reading: Reading, said: Mapping[str, Any], file: str
+) -> Proposal:
+    """Return a mapping of `table` to records of `kind`; `said` are the words of `bring`."""
+    headers = said["headers"]
+    top = [[one.text for one in row] for row in table.rows]
+    row = header_row(top, kind, headers)
+    guesses = [_guess(table, row, at, header, kind, headers)
+               for at, header in enumerate(headers_of(table, row), 1)]  # fmt: skip
+    guesses = _once(_with_items(guesses, kind))
+    lines = [said["proposal"]["head"].format(file=file).rstrip("\n"), f"as: {kind}"]
+    lines += [line for line in _of_file(table, row)]
+    lines += list(_of_cells(guesses, kind, said["proposal"]))
+    lines += list(_id(guesses, kind, said["proposal"]))
+    lines += ["columns:"]
+    for one in guesses:
+        lines += list(_column(one, kind, reading, said["proposal"]))
+    lines += list(_always(guesses, kind, reading, said["proposal"]))
+    unknown = tuple(one.header for one in guesses if one.meant is None)
+    return Proposal("".join(f"{line}\n" for line in lines), unknown)
+
+
+def _guess(
+    table: Table, row: int, at: int, header: str, kind: str, headers: Mapping[str, Any]
+) -> Guess:
+    cells = [table.cell(line, at) for line in range(row + 1, len(table.rows) + 1)
+             if not table.is_blank(line)]  # fmt: skip
+    texts = tuple(one.text.strip() for one in cells if one.text.strip() and not one.fault)
+    typed = all(one.sort is not Sort.TEXT for one in cells if not one.is_blank)
+    meant = meant_by(header, kind, headers)
+    if meant is not None and not meant.names and not suits(meant, kind):
+        meant = None
+    return Guess(header, meant, texts, typed, any(one.is_blank for one in cells))
+
+
+def _with_items(guesses: Sequence[Guess], kind: str) -> list[Guess]:
+    """Let masses and lots name the item of the column beside them."""
+    columns = {one.meant.names: one.header for one in guesses
+               if one.meant and one.meant.names and not _is_mass(one)}  # fmt: skip
+    found = []
+    for one in guesses:
+        if one.meant is None:
+            found.append(one)
+        elif one.meant.names and _is_mass(one):
+            key = "made.wax.?" if one.meant.names == "waxes" else "made.fragrance.?"
+            found.append(replace(one, meant=replace(one.meant, key=key, names="")))
+        elif one.meant.names:
+            found.append(replace(one, meant=replace(one.meant, key=_own(one.meant, kind))))
+        else:
+            key = re.sub(r"\{([a-z]+)\}", lambda hit: _held(columns, hit[1]), one.meant.key)
+            found.append(replace(one, meant=replace(one.meant, key=key)))
+    return found
+
+
+def _own(meant: Meant, kind: str) -> str:
+    """Return what a column of an item's names says by itself, besides naming it."""
+    singular = {"vessels": "vessel", "wicks": "wick", "waxes": "wax", "suppliers": "supplier"}
+    key = singular.get(meant.names, "")
+    return key if target_of(kind, key or "-") is not None else NAME
+
+
+def _held(columns: Mapping[str, str], folder: str) -> str:
+    return f"{{{columns[folder]}}}" if folder in columns else "?"
+
+
+def _is_mass(one: Guess) -> bool:
+    """Return whether a column that bears an item's name holds how much of it."""
+    numbers = sum(bool(re.match(r"[0-9.,]+\s*(?:g|oz|kg)?$", text)) for text in one.texts)
+    return bool(one.texts) and numbers == len(one.texts)
+
+
+def _once(guesses: Sequence[Guess]) -> list[Guess]:
+    """Let a key be meant by one column only: the first that bears its name."""
+    seen: set[str] = set()
+    found = []
+    for one in guesses:
+        key = one.meant.key if one.meant else ""
+        twice = key in seen and key != NAME and "quantity" not in key
+        found.append(replace(one, meant=None) if twice else one)
+        seen.add(key)
+    return found
+
+
+def _of_file(table: Table, row: int) -> Iterator[str]:
+    if len(table.sheets) > 1:
+        others = ", ".join(one for one in table.sheets if one != table.sheet)
+        yield f"sheet: {written(table.sheet)}  # the others: {others}"
+    yield f"header: {row}"
+    if table.encoding:
+        yield f"encoding: {table.encoding}"
+        yield "delimiter: tab" if table.delimiter == "\t" else f'delimiter: "{table.delimiter}"'
+
+
+def _of_cells(guesses: Sequence[Guess], kind: str, said: Mapping[str, str]) -> Iterator[str]:
+    days = [text for one in guesses for text in one.texts
+            if not one.typed and _form(one, kind) in {Form.DAY, Form.MOMENT}]  # fmt: skip
+    if days:
+        style = style_of(days)
+        yield f"dates: {style}" if style else f"dates:  # {said['dates'].format(day=days[0])}"
+    numbers = [text for one in guesses for text in one.texts if not one.typed
+               and _form(one, kind) in {Form.QUANTITY, Form.AMOUNT, Form.NUMBER}]  # fmt: skip
+    decimal = _decimal(numbers)
+    if decimal:
+        yield f"decimal: {decimal}"
+    elif decimal is None:
+        odd = next(one for one in numbers if _THOUSANDS.search(one))
+        yield f"decimal:  # {said['decimal'].format(number=odd)}"
+
+
+def _decimal(numbers: Sequence[str]) -> str | None:
+    """Return what the numbers show of their decimal sign; empty for nothing, None for doubt."""
+    sure = [_THOUSANDS.sub("0", one) for one in numbers]
+    if any(_COMMA.search(one) for one in sure):
+        return "comma"
+    if any(_POINT.search(one) for one in sure):
+        return "point"
+    return None if any(_THOUSANDS.search(one) for one in numbers) else ""
+
+
+def _form(one: Guess, kind: str) -> Form | None:
+    target = _target(one, kind)
+    return None if target is None else target.form
+
+
+def _target(one: Guess, kind: str) -> Target | None:
+    return target_of(kind, one.meant.key) if one.meant else None
+
+
+def _id(guesses: Sequence[Guess], kind: str, said: Mapping[str, str]) -> Iterator[str]:
+    by_key = {one.meant.key: one.header for one in guesses if one.meant}
+    own = next((one.header for one in guesses if one.meant and one.meant.key == _NAMED), None)
+    keys = _ID.get(kind, ())
+    if own is not None:
+        yield f"id: {written('{' + own + '}')}"
+    elif keys and all(key in by_key for key in keys):
+        yield f"id: {written('-'.join('{' + by_key[key] + '}' for key in keys))}"
+    else:
+        yield f"id:  # {said['id']}"
+
+
+def _column(one: Guess, kind: str, reading: Reading, said: Mapping[str, str]) -> Iterator[str]:
+    name = f"  {written(one.header)}:"
+    if one.meant is None:
+        shown = ", ".join(dict.fromkeys(one.texts[:3]))
+        yield f"{name} {SKIP}  # {said['skip'].format(shown=shown)}" if shown else f"{name} {SKIP}"
+        return
+    key = NAME if one.meant.key == _NAMED else one.meant.key
+    parts = [f"key: {written(key)}", *_unit(one, kind), *_words(one, kind, reading)]
+    if one.has_blanks and one.meant.key in {*_ID.get(kind, ()), _NAMED} and one.texts:
+        parts.append("down: yes")
+    asked = _asked(one, kind, said)
+    yield f"{name} {{{', '.join(parts)}}}{asked}" if len(parts) > 1 or asked else f"{name} {written(key)}"
+
+
+def _unit(one: Guess, kind: str) -> Iterator[str]:
+    target = _target(one, kind)
+    if target is None or one.meant is None:
+        return
+    if one.meant.unit is not None:
+        yield f"unit: {written(one.meant.unit)}"
+    elif _lacks_unit(one, target):
+        yield "unit: "
+
+
+def _lacks_unit(one: Guess, target: Target) -> bool:
+    """Return whether any cell of a column is a number whose unit nobody states."""
+    if target.form not in {Form.QUANTITY, Form.AMOUNT} or target.bare:
+        return False
+    return any(re.fullmatch(r"[0-9][0-9.,' ]*|[0-9 ]+/[0-9]+", text) for text in one.texts)
+
+
+def _asked(one: Guess, kind: str, said: Mapping[str, str]) -> str:
+    """Return the comment of a column that somebody must fill in."""
+    target = _target(one, kind)
+    if one.meant is not None and "?" in one.meant.key:
+        return f"  # {said['which']}"
+    if target is not None and one.meant is not None and one.meant.unit is None:
+        return f"  # {said['unit']}" if _lacks_unit(one, target) else ""
+    return ""
+
+
+def _words(one: Guess, kind: str, reading: Reading) -> Iterator[str]:
+    """Yield what the cells say beside what records say, as far as that is plain."""
+    found = {text: word for text in dict.fromkeys(_said_in(one, kind))
+             if (word := _word(text, one, kind, reading)) not in {None, text}}  # fmt: skip
+    if found:
+        pairs = ", ".join(f"{written(text)}: {written(word)}" for text, word in found.items() if word)
+        yield f"words: {{{pairs}}}"
+
+
+def _said_in(one: Guess, kind: str) -> Iterator[str]:
+    target = _target(one, kind)
+    for text in one.texts:
+        if target is not None and target.many:
+            yield from (part for part in re.split(r"\s*[,;\n]\s*", text) if part)
+        else:
+            yield " ".join(text.split())
+
+
+def _word(text: str, one: Guess, kind: str, reading: Reading) -> str | None:
+    """Return the word of a record that a cell means; None where that is not plain."""
+    target, folder = _target(one, kind), _folder(one, kind)
+    if folder is not None:
+        if text.lower() in _NONE and folder in {"fragrances", "colorants"}:
+            return "none"
+        return _ident(text, folder, reading)
+    if target is None or not target.known:
+        yes_no = {"y": "yes", "n": "no", "x": "yes"}
+        return yes_no.get(text.lower()) if target and target.form is Form.WORD and _is_yes_no(one) else None
+    plain = re.sub(r"[\s-]+", "_", text.strip().lower())
+    begun = [word for word in target.known if word.startswith(plain) and len(plain) > 3]  # noqa: PLR2004
+    near = get_close_matches(plain, target.known, n=1, cutoff=_CLOSE)
+    if plain in target.known:
+        return plain
+    return begun[0] if len(begun) == 1 else near[0] if near else None
+
+
+def _is_yes_no(one: Guess) -> bool:
+    keys = {"drinkware", "porous", "sealed"}
+    return one.meant is not None and one.meant.key in keys
+
+
+def _folder(one: Guess, kind: str) -> str | None:
+    """Return the folder of the records that a column names; an empty text for any item's."""
+    if one.meant is None:
+        return None
+    if one.meant.names:
+        return one.meant.names
+    target = _target(one, kind)
+    if target is None or not (target.names or target.items):
+        return None
+    if target.items:
+        return ""
+    own = {"wax": "waxes", "vessel": "vessels", "wick": "wicks", "recipe": "recipes",
+           "supplier": "suppliers", "by": "helpers"}  # fmt: skip
+    return own.get(target.parts[-1], "")
+
+
+def _ident(text: str, folder: str, reading: Reading) -> str:
+    """Return the id that a text means: of a record on file, else the text as an id."""
+    folders = (folder,) if folder else ITEM_FOLDERS
+    known = {ident: one for one in folders for ident in reading.records.get(one, {})}
+    if text in known:
+        return text if folder else f"{known[text]}/{text}"
+    titled = {slug(str(getattr(record, "title", ident))): ident
+              for one in folders for ident, record in reading.records.get(one, {}).items()}  # fmt: skip
+    plain = slug(text)
+    found = plain if plain in known else titled.get(plain) or _alone(plain, list(known))
+    if not folder and "/" in text:
+        return text
+    ident = found or plain
+    return ident if folder else f"{known.get(ident, 'WHICH')}/{ident}"
+
+
+def _alone(plain: str, known: Sequence[str]) -> str | None:
+    """Return the one id that has all the words of a text, or is very near to it."""
+    words = set(plain.split("-"))
+    having = [ident for ident in known if words <= set(ident.split("-"))]
+    near = get_close_matches(plain, known, n=2, cutoff=_CLOSE)
+    return having[0] if len(having) == 1 else near[0] if len(near) == 1 and not having else None
+
+
+def _always(
+    guesses: Sequence[Guess], kind: str, reading: Reading, said: Mapping[str, str]
+) -> Iterator[str]:
+    """Yield what is due in every record and stands in no column, each left blank."""
+    mapped = {one.meant.key for one in guesses if one.meant}
+    lacking = [(key, expected) for key, expected in _due(kind) if not _is_mapped(key, mapped)]
+    if lacking:
+        yield f"# {said['always']}"
+        yield "always:"
+    for key, expected in lacking:
+        yield f"  {key}:  # {expected}"
+    if kind == "burns":
+        yield f"whole:  # {said['whole']}"
+        yield from _counted(guesses, reading, said)
+
+
+def _is_mapped(key: str, mapped: set[str]) -> bool:
+    return any(one == key or one.startswith(f"{key}.") for one in mapped)
+
+
+def _due(kind: str) -> Iterator[tuple[str, str]]:
+    """Yield each key that a record of a kind must have, with what is expected."""
+    for key, one in keys_of(KINDS[kind]).items():
+        target = target_of(kind, key)
+        if one.required and key == "made":
+            for inner, within in keys_of(Made).items():
+                if within.required:
+                    yield f"made.{inner}", within.expected
+        elif one.required and (target is not None or key in {"wax", "fill", "lots"}):
+            yield key, one.expected
+
+
+
+
+def _counted(
+    guesses: Sequence[Guess], reading: Reading, said: Mapping[str, str]
+) -> Iterator[str]:
+    """Yield a line to count the test candles of each recipe that the table names."""
+    recipes = next((one for one in guesses if one.meant and one.meant.key == "recipe"), None)
+    if recipes is None:
+        return
+    found = dict.fromkeys(_ident(text, "recipes", reading) for text in recipes.texts)
+    unsaid = [one for one in found if _stated(reading, one) is None]
+    if unsaid:
+        yield f"# {said['test_candles']}"
+        yield "# test_candles:"
+        yield from (f"#   {one}:" for one in unsaid)
+
+
+def _stated(reading: Reading, ident: str) -> int | None:
+    record = reading.records.get("recipes", {}).get(ident)
+    stated: int | None = getattr(record, "test_candles", None)
+    return stated
