@@ -58,7 +58,9 @@ def checked(
 
 
 def _at(record: Brought, fault: Problem) -> RecordFault:
-    return RecordFault(origin_of(record, fault.place.line, fault.place.column), record.path, fault)
+    line, column = fault.place.line, fault.place.column
+    at = origin_of(record, line, column, holder=fault.code == "missing_key")
+    return RecordFault(at, record.path, fault)
 
 
 def _name(file: str) -> str:

@@ -23,6 +23,7 @@ _WIDE: Final = (
 _CLOCKS: Final = {"h:mm", "hh:mm", "h:min", "hours:minutes"}
 _MONEY: Final = re.compile(r"[A-Z]{3}|[\u20ac$\u00a3\u00a5]")
 # In words.yml the column that names an item of a folder is called by the folder, in braces.
+OWN_ID: Final = "{id}"  # and the column that the ids of the records are made of
 _NAMES: Final = re.compile(r"^\{([a-z]+)\}$")
 
 
@@ -38,15 +39,21 @@ class Meant:
 def meant_by(header: str, kind: str, headers: Mapping[str, Any]) -> Meant | None:
     """Return what a header means in a table of `kind`, or None where that is not known."""
     name, unit = named(header)
-    for said, its_unit in ((header, None), (name, unit)):
+    for said, its_unit in ((name, unit), (header, None)):
         if target_of(kind, said) is not None:  # a table of ours says the keys themselves
             return Meant(said, its_unit)
     for said, its_unit in ((header, unit), (name, unit)):
         found = _known(_plain(said), kind, headers)
         if found is not None:
-            folder = _NAMES.fullmatch(found)
-            return Meant(found, its_unit, folder[1] if folder else "")
+            folder = _NAMES.fullmatch(found) if found != OWN_ID else None
+            return Meant(found, its_unit or _said_by(said), folder[1] if folder else "")
     return None
+
+
+def _said_by(name: str) -> str | None:
+    """Return the unit that a header is itself, such as "Hours 2"."""
+    word = re.sub(r"[\s0-9#.]+$", "", name.strip().lower())
+    return word if word in units.UNITS and units.UNITS[word][1] is units.DURATION else None
 
 
 def named(header: str) -> tuple[str, str | None]:
@@ -65,7 +72,7 @@ def _unit(text: str) -> str | None:
     if plain.lower() in _CLOCKS:
         return H_MM
     for one in (plain, plain.lower()):
-        if one in units.UNITS or one in {"\u00b0c", "\u00b0f"}:
+        if one in units.UNITS or one == "delta degC" or one in {"\u00b0c", "\u00b0f"}:
             return {"\u00b0c": "\u00b0C", "\u00b0f": "\u00b0F"}.get(one, one)
     return plain if _MONEY.fullmatch(plain) else None
 
@@ -94,7 +101,9 @@ def _numbered(plain: str, known: Mapping[str, str]) -> str | None:
 def suits(meant: Meant, kind: str) -> bool:
     """Return whether the unit of a header is one that its key can have."""
     target = target_of(kind, meant.key)
-    if meant.unit is None or target is None or meant.unit == H_MM:
+    if meant.unit is None or target is None or target.dimension is units.DIFFERENCE:
+        return True
+    if meant.unit == H_MM:
         return True
     known = units.UNITS.get(meant.unit)
     if target.form is Form.NUMBER:

@@ -81,7 +81,7 @@ def _column(node: Node, report: Report, key: str) -> Column | Bad:
 
 @shape
 class Mapping:
-    """How a table is read. `always` is what no column says and every record shall say."""
+    """How a table is read. `units` are those of keys whose columns state none. `always` is what no column says and every record shall say."""
 
     source: Source
     as_: str = required(choice(*KINDS_BROUGHT), "what its rows are")
@@ -92,6 +92,7 @@ class Mapping:
     delimiter: str = optional(_delimiter, "")
     decimal: str | None = optional(choice("point", "comma"))
     dates: str | None = optional(_style)
+    units: Keyed[str, str] = optional(table(text, text), MappingProxyType({}))
     leave_out: tuple[int, ...] = optional(many(count(1)), ())
     columns: Keyed[str, Column] = required(table(text, _column, 1), "the columns by their headers")
     always: Keyed[str, str] = optional(table(text, _or_blank), MappingProxyType({}))
@@ -123,6 +124,7 @@ def _strangers(mapping: Mapping) -> list[Problem]:
     """Return a problem for each key that records of this kind do not have."""
     named = [(f"columns.{header}", one.key) for header, one in mapping.columns.items()]
     named += [(f"always.{key}", key) for key in mapping.always]
+    named += [(f"units.{key}", key) for key in mapping.units]
     return [
         problem(mapping.source.place(path), "unknown_key",
                 {"found": key, "under": f" of {mapping.as_}", "near": near(key, (SKIP, NAME))})

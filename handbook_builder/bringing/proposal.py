@@ -10,10 +10,10 @@ from difflib import get_close_matches
 from typing import Any, Final
 
 from handbook_builder.bringing.days import style_of
-from handbook_builder.bringing.headers import Meant, header_row, meant_by, suits
+from handbook_builder.bringing.headers import OWN_ID, Meant, header_row, meant_by, suits
 from handbook_builder.bringing.mapping import NAME, SKIP
 from handbook_builder.bringing.rows import headers_of, slug
-from handbook_builder.bringing.targets import Form, Target, target_of
+from handbook_builder.bringing.targets import Form, Target, target_of, without_number
 from handbook_builder.reading.kinds.making import Made
 from handbook_builder.reading.records import KINDS, Reading
 from handbook_builder.reading.refs import ITEM_FOLDERS
@@ -29,8 +29,6 @@ _ID: Final = {
     "burns": ("recipe", "candle"), "purchases": ("on", "supplier"), "recipes": ("title",),
     "batches": ("recipe", "on"),
 }  # fmt: skip
-# Ids of an item kind come from the column that bears its name.
-_NAMED: Final = "{id}"
 _CLOSE: Final = 0.8
 
 
@@ -67,6 +65,7 @@ def proposal(
     lines += [line for line in _of_file(table, row)]
     lines += list(_of_cells(guesses, kind, said["proposal"]))
     lines += list(_id(guesses, kind, said["proposal"]))
+    lines += list(_units(guesses, kind, said["proposal"]))
     lines += ["columns:"]
     for one in guesses:
         lines += list(_column(one, kind, reading, said["proposal"]))
@@ -94,7 +93,7 @@ def _with_items(guesses: Sequence[Guess], kind: str) -> list[Guess]:
                if one.meant and one.meant.names and not _is_mass(one)}  # fmt: skip
     found = []
     for one in guesses:
-        if one.meant is None:
+        if one.meant is None or one.meant.key == OWN_ID:
             found.append(one)
         elif one.meant.names and _is_mass(one):
             key = "made.wax.?" if one.meant.names == "waxes" else "made.fragrance.?"
@@ -130,7 +129,8 @@ def _once(guesses: Sequence[Guess]) -> list[Guess]:
     found = []
     for one in guesses:
         key = one.meant.key if one.meant else ""
-        twice = key in seen and key != NAME and "quantity" not in key
+        exact = one.header.partition(" (")[0] == key  # a table of ours: a column a unit
+        twice = key in seen and key != NAME and not exact
         found.append(replace(one, meant=None) if twice else one)
         seen.add(key)
     return found
@@ -183,7 +183,7 @@ def _target(one: Guess, kind: str) -> Target | None:
 
 def _id(guesses: Sequence[Guess], kind: str, said: Mapping[str, str]) -> Iterator[str]:
     by_key = {one.meant.key: one.header for one in guesses if one.meant}
-    own = next((one.header for one in guesses if one.meant and one.meant.key == _NAMED), None)
+    own = next((one.header for one in guesses if one.meant and one.meant.key == OWN_ID), None)
     keys = _ID.get(kind, ())
     if own is not None:
         yield f"id: {written('{' + own + '}')}"
@@ -199,11 +199,11 @@ def _column(one: Guess, kind: str, reading: Reading, said: Mapping[str, str]) ->
         shown = ", ".join(dict.fromkeys(one.texts[:3]))
         yield f"{name} {SKIP}  # {said['skip'].format(shown=shown)}" if shown else f"{name} {SKIP}"
         return
-    key = NAME if one.meant.key == _NAMED else one.meant.key
+    key = NAME if one.meant.key == OWN_ID else one.meant.key
     parts = [f"key: {written(key)}", *_unit(one, kind), *_words(one, kind, reading)]
-    if one.has_blanks and one.meant.key in {*_ID.get(kind, ()), _NAMED} and one.texts:
+    if one.has_blanks and one.meant.key in {*_ID.get(kind, ()), OWN_ID} and one.texts:
         parts.append("down: yes")
-    asked = _asked(one, kind, said)
+    asked = _asked(one, said)
     yield f"{name} {{{', '.join(parts)}}}{asked}" if len(parts) > 1 or asked else f"{name} {written(key)}"
 
 
@@ -213,25 +213,35 @@ def _unit(one: Guess, kind: str) -> Iterator[str]:
         return
     if one.meant.unit is not None:
         yield f"unit: {written(one.meant.unit)}"
-    elif _lacks_unit(one, target):
-        yield "unit: "
 
 
 def _lacks_unit(one: Guess, target: Target) -> bool:
     """Return whether any cell of a column is a number whose unit nobody states."""
     if target.form not in {Form.QUANTITY, Form.AMOUNT} or target.bare:
         return False
-    return any(re.fullmatch(r"[0-9][0-9.,' ]*|[0-9 ]+/[0-9]+", text) for text in one.texts)
+    bare = r"[0-9][0-9.,' ]*|[0-9 ]+/[0-9]+" + ("" if one.typed else "|[0-9]{1,3}:[0-9]{2}")
+    return any(re.fullmatch(bare, text) for text in one.texts)
 
 
-def _asked(one: Guess, kind: str, said: Mapping[str, str]) -> str:
+def _units(guesses: Sequence[Guess], kind: str, said: Mapping[str, str]) -> Iterator[str]:
+    """Yield a blank line for each key whose columns hold bare numbers and state no unit."""
+    lacking: dict[str, list[str]] = {}
+    for one in guesses:
+        target = _target(one, kind)
+        if target is None or one.meant is None or one.meant.unit is not None:
+            continue
+        if _lacks_unit(one, target):
+            lacking.setdefault(without_number(one.meant.key), []).append(one.header)
+    if lacking:
+        yield f"# {said['unit']}"
+        yield "units:"
+    yield from (f"  {written(key)}:  # {', '.join(found)}" for key, found in lacking.items())
+
+
+def _asked(one: Guess, said: Mapping[str, str]) -> str:
     """Return the comment of a column that somebody must fill in."""
-    target = _target(one, kind)
-    if one.meant is not None and "?" in one.meant.key:
-        return f"  # {said['which']}"
-    if target is not None and one.meant is not None and one.meant.unit is None:
-        return f"  # {said['unit']}" if _lacks_unit(one, target) else ""
-    return ""
+    is_open = one.meant is not None and "?" in one.meant.key
+    return f"  # {said['which']}" if is_open else ""
 
 
 def _words(one: Guess, kind: str, reading: Reading) -> Iterator[str]:
@@ -343,7 +353,7 @@ def _due(kind: str) -> Iterator[tuple[str, str]]:
             for inner, within in keys_of(Made).items():
                 if within.required:
                     yield f"made.{inner}", within.expected
-        elif one.required and (target is not None or key in {"wax", "fill", "lots"}):
+        elif one.required and target is not None:
             yield key, one.expected
 
 

@@ -8,7 +8,7 @@ from typing import Final
 
 from handbook_builder.bringing.mapping import NAME, SKIP, UNREAD, Column
 from handbook_builder.bringing.mapping import Mapping as Stated
-from handbook_builder.bringing.targets import Form, Target, target_of
+from handbook_builder.bringing.targets import Form, Target, target_of, without_number
 from handbook_builder.bringing.values import Fault, Rules, Value, value_of, word_for
 from handbook_builder.tables.table import Table, letters
 
@@ -148,7 +148,7 @@ class _Maker:
 
     def _rules(self, row: int, column: Column) -> Rules:
         """Return what is stated for a column; a unit may stand in a column of its own."""
-        unit = column.unit
+        unit = column.unit or self.stated.units.get(without_number(column.key))
         if unit and (held := _HELD.fullmatch(unit)):
             unit = self._text(row, held[1]) or None
         return Rules(
@@ -240,7 +240,7 @@ class _Maker:
             said = [one.strip() for one in value.split(",")] if target.many and value else value
             leaf = Leaf(said, Origin(0, 0, f"always.{key}"))
             for path in _paths(draft, target):
-                taken = any(one[: len(path)] == path for one in draft.leaves)
+                taken = path in draft.leaves or _above_or_below(draft, path) is not None
                 if not taken:
                     draft.leaves[path] = leaf
                 elif path[-1] == "unread" and isinstance(said, list):

@@ -92,6 +92,11 @@ def target_of(kind: str, path: str) -> Target | None:
     return None if found is None else _told(path, *found)
 
 
+def without_number(path: str) -> str:
+    """Return a path without the numbers of entries: the key that all of them share."""
+    return ".".join(part for part in _POINT.split(path) if not _NUMBER.fullmatch(part))
+
+
 def rank_of(kind: str, path: tuple[str, ...]) -> tuple[int, ...]:
     """Return what orders paths as the keys of their kind are declared, entries by their number."""
     cls: type | None = KINDS[kind]

@@ -126,7 +126,8 @@ def _quantity(cell: Cell, target: Target, rules: Rules) -> str | Fault:
     clock = _CLOCK.fullmatch(cell.text)
     if clock and target.dimension is units.DURATION:
         if cell.sort is Sort.CLOCK or rules.unit == H_MM:
-            return f"{int(clock[1])} h {int(clock[2])} min"
+            minutes = f" {int(clock[2])} min" if int(clock[2]) else ""
+            return f"{int(clock[1])} h{minutes}"
         return Fault("which_clock", {"found": cell.text})
     if fraction := _FRACTION.fullmatch(cell.text):
         return cell.text if fraction[2] else _united(cell, cell.text, target, rules)

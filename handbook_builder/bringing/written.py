@@ -97,14 +97,18 @@ def _inline(one: object) -> str:
     return "{" + ", ".join(f"{written(key)}:{_after(value)}" for key, value in one.items()) + "}"
 
 
-def origin_of(record: Brought, line: int, column: int) -> Origin:
-    """Return the cell that a place of the record's text came from; its first row at the worst."""
+def origin_of(record: Brought, line: int, column: int, *, holder: bool = False) -> Origin:
+    """Return the cell that a place of the record's text came from; its first row at the worst.
+
+    A `holder` is at fault for what is not in it: it begins where its first value does.
+    """
     front, _ = split(record.text.encode(), "")
     if front is None:
         return Origin(record.row)
     if line >= front.body_line and (BODY,) in record.origins:
         return record.origins[BODY,]
-    places = dict(_places(front.root, ()))
+    found = list(_places(front.root, ()))
+    places = dict(reversed(found) if holder else found)
     path = places.get((line, column), ())
     known = [one for one in record.origins if one[: len(path)] == path and path]
     while path and not known:

@@ -18,6 +18,7 @@ from handbook_builder.cli.pour import pour
 from handbook_builder.cli.price import price
 from handbook_builder.cli.sign import sign
 from handbook_builder.cli.start import start
+from handbook_builder.cli.tables import tables
 from handbook_builder.cli.trace import trace
 from handbook_builder.cli.why import why
 
@@ -33,6 +34,6 @@ def main() -> None:
 
 for _command in (
     start, new, log, bring, build, serve, check, why, due, compare, pour, paper, label, sticker, figures,
-    price, trace, sign,
+    price, trace, sign, tables,
 ):  # fmt: skip
     main.add_command(_command)

@@ -60,7 +60,7 @@ def together_at_odds(
     of_kind = {**reading.records.get(kind, {}), **{one.source.id: one for one in found}}
     with_them = replace(reading, records={**reading.records, kind: of_kind})
     problems = list(chain(faults_of(with_them), _added(reading, kind, found, known_by)))
-    known = set(faults_of(reading))
+    known = {*faults_of(reading), *_added(reading, kind, (), known_by)}
     return in_order(one for one in problems if one not in known)
 
 

@@ -2,7 +2,9 @@
 
 import csv
 import io
+from collections import Counter
 from collections.abc import Iterator
+from itertools import islice
 from typing import Final
 
 from handbook_builder.tables.table import Cell, NoTableError, Table, trimmed
@@ -12,9 +14,9 @@ _MARKED: Final = (
     (b"\xef\xbb\xbf", "utf-8-sig"), (b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"),
 )  # fmt: skip
 WINDOWS: Final = "windows-1252"
+_LOOKED_AT: Final = 50  # rows
 ENCODINGS: Final = ("utf-8", "utf-16", WINDOWS)
-# A spreadsheet would run what begins so; whoever wrote the file put an apostrophe before it.
-RUNS: Final = ("=", "+", "-", "@", "\t", "\r")
+_RUNS: Final = frozenset("=+-@")
 _SAID: Final = "sep="  # a first line that says the delimiter
 
 
@@ -51,10 +53,21 @@ def _decoded(data: bytes, encoding: str) -> tuple[str, str]:
 
 
 def _delimiter(text: str) -> str:
-    """Return the sign that parts the most of the first lines into the most, even, columns."""
-    lines = [line for line in text.split("\n") if line.strip()][:20]
-    counts = {sign: [line.count(sign) for line in lines] for sign in DELIMITERS}
-    return max(DELIMITERS, key=lambda sign: sum(bool(one) for one in counts[sign]))
+    """Return the sign that parts most of the rows into one number of cells, and that the greatest.
+
+    A comma in numbers parts some rows and others not; commas within quotes part none.
+    """
+
+    def evenness(sign: str) -> tuple[float, int]:
+        try:
+            rows = csv.reader(io.StringIO(text, newline=""), delimiter=sign, strict=True)
+            widths = [len(row) for row in islice(rows, _LOOKED_AT) if any(map(str.strip, row))]
+        except csv.Error:
+            return (0.0, 0)
+        width, times = Counter(widths).most_common(1)[0] if widths else (1, 0)
+        return (times / len(widths), width) if width > 1 else (0.0, 0)
+
+    return max(reversed(DELIMITERS), key=evenness)
 
 
 def _rows(text: str, delimiter: str) -> Iterator[list[Cell]]:
@@ -66,6 +79,16 @@ def _rows(text: str, delimiter: str) -> Iterator[list[Cell]]:
         raise NoTableError("not_csv", line=reader.line_num, reason=error) from error
 
 
+def runs(text: str) -> bool:
+    """Return whether a spreadsheet may take a text for a formula, and run it."""
+    return text[:1] in {"\t", "\r"} or text.lstrip("' \t\r\n")[:1] in _RUNS
+
+
+def marked(text: str) -> str:
+    """Return a text with an apostrophe before it, where a spreadsheet would run it else."""
+    return f"'{text}" if runs(text) else text
+
+
 def _unmarked(written: str) -> str:
     """Return a cell without the apostrophe that keeps a spreadsheet from running it."""
-    return written[1:] if written[:1] == "'" and written[1:2] in RUNS and written[1:] else written
+    return written[1:] if written[:1] == "'" and runs(written[1:]) else written
