@@ -91,10 +91,13 @@ def _with_items(guesses: Sequence[Guess], kind: str) -> list[Guess]:
     """Let masses and lots name the item of the column beside them."""
     columns = {one.meant.names: one.header for one in guesses
                if one.meant and one.meant.names and not _is_mass(one)}  # fmt: skip
+    unit = next((one.header for one in guesses if one.meant and one.meant.names == "unit"), None)
     found = []
     for one in guesses:
         if one.meant is None or one.meant.key == OWN_ID:
             found.append(one)
+        elif one.meant.key == "lines.quantity" and unit is not None and one.meant.unit is None:
+            found.append(replace(one, meant=replace(one.meant, unit=f"{{{unit}}}")))
         elif one.meant.names and _is_mass(one):
             key = "made.wax.?" if one.meant.names == "waxes" else "made.fragrance.?"
             found.append(replace(one, meant=replace(one.meant, key=key, names="")))
@@ -287,7 +290,7 @@ def _is_yes_no(one: Guess) -> bool:
 
 def _folder(one: Guess, kind: str) -> str | None:
     """Return the folder of the records that a column names; an empty text for any item's."""
-    if one.meant is None:
+    if one.meant is None or one.meant.names == "unit":
         return None
     if one.meant.names:
         return one.meant.names

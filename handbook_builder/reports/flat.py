@@ -28,6 +28,7 @@ _BY_DIMENSION: Final = {units.MASS: "g", units.LENGTH: "mm", units.SHARE: "%",
                         units.DURATION: "min"}  # fmt: skip
 _BOUGHT: Final = {units.MASS: "g", units.VOLUME: "mL", units.COUNT: "pcs"}
 _NONE: Final = ("none",)
+_UNSAID: Final = {".cas": "none", ".hazards": "unknown"}
 _HAIR: Final = 8 * 2.0**-52  # what a conversion may be off
 
 
@@ -99,7 +100,9 @@ def _of_key(
     value: Any,  # noqa: ANN401 -- of any key
     currency: str,
 ) -> Iterator[tuple[Column, Value]]:
-    if isinstance(value, Mapping):
+    if path.endswith(tuple(_UNSAID)) and not value and not isinstance(value, tuple):
+        yield Column(path), _UNSAID[f".{field}"]  # what a component has none of, and is known not to
+    elif isinstance(value, Mapping):
         target = target_of(kind, path)
         if not value and target is not None and target.known == _NONE:
             yield Column(path), "none"
