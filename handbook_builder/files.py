@@ -161,6 +161,7 @@ def heal(folder: Path) -> tuple[bool, Path | None] | None:
     that somebody changed since, which keeps the folder as it is.
     """
     journal = folder / HALF_WRITTEN
+    _sweep(journal)
     if not journal.is_file():
         return None
     lines = [line.split(" ", 3) for line in journal.read_text("utf-8").splitlines()]

@@ -23,7 +23,7 @@ _OWNERS: Final = frozenset({"suppliers", "purchases"})
 _LEFT_OUT: Final = frozenset({"protocols"})  # rules, not rows
 # What people wrote, and whom they named: no part of a table for the floor.
 _PRIVATE: Final = frozenset(
-    {"supplier", "by", "to", "note", "why", "what", "finding", "body", "on_file"}
+    {"supplier", "by", "to", "note", "why", "what", "finding", "body", "breakage"}
 )
 _UNITS: Final = {
     "_g_per_h": "g/h", "_g_per_ml": "g/mL", "_ml": "mL", "_mm": "mm", "_g": "g", "_h": "h",
