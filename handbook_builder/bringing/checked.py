@@ -73,4 +73,3 @@ def _taken(records: Sequence[Brought], taken: Collection[str]) -> Iterator[Recor
         if _name(one.path) in taken:
             place = Place(SHOWN_AS + one.path)
             yield RecordFault(Origin(one.row), one.path, Problem(place, "exists", ""))
-

@@ -8,7 +8,8 @@ from typing import Final
 
 ISO: Final = "YYYY-MM-DD"
 _TOKENS: Final = {
-    "YYYY": r"(?P<year>[0-9]{4})", "YY": r"(?P<short>[0-9]{2})", "MMM": r"(?P<name>[A-Za-z]{3,9})\.?",
+    "YYYY": r"(?P<year>[0-9]{4})", "YY": r"(?P<short>[0-9]{2})",
+    "MMM": r"(?P<name>[A-Za-z]{3,9})\.?",
     "MM": r"(?P<month>[0-9]{1,2})", "M": r"(?P<month>[0-9]{1,2})",
     "DD": r"(?P<day>[0-9]{1,2})", "D": r"(?P<day>[0-9]{1,2})",
 }  # fmt: skip
@@ -39,7 +40,9 @@ def _pattern(style: str) -> re.Pattern[str]:
 def day_of(text: str, style: str | None) -> str | None:
     """Return a day in ISO form, by its style; ISO days need none. None where it is no day."""
     written = text.strip()
-    match = _pattern(style).fullmatch(written) if style and not _ISO_DAY.fullmatch(written) else None
+    match = (
+        _pattern(style).fullmatch(written) if style and not _ISO_DAY.fullmatch(written) else None
+    )
     if match is None:
         return _iso(written)
     found = match.groupdict()

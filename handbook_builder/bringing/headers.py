@@ -17,7 +17,9 @@ from handbook_builder.reading.shape import keys_of
 _BRACKETED: Final = re.compile(r"^(?P<name>.*?)\s*[(\[](?P<unit>[^()\[\]]+)[)\]]\s*$")
 _LAST: Final = re.compile(r"^(?P<name>.*\S)[\s,/:-]+(?:in\s+)?(?P<unit>\S+(?:\s\S+)?)$")
 _WIDE: Final = (
-    re.compile(r"(?:cycle|burn|test|session|light|c)?\s*(?P<number>[1-9][0-9]?)[\s:.-]+(?P<name>.+)"),
+    re.compile(
+        r"(?:cycle|burn|test|session|light|c)?\s*(?P<number>[1-9][0-9]?)[\s:.-]+(?P<name>.+)"
+    ),
     re.compile(r"(?P<name>.+?)[\s#.-]*(?:cycle\s*|burn\s*)?(?P<number>[1-9][0-9]?)"),
 )
 _CLOCKS: Final = {"h:mm", "hh:mm", "h:min", "hours:minutes"}

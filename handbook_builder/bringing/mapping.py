@@ -71,17 +71,29 @@ class Column:
     down: bool = optional(yes_no, default=False)
 
 
+def _plain_column(key: str) -> Column:
+    """Return a column that is told by its key alone."""
+    return Column(
+        key=key, unit=None, decimal=None, dates=None, words=MappingProxyType({}), blank=None,
+        down=False,
+    )  # fmt: skip
+
+
 def _column(node: Node, report: Report, key: str) -> Column | Bad:
     """Read a column: a key alone, or keys of its own."""
     if isinstance(node, Scalar):
         found = text(node, report, key)
-        return found if isinstance(found, Bad) else Column(key=found)
+        return found if isinstance(found, Bad) else _plain_column(found)
     return read_shape(Column, node, report, key)
 
 
 @shape
 class Mapping:
-    """How a table is read. `units` are those of keys whose columns state none. `always` is what no column says and every record shall say."""
+    """How a table is read.
+
+    `units` are of keys whose columns state none; `always` is what no column says and every record
+    shall say.
+    """
 
     source: Source
     as_: str = required(choice(*KINDS_BROUGHT), "what its rows are")
@@ -106,7 +118,9 @@ def read_mapping(data: bytes, file: str) -> tuple[Mapping | None, tuple[Problem,
         written = data.decode("utf-8-sig").replace("\r\n", "\n")
     except UnicodeDecodeError as error:
         line = data[: error.start].count(b"\n") + 1
-        return None, (problem(Place(file, line), "not_text", {"byte": f"0x{data[error.start]:02x}"}),)
+        return None, (
+            problem(Place(file, line), "not_text", {"byte": f"0x{data[error.start]:02x}"}),
+        )
     root, problems = compose(written, file, 1)
     if not isinstance(root, Map):
         details = {"key": "the mapping", "found": "no keys"}
@@ -131,5 +145,3 @@ def _strangers(mapping: Mapping) -> list[Problem]:
         for path, key in named
         if key not in {SKIP, NAME} and target_of(mapping.as_, key) is None
     ]  # fmt: skip
-
-

@@ -6,22 +6,20 @@ What the cells show is proposed; what is doubtful is left blank, and asked for i
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from difflib import get_close_matches
 from typing import Any, Final
 
 from handbook_builder.bringing.days import style_of
 from handbook_builder.bringing.headers import OWN_ID, Meant, header_row, meant_by, suits
 from handbook_builder.bringing.mapping import NAME, SKIP
-from handbook_builder.bringing.rows import headers_of, slug
+from handbook_builder.bringing.meanings import Guess, ident_of, target_for, words_of
+from handbook_builder.bringing.rows import headers_of
 from handbook_builder.bringing.targets import Form, Target, target_of, without_number
 from handbook_builder.reading.kinds.making import Made
 from handbook_builder.reading.records import KINDS, Reading
-from handbook_builder.reading.refs import ITEM_FOLDERS
 from handbook_builder.reading.shape import keys_of
 from handbook_builder.tables.table import Sort, Table
 from handbook_builder.writing.values import written
 
-_NONE: Final = frozenset({"none", "no", "without", "unscented", "no dye", "no oil", "no scent"})
 _COMMA: Final = re.compile(r"[0-9],[0-9]")
 _POINT: Final = re.compile(r"[0-9]\.[0-9]")
 _THOUSANDS: Final = re.compile(r"[0-9]{1,3}(?:[.,][0-9]{3})+(?![0-9])")
@@ -29,18 +27,6 @@ _ID: Final = {
     "burns": ("recipe", "candle"), "purchases": ("on", "supplier"), "recipes": ("title",),
     "batches": ("recipe", "on"),
 }  # fmt: skip
-_CLOSE: Final = 0.8
-
-
-@dataclass(frozen=True, slots=True)
-class Guess:
-    """A column: its header, what it seems to mean, and its cells that are not blank."""
-
-    header: str
-    meant: Meant | None
-    texts: tuple[str, ...]
-    typed: bool  # the file itself says what its numbers and days are
-    has_blanks: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +48,7 @@ def proposal(
                for at, header in enumerate(headers_of(table, row), 1)]  # fmt: skip
     guesses = _once(_with_items(guesses, kind))
     lines = [said["proposal"]["head"].format(file=file).rstrip("\n"), f"as: {kind}"]
-    lines += [line for line in _of_file(table, row)]
+    lines += list(_of_file(table, row))
     lines += list(_of_cells(guesses, kind, said["proposal"]))
     lines += list(_id(guesses, kind, said["proposal"]))
     lines += list(_units(guesses, kind, said["proposal"]))
@@ -74,7 +60,7 @@ def proposal(
     return Proposal("".join(f"{line}\n" for line in lines), unknown)
 
 
-def _guess(
+def _guess(  # noqa: PLR0913, PLR0917 -- one a part of what is known
     table: Table, row: int, at: int, header: str, kind: str, headers: Mapping[str, Any]
 ) -> Guess:
     cells = [table.cell(line, at) for line in range(row + 1, len(table.rows) + 1)
@@ -176,12 +162,8 @@ def _decimal(numbers: Sequence[str]) -> str | None:
 
 
 def _form(one: Guess, kind: str) -> Form | None:
-    target = _target(one, kind)
+    target = target_for(one, kind)
     return None if target is None else target.form
-
-
-def _target(one: Guess, kind: str) -> Target | None:
-    return target_of(kind, one.meant.key) if one.meant else None
 
 
 def _id(guesses: Sequence[Guess], kind: str, said: Mapping[str, str]) -> Iterator[str]:
@@ -203,15 +185,19 @@ def _column(one: Guess, kind: str, reading: Reading, said: Mapping[str, str]) ->
         yield f"{name} {SKIP}  # {said['skip'].format(shown=shown)}" if shown else f"{name} {SKIP}"
         return
     key = NAME if one.meant.key == OWN_ID else one.meant.key
-    parts = [f"key: {written(key)}", *_unit(one, kind), *_words(one, kind, reading)]
+    parts = [f"key: {written(key)}", *_unit(one, kind), *words_of(one, kind, reading)]
     if one.has_blanks and one.meant.key in {*_ID.get(kind, ()), OWN_ID} and one.texts:
         parts.append("down: yes")
     asked = _asked(one, said)
-    yield f"{name} {{{', '.join(parts)}}}{asked}" if len(parts) > 1 or asked else f"{name} {written(key)}"
+    yield (
+        f"{name} {{{', '.join(parts)}}}{asked}"
+        if len(parts) > 1 or asked
+        else f"{name} {written(key)}"
+    )
 
 
 def _unit(one: Guess, kind: str) -> Iterator[str]:
-    target = _target(one, kind)
+    target = target_for(one, kind)
     if target is None or one.meant is None:
         return
     if one.meant.unit is not None:
@@ -230,7 +216,7 @@ def _units(guesses: Sequence[Guess], kind: str, said: Mapping[str, str]) -> Iter
     """Yield a blank line for each key whose columns hold bare numbers and state no unit."""
     lacking: dict[str, list[str]] = {}
     for one in guesses:
-        target = _target(one, kind)
+        target = target_for(one, kind)
         if target is None or one.meant is None or one.meant.unit is not None:
             continue
         if _lacks_unit(one, target):
@@ -245,87 +231,6 @@ def _asked(one: Guess, said: Mapping[str, str]) -> str:
     """Return the comment of a column that somebody must fill in."""
     is_open = one.meant is not None and "?" in one.meant.key
     return f"  # {said['which']}" if is_open else ""
-
-
-def _words(one: Guess, kind: str, reading: Reading) -> Iterator[str]:
-    """Yield what the cells say beside what records say, as far as that is plain."""
-    found = {text: word for text in dict.fromkeys(_said_in(one, kind))
-             if (word := _word(text, one, kind, reading)) not in {None, text}}  # fmt: skip
-    if found:
-        pairs = ", ".join(f"{written(text)}: {written(word)}" for text, word in found.items() if word)
-        yield f"words: {{{pairs}}}"
-
-
-def _said_in(one: Guess, kind: str) -> Iterator[str]:
-    target = _target(one, kind)
-    for text in one.texts:
-        if target is not None and target.many:
-            yield from (part for part in re.split(r"\s*[,;\n]\s*", text) if part)
-        else:
-            yield " ".join(text.split())
-
-
-def _word(text: str, one: Guess, kind: str, reading: Reading) -> str | None:
-    """Return the word of a record that a cell means; None where that is not plain."""
-    target, folder = _target(one, kind), _folder(one, kind)
-    if folder is not None:
-        if text.lower() in _NONE and folder in {"fragrances", "colorants"}:
-            return "none"
-        return _ident(text, folder, reading)
-    if target is None or not target.known:
-        yes_no = {"y": "yes", "n": "no", "x": "yes"}
-        return yes_no.get(text.lower()) if target and target.form is Form.WORD and _is_yes_no(one) else None
-    plain = re.sub(r"[\s-]+", "_", text.strip().lower())
-    begun = [word for word in target.known if word.startswith(plain) and len(plain) > 3]  # noqa: PLR2004
-    near = get_close_matches(plain, target.known, n=1, cutoff=_CLOSE)
-    if plain in target.known:
-        return plain
-    return begun[0] if len(begun) == 1 else near[0] if near else None
-
-
-def _is_yes_no(one: Guess) -> bool:
-    keys = {"drinkware", "porous", "sealed"}
-    return one.meant is not None and one.meant.key in keys
-
-
-def _folder(one: Guess, kind: str) -> str | None:
-    """Return the folder of the records that a column names; an empty text for any item's."""
-    if one.meant is None or one.meant.names == "unit":
-        return None
-    if one.meant.names:
-        return one.meant.names
-    target = _target(one, kind)
-    if target is None or not (target.names or target.items):
-        return None
-    if target.items:
-        return ""
-    own = {"wax": "waxes", "vessel": "vessels", "wick": "wicks", "recipe": "recipes",
-           "supplier": "suppliers", "by": "helpers"}  # fmt: skip
-    return own.get(target.parts[-1], "")
-
-
-def _ident(text: str, folder: str, reading: Reading) -> str:
-    """Return the id that a text means: of a record on file, else the text as an id."""
-    folders = (folder,) if folder else ITEM_FOLDERS
-    known = {ident: one for one in folders for ident in reading.records.get(one, {})}
-    if text in known:
-        return text if folder else f"{known[text]}/{text}"
-    titled = {slug(str(getattr(record, "title", ident))): ident
-              for one in folders for ident, record in reading.records.get(one, {}).items()}  # fmt: skip
-    plain = slug(text)
-    found = plain if plain in known else titled.get(plain) or _alone(plain, list(known))
-    if not folder and "/" in text:
-        return text
-    ident = found or plain
-    return ident if folder else f"{known.get(ident, 'WHICH')}/{ident}"
-
-
-def _alone(plain: str, known: Sequence[str]) -> str | None:
-    """Return the one id that has all the words of a text, or is very near to it."""
-    words = set(plain.split("-"))
-    having = [ident for ident in known if words <= set(ident.split("-"))]
-    near = get_close_matches(plain, known, n=2, cutoff=_CLOSE)
-    return having[0] if len(having) == 1 else near[0] if len(near) == 1 and not having else None
 
 
 def _always(
@@ -360,16 +265,12 @@ def _due(kind: str) -> Iterator[tuple[str, str]]:
             yield key, one.expected
 
 
-
-
-def _counted(
-    guesses: Sequence[Guess], reading: Reading, said: Mapping[str, str]
-) -> Iterator[str]:
+def _counted(guesses: Sequence[Guess], reading: Reading, said: Mapping[str, str]) -> Iterator[str]:
     """Yield a line to count the test candles of each recipe that the table names."""
     recipes = next((one for one in guesses if one.meant and one.meant.key == "recipe"), None)
     if recipes is None:
         return
-    found = dict.fromkeys(_ident(text, "recipes", reading) for text in recipes.texts)
+    found = dict.fromkeys(ident_of(text, "recipes", reading) for text in recipes.texts)
     unsaid = [one for one in found if _stated(reading, one) is None]
     if unsaid:
         yield f"# {said['test_candles']}"

@@ -2,7 +2,7 @@
 
 import re
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Final
 
@@ -121,7 +121,7 @@ class _Maker:
         if draft is None:
             draft = self.found.records[ident] = Draft(ident, row)
         elif not self.by_row:
-            self._bad(row, "", "id_twice", found=ident, row=draft.row)
+            self._bad(row, "", "id_twice", found=ident, first=draft.row)
             return
         draft.entries += 1
         for header, column in self.used.items():
@@ -136,7 +136,7 @@ class _Maker:
         return slug(_HELD.sub(lambda hit: str(parts[hit[1]]), self.stated.id)) or None
 
     def _source_row(self, row: int, header: str) -> int:
-        """Return the row whose cell speaks: the last above that is not blank, where that is said."""
+        """Return the row whose cell speaks: the last above with anything in it, if so said."""
         column = self.used.get(header)
         blank = self.table.cell(row, self.at.get(header, 0) or self.table.width + 1).is_blank
         if column is None or not column.down:
@@ -209,7 +209,7 @@ class _Maker:
                     lacking = next(name for name, one in names.items() if not one)
                     self._bad(row, lacking, "nameless", found=str(leaf.value))
                 return
-            path.append(_HELD.sub(lambda hit, names=names: names[hit[1]], part))
+            path.append(_filled(part, names))
         named = any("{" in part for part in target.parts)
         if leaf.value or (named and target.parts[0] not in _MAY_LACK):
             self._set(draft, tuple(path), leaf)
@@ -229,7 +229,7 @@ class _Maker:
         elif leaf.value and kept.value != leaf.value:
             at = leaf.origin
             self._bad(at.row, at.header, "differs", found=str(leaf.value),
-                      other=str(kept.value), row=kept.origin.row)  # fmt: skip
+                      other=str(kept.value), first=kept.origin.row)  # fmt: skip
 
     def _always(self, draft: Draft) -> None:
         """Set what the mapping says of every record, where no cell said anything."""
@@ -247,6 +247,11 @@ class _Maker:
                     kept = draft.leaves[path]
                     words = dict.fromkeys([*kept.value, *said])
                     draft.leaves[path] = Leaf(list(words), kept.origin)
+
+
+def _filled(part: str, names: Mapping[str, str]) -> str:
+    """Return a key with the names of items in the place of their columns."""
+    return _HELD.sub(lambda hit: names[hit[1]], part)
 
 
 def _above_or_below(draft: Draft, path: Path) -> Leaf | None:
@@ -282,5 +287,3 @@ def slug(text: str) -> str:
     folded = unicodedata.normalize("NFKD", text.replace("ß", "ss"))
     kept = "".join(one for one in folded if not unicodedata.combining(one)).lower()
     return re.sub(r"[^a-z0-9]+", "-", kept).strip("-")
-
-

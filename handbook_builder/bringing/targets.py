@@ -166,7 +166,7 @@ def _told(path: str, parts: tuple[str, ...], place: _Place, is_row: bool) -> Tar
     return None
 
 
-def _form(place: _Place, *, many: bool) -> Mapping[str, Any] | None:
+def _form(place: _Place, *, many: bool) -> Mapping[str, Any] | None:  # noqa: PLR0911 -- one a form
     """Return what a reader takes, as fields of a target; None where it takes no single value."""
 
     def takes(text: str, *but: str) -> bool:

@@ -14,7 +14,9 @@ H_MM: Final = "h:mm"  # a unit of columns: 4:05 is 4 h 5 min
 _GROUPED: Final = r"[0-9]{1,3}(?:%s[0-9]{3})+"
 _SIGN: Final = r"[+-\u2212]?"
 _CLOCK: Final = re.compile(r"([0-9]{1,3}):([0-9]{2})(?::00)?")
-_LEADING: Final = re.compile(r"(?P<number>[+\u2212-]?[0-9][0-9.,'\u2019\u00a0\u202f ]*)(?P<rest>.*)", re.DOTALL)
+_LEADING: Final = re.compile(
+    r"(?P<number>[+\u2212-]?[0-9][0-9.,'\u2019\u00a0\u202f ]*)(?P<rest>.*)", re.DOTALL
+)
 _FRACTION: Final = re.compile(r"([0-9]+ +[0-9]+/[0-9]+|[0-9]+/[0-9]+)\s*([^0-9\s].*)?")
 _PARTED: Final = re.compile(r"\s*[,;\n]\s*")
 _SPACES: Final = "'\u2019\u00a0\u202f "

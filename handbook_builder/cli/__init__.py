@@ -33,7 +33,7 @@ def main() -> None:
 
 
 for _command in (
-    start, new, log, bring, build, serve, check, why, due, compare, pour, paper, label, sticker, figures,
-    price, trace, sign, tables,
+    start, new, log, bring, build, serve, check, why, due, compare, pour, paper, label, sticker,
+    figures, price, trace, sign, tables,
 ):  # fmt: skip
     main.add_command(_command)

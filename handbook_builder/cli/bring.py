@@ -10,21 +10,38 @@ import click
 import yaml
 
 from handbook_builder.bringing.checked import Checked, checked
-from handbook_builder.bringing.mapping import KINDS_BROUGHT, SKIP
+from handbook_builder.bringing.mapping import KINDS_BROUGHT, SKIP, read_mapping
 from handbook_builder.bringing.mapping import Mapping as Stated
-from handbook_builder.bringing.mapping import read_mapping
 from handbook_builder.bringing.proposal import proposal
 from handbook_builder.bringing.rows import drafts_of, headers_of
 from handbook_builder.bringing.written import Brought, brought
 from handbook_builder.cli.bring_told import Told, money_signs, studio_faults
-from handbook_builder.cli.options import day_for, json_option, print_faults, print_json
-from handbook_builder.cli.options import records_of, refuse, studio_option
-from handbook_builder.files import HALF_WRITTEN, ChangedMeanwhileError, create_file, heal, locked
-from handbook_builder.files import write_whole
+from handbook_builder.cli.options import (
+    day_for,
+    json_option,
+    print_faults,
+    print_json,
+    records_of,
+    refuse,
+    studio_option,
+)
+from handbook_builder.files import (
+    HALF_WRITTEN,
+    ChangedMeanwhileError,
+    create_file,
+    heal,
+    locked,
+    write_whole,
+)
 from handbook_builder.problems import Place, Problem, problem
 from handbook_builder.publish.templates import file_text
-from handbook_builder.reading.records import SHOWN_AS, STUDIO_FILE, Reading, read_folder
-from handbook_builder.reading.records import read_record
+from handbook_builder.reading.records import (
+    SHOWN_AS,
+    STUDIO_FILE,
+    Reading,
+    read_folder,
+    read_record,
+)
 from handbook_builder.reports.bring import bring_report
 from handbook_builder.tables.reader import read_table
 from handbook_builder.tables.table import Table, TableFault
@@ -48,7 +65,7 @@ class Call:
 @click.option("--as", "kind", type=click.Choice(KINDS_BROUGHT), default=None,
               help="What the rows are. The mapping says it from then on.")  # fmt: skip
 @click.option("--by", type=click.Path(dir_okay=False, path_type=Path), default=None,
-              metavar="MAPPING", help="The mapping. [default: FILE.yml, beside the table]")  # fmt: skip
+              metavar="MAPPING", help="The mapping. [default: FILE.yml, beside it]")  # fmt: skip
 @click.option("--write", is_flag=True, help="Write the records. [default: only say what it would]")
 @studio_option
 @json_option
@@ -71,7 +88,10 @@ def bring(  # noqa: PLR0913 -- one parameter an option
     records = records_of(studio)
     if not (records / STUDIO_FILE).is_file():
         refuse([problem(Place(SHOWN_AS), "no_records")])
-    if records.resolve() in mapping.resolve().parents or records.resolve() in file.resolve().parents:
+    if (
+        records.resolve() in mapping.resolve().parents
+        or records.resolve() in file.resolve().parents
+    ):
         told.wrong("in_records", file=file)
     with locked(records):
         _healed(told, records)
@@ -112,7 +132,10 @@ def _propose(told: Told, studio: Path, call: Call, reading: Reading) -> None:
     table = _table(told, call, "", "", "")
     for code, details in table.told:
         told.warn(code, file=call.file, **details)
-    said = {"proposal": told.said["proposal"], "headers": yaml.safe_load(file_text(studio, "headers.yml") or "")}
+    said = {
+        "proposal": told.said["proposal"],
+        "headers": yaml.safe_load(file_text(studio, "headers.yml") or ""),
+    }
     text = proposal(table, call.kind, reading, said, call.file.name).text
     create_file(call.by, text.encode())
     told.warn("proposed", mapping=call.by, file=call.file)
@@ -148,7 +171,9 @@ def _bring(  # noqa: PLR0913, PLR0917 -- one a part of what is known
     found = _found(told, studio, reading, stated, table)
     after: tuple[Problem, ...] = ()
     if found.is_good and not found.check.blanks:
-        after = studio_faults(records_of(studio), _new(found, records_of(studio)), found.known_by, studio)
+        after = studio_faults(
+            records_of(studio), _new(found, records_of(studio)), found.known_by, studio
+        )
     if found.is_good and call.write:
         _write(told, records_of(studio), stated.as_, found)
     if call.as_json:
@@ -213,7 +238,9 @@ def _unmapped(table: Table, stated: Stated) -> list[str]:
         header
         for at, header in enumerate(headers_of(table, stated.header), 1)
         if (header not in stated.columns or stated.columns[header].key == SKIP)
-        and any(not table.cell(row, at).is_blank for row in range(stated.header, len(table.rows) + 1))
+        and any(
+            not table.cell(row, at).is_blank for row in range(stated.header, len(table.rows) + 1)
+        )
     ]
 
 
@@ -224,7 +251,7 @@ def _taken(folder: Path) -> set[str]:
 def _counted(
     told: Told, records: Path, reading: Reading, stated: Stated
 ) -> dict[Path, tuple[bytes, bytes]]:
-    """Return the recipes whose test candles the mapping counts, from their bytes to the new ones."""
+    """Return the recipes whose test candles the mapping counts: their bytes, and the new ones."""
     changes = {}
     for ident, count in stated.test_candles.items():
         path = records / "recipes" / f"{ident}.md"

@@ -1,4 +1,4 @@
-"""What `bring` says, out of the catalogue of words, and the place of each cell that it speaks of."""
+"""What `bring` says, out of the catalogue of words, and the place of each cell it speaks of."""
 
 import sys
 from collections.abc import Iterable, Mapping, Sequence

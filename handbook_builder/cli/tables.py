@@ -6,8 +6,12 @@ from typing import Final
 
 import click
 
-from handbook_builder.cli.options import account_or_exit, as_of_option, ordinary_words
-from handbook_builder.cli.options import studio_option
+from handbook_builder.cli.options import (
+    account_or_exit,
+    as_of_option,
+    ordinary_words,
+    studio_option,
+)
 from handbook_builder.cli.telling import Telling
 from handbook_builder.files import put_file
 from handbook_builder.pages.edition import Edition
@@ -21,7 +25,7 @@ _BOOK: Final = "handbook.xlsx"
 @click.command()
 @click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
 @click.option("--as", "form", type=click.Choice(["csv", "xlsx"]), default="csv",
-              help="A CSV file a table, or one workbook with a sheet a table. [default: csv]")  # fmt: skip
+              help="A CSV file a table, or one workbook. [default: csv]")  # fmt: skip
 @click.option("--edition", type=click.Choice([one.value for one in Edition]),
               default=Edition.FLOOR.value,
               help="owner: with costs, suppliers and recipients. [default: floor]")  # fmt: skip

@@ -86,9 +86,7 @@ def _added(
     studio = link(reading)[0]
     if studio is None or not hasattr(studio, kind):
         return
-    of_kind = MappingProxyType(
-        {**getattr(studio, kind), **{one.source.id: one for one in records}}
-    )
+    of_kind = MappingProxyType({**getattr(studio, kind), **{one.source.id: one for one in records}})
     changed: dict[str, Any] = {kind: of_kind}
     with_it = replace(studio, **changed)
     yield from untold_yet(with_it, known_by)

@@ -1,6 +1,6 @@
 """What a table comes to as records: `bring --json`.
 
-`written` says whether the records are written now, or only would be. `records`: [{file, row, text}],
+`written` says whether the records are written now, or would be. `records`: [{file, row, text}],
 the row of the table that each begins in. `faults`: [{file, line, column, code, message}], line and
 column those of the table; of the mapping where that is at fault. `blanks` and `elsewhere` in the
 same form: what is left blank in the records, and what of the records on file would be at fault.
@@ -20,7 +20,7 @@ from handbook_builder.reports.faults import problem_told
 FORMAT: Final = 1
 
 
-def bring_report(
+def bring_report(  # noqa: PLR0913 -- one a part of the report
     records: Iterable[Brought],
     faults: Iterable[Problem],
     found: Checked,

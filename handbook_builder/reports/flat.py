@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, is_dataclass
 from datetime import datetime
 from decimal import Decimal
-from typing import Any, Final
+from typing import Any, Final, cast
 
 from handbook_builder import units
 from handbook_builder.bringing.targets import BODY, rank_of, target_of
@@ -52,7 +52,11 @@ def sheet_of(name: str, kind: str, records: Iterable[Any], currency: str) -> She
         rows += _rows(kind, record, currency)
     columns = sorted(
         dict.fromkeys(column for row in rows for column in row),
-        key=lambda one: (one.path != "id", one.path == BODY, rank_of(kind, _ranked(kind, one.path))),
+        key=lambda one: (
+            one.path != "id",
+            one.path == BODY,
+            rank_of(kind, _ranked(kind, one.path)),
+        ),
     )
     cells = tuple(tuple(row.get(column) for column in columns) for row in rows)
     return Sheet(name, tuple(one.header for one in columns), cells)
@@ -87,7 +91,7 @@ def _values(
     currency: str,
     but: str = "",
 ) -> Iterator[tuple[Column, Value]]:
-    for key, one in keys_of(type(shape)).items():
+    for key, one in keys_of(cast("type", type(shape))).items():
         if key != but or above:
             value = getattr(shape, one.field)
             yield from _of_key(kind, f"{above}{key}", one.field, value, currency)
@@ -101,7 +105,10 @@ def _of_key(
     currency: str,
 ) -> Iterator[tuple[Column, Value]]:
     if path.endswith(tuple(_UNSAID)) and not value and not isinstance(value, tuple):
-        yield Column(path), _UNSAID[f".{field}"]  # what a component has none of, and is known not to
+        yield (
+            Column(path),
+            _UNSAID[f".{field}"],
+        )  # what a component has none of, and is known not to
     elif isinstance(value, Mapping):
         target = target_of(kind, path)
         if not value and target is not None and target.known == _NONE:
@@ -111,7 +118,7 @@ def _of_key(
             yield from _of_key(kind, f"{path}.{within}", field, held, currency)
     elif isinstance(value, tuple):
         yield from _listed(kind, path, field, value, currency)
-    elif is_dataclass(value) and keys_of(type(value)):
+    elif is_dataclass(value) and keys_of(cast("type", type(value))):
         yield from _values(kind, f"{path}.", value, currency)
     elif value is not None:
         yield _single(kind, path, field, value, currency)
@@ -127,7 +134,13 @@ def _listed(
         yield from _of_key(kind, f"{path}.{number}", field, one, currency)
 
 
-def _single(kind: str, path: str, field: str, value: Any, currency: str) -> tuple[Column, Value]:  # noqa: ANN401
+def _single(  # noqa: PLR0911 -- one a sort of value
+    kind: str,
+    path: str,
+    field: str,
+    value: Any,  # noqa: ANN401 -- of any key
+    currency: str,
+) -> tuple[Column, Value]:
     """Return one value with its column; a quantity in the unit that the column says."""
     if isinstance(value, bool):
         return Column(path), "yes" if value else "no"

@@ -180,5 +180,3 @@ def _floor(sheet: Sheet, clean: Callable[[str], str]) -> Sheet:
 
 def _is_open(header: str) -> bool:
     return header.partition(" (")[0].rpartition(".")[2] not in _PRIVATE
-
-

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from itertools import islice
 from typing import Final
 
-from handbook_builder.tables.table import Cell, NoTableError, Table, trimmed
+from handbook_builder.tables.table import Cell, NoTableError, Table, no_table, trimmed
 
 DELIMITERS: Final = (";", "\t", ",")
 _MARKED: Final = (
@@ -33,7 +33,9 @@ def read_csv(data: bytes, encoding: str = "", delimiter: str = "") -> Table:
     rows = list(_rows(text, sign))
     if said and rows:
         rows[0] = []
-    told = (("windows", {}),) if found == WINDOWS and not encoding else ()
+    told: tuple[tuple[str, dict[str, object]], ...] = (
+        (("windows", {}),) if found == WINDOWS and not encoding else ()
+    )
     return Table(trimmed(rows), encoding=found, delimiter=sign, told=told)
 
 
@@ -49,7 +51,7 @@ def _decoded(data: bytes, encoding: str) -> tuple[str, str]:
         if "\0" in text:
             break
         return name.removesuffix("-sig"), text.replace("\r\n", "\n").replace("\r", "\n")
-    raise NoTableError("not_text", tried=", ".join(tried))
+    raise NoTableError(no_table("not_text", tried=", ".join(tried)))
 
 
 def _delimiter(text: str) -> str:
@@ -76,7 +78,7 @@ def _rows(text: str, delimiter: str) -> Iterator[list[Cell]]:
         for row in reader:
             yield [Cell(_unmarked(written)) for written in row]
     except csv.Error as error:
-        raise NoTableError("not_csv", line=reader.line_num, reason=error) from error
+        raise NoTableError(no_table("not_csv", line=reader.line_num, reason=error)) from error
 
 
 def runs(text: str) -> bool:

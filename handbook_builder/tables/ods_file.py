@@ -5,8 +5,17 @@ import re
 from datetime import datetime, timedelta
 from typing import Any, Final
 
-from handbook_builder.tables.table import BLANK, MOST_COLUMNS, MOST_ROWS, Cell, NoTableError
-from handbook_builder.tables.table import Sort, Table, trimmed
+from handbook_builder.tables.table import (
+    BLANK,
+    MOST_COLUMNS,
+    MOST_ROWS,
+    Cell,
+    NoTableError,
+    Sort,
+    Table,
+    no_table,
+    trimmed,
+)
 from handbook_builder.tables.xlsx_file import clock, moment, percent, plain_number
 
 _TIME: Final = re.compile(r"PT(?:(\d+)H)?(?:(\d+)M)?(?:(\d+)(?:\.\d+)?S)?")
@@ -19,7 +28,7 @@ def read_ods(data: bytes, sheet: str = "") -> Table:
     found = {str(one.getAttribute("name")): one for one in _sheets(data)}
     names = tuple(found)
     if not names or (sheet and sheet not in names):
-        raise NoTableError("no_sheet", found=sheet, known=", ".join(names))
+        raise NoTableError(no_table("no_sheet", found=sheet, known=", ".join(names)))
     name = sheet or names[0]
     return Table(trimmed(_rows(found[name])), sheet=name, sheets=names)
 
@@ -31,7 +40,9 @@ def _sheets(data: bytes) -> list[Any]:
     try:
         return list(load(io.BytesIO(data)).getElementsByType(Sheet))
     except Exception as error:  # a broken archive earns a dozen sorts of error there
-        raise NoTableError("not_a_book", reason=str(error) or type(error).__name__) from error
+        raise NoTableError(
+            no_table("not_a_book", reason=str(error) or type(error).__name__)
+        ) from error
 
 
 def _rows(sheet: Any) -> list[list[Cell]]:  # noqa: ANN401 -- odfpy has no types
@@ -45,7 +56,7 @@ def _rows(sheet: Any) -> list[list[Cell]]:  # noqa: ANN401 -- odfpy has no types
             times = min(times, MOST_ROWS + 1 - len(rows)) if _more(row) else 0
         rows.extend(list(cells) for _ in range(times))
         if len(rows) > MOST_ROWS:
-            raise NoTableError("too_big")
+            raise NoTableError(no_table("too_big"))
     return rows
 
 
@@ -106,7 +117,7 @@ def _said(element: Any, name: str) -> str:  # noqa: ANN401 -- as above
     return str(element.getAttribute(name.replace("-", "")) or "") if element is not None else ""
 
 
-def _value(cell: Any) -> Cell:  # noqa: ANN401 -- as above
+def _value(cell: Any) -> Cell:  # noqa: ANN401, PLR0911 -- as above; one a sort of value
     """Return a cell by its stored value; a comment on it is none of its text."""
     shown, sort, is_formula = _text(cell), _said(cell, "value-type"), bool(_said(cell, "formula"))
     if _ERROR.fullmatch(shown):

@@ -6,7 +6,7 @@ from typing import Final
 
 from handbook_builder.tables.csv_file import read_csv
 from handbook_builder.tables.ods_file import read_ods
-from handbook_builder.tables.table import LARGEST, NoTableError, Table, TableFault
+from handbook_builder.tables.table import LARGEST, NoTableError, Table, TableFault, no_table
 from handbook_builder.tables.xlsx_file import read_xlsx
 
 ENDINGS: Final = (".csv", ".tsv", ".txt", ".xlsx", ".ods")
@@ -25,18 +25,18 @@ def read_table(
 
 def _read(name: str, data: bytes, sheet: str, encoding: str, delimiter: str) -> Table:
     if len(data) > LARGEST:
-        raise NoTableError("too_big")
+        raise NoTableError(no_table("too_big"))
     if not data.strip():
-        raise NoTableError("empty")
+        raise NoTableError(no_table("empty"))
     if name.endswith((".xlsx", ".ods")):
         _refuse_swollen(data)
         table = (read_xlsx if name.endswith(".xlsx") else read_ods)(data, sheet)
     elif name.endswith(ENDINGS):
         table = read_csv(data, encoding, delimiter)
     else:
-        raise NoTableError("ending", known=", ".join(ENDINGS))
+        raise NoTableError(no_table("ending", known=", ".join(ENDINGS)))
     if not table.rows:
-        raise NoTableError("empty")
+        raise NoTableError(no_table("empty"))
     return table
 
 
@@ -45,6 +45,6 @@ def _refuse_swollen(data: bytes) -> None:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             size = sum(part.file_size for part in archive.infolist())
     except (zipfile.BadZipFile, ValueError) as error:
-        raise NoTableError("not_a_book", reason=str(error)) from error
+        raise NoTableError(no_table("not_a_book", reason=str(error))) from error
     if size > _UNPACKED:
-        raise NoTableError("too_big")
+        raise NoTableError(no_table("too_big"))

@@ -56,7 +56,7 @@ class Table:
     told: tuple[tuple[str, Mapping[str, object]], ...] = ()
 
     def cell(self, row: int, column: int) -> Cell:
-        """Return a cell by its row and column, both counted from 1; beyond the table it is blank."""
+        """Return a cell by its row and column, counted from 1; beyond the table it is blank."""
         cells = self.rows[row - 1] if row <= len(self.rows) else ()
         return cells[column - 1] if column <= len(cells) else BLANK
 
@@ -81,10 +81,15 @@ class TableFault:
 class NoTableError(Exception):
     """Stops the reading of a file; it leaves this room as a `TableFault`."""
 
-    def __init__(self, code: str, **details: object) -> None:
+    def __init__(self, fault: TableFault) -> None:
         """Keep the fault."""
-        super().__init__(code)
-        self.fault = TableFault(code, details)
+        super().__init__(fault.code)
+        self.fault = fault
+
+
+def no_table(code: str, **details: object) -> TableFault:
+    """Return why a file is no table."""
+    return TableFault(code, details)
 
 
 def letters(column: int) -> str:
@@ -99,7 +104,7 @@ def letters(column: int) -> str:
 def trimmed(rows: list[list[Cell]]) -> tuple[tuple[Cell, ...], ...]:
     """Return rows without the blanks at their ends, and without blank rows at the end."""
     if len(rows) > MOST_ROWS or any(len(row) > MOST_COLUMNS for row in rows):
-        raise NoTableError("too_big")
+        raise NoTableError(no_table("too_big"))
     found = [_trimmed(row) for row in rows]
     while found and not found[-1]:
         found.pop()

@@ -7,8 +7,17 @@ from decimal import Decimal
 from typing import Any, Final
 
 from handbook_builder import units
-from handbook_builder.tables.table import BLANK, MOST_COLUMNS, MOST_ROWS, Cell, NoTableError
-from handbook_builder.tables.table import Sort, Table, trimmed
+from handbook_builder.tables.table import (
+    BLANK,
+    MOST_COLUMNS,
+    MOST_ROWS,
+    Cell,
+    NoTableError,
+    Sort,
+    Table,
+    no_table,
+    trimmed,
+)
 
 _IN_QUOTES: Final = re.compile(r'^[^;"]*"\s*([^"]+?)\s*"$')
 
@@ -18,11 +27,11 @@ def read_xlsx(data: bytes, sheet: str = "") -> Table:
     values, formulas = _book(data, stored=True), _book(data, stored=False)
     names = tuple(one.title for one in values.worksheets)
     if not names or (sheet and sheet not in names):
-        raise NoTableError("no_sheet", found=sheet, known=", ".join(names))
+        raise NoTableError(no_table("no_sheet", found=sheet, known=", ".join(names)))
     at = names.index(sheet) if sheet else 0
     shown, written = values.worksheets[at], formulas.worksheets[at]
     if shown.max_row > MOST_ROWS or shown.max_column > MOST_COLUMNS:
-        raise NoTableError("too_big")
+        raise NoTableError(no_table("too_big"))
     rows = [
         [_cell(one, by.value) for one, by in zip(cells, kept, strict=True)]
         for cells, kept in zip(shown.iter_rows(), written.iter_rows(), strict=True)
@@ -37,7 +46,9 @@ def _book(data: bytes, *, stored: bool) -> Any:  # noqa: ANN401 -- openpyxl has 
     try:
         return load_workbook(io.BytesIO(data), data_only=stored)
     except Exception as error:  # a broken archive earns a dozen sorts of error there
-        raise NoTableError("not_a_book", reason=str(error) or type(error).__name__) from error
+        raise NoTableError(
+            no_table("not_a_book", reason=str(error) or type(error).__name__)
+        ) from error
 
 
 def _spread(rows: list[list[Cell]], sheet: Any) -> None:  # noqa: ANN401 -- as above

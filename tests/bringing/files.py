@@ -13,7 +13,9 @@ from openpyxl import Workbook
 Row = Sequence[Any]
 
 
-def xlsx(rows: Iterable[Row], *, merged: Sequence[str] = (), formats: dict[str, str] | None = None) -> bytes:
+def xlsx(
+    rows: Iterable[Row], *, merged: Sequence[str] = (), formats: dict[str, str] | None = None
+) -> bytes:
     """Return a workbook of one sheet; `formats` are the number formats of cells by their name."""
     book: Any = Workbook()
     for row in rows:
@@ -28,7 +30,7 @@ def xlsx(rows: Iterable[Row], *, merged: Sequence[str] = (), formats: dict[str, 
 
 
 def ods(rows: Iterable[Row], spanned: dict[tuple[int, int], int] | None = None) -> bytes:
-    """Return a spreadsheet of one sheet; `spanned` are rows that a cell, by its place, reaches over."""
+    """Return a spreadsheet of one sheet; `spanned` says over how many rows a cell reaches."""
     book = OpenDocumentSpreadsheet()
     sheet = Table(name="Sheet")
     covered: set[tuple[int, int]] = set()

@@ -1,3 +1,4 @@
+# ruff: noqa: E501 -- tables and records as people write them, a row a line
 """Six tables as people keep them, and the same records typed by hand.
 
 All of them are invented. Each is read by the mapping that is proposed, with the lines in `mended`

@@ -58,4 +58,4 @@ def deaths(studio: Path, table: Path) -> list[dict[str, Any]]:
 
 if __name__ == "__main__":
     out, sys.stdout = sys.stdout, sys.stderr
-    print(json.dumps(deaths(Path(sys.argv[1]), Path(sys.argv[2]))), file=out)  # noqa: T201
+    print(json.dumps(deaths(Path(sys.argv[1]), Path(sys.argv[2]))), file=out)

@@ -52,8 +52,10 @@ def test_half_of_it_is_told_by_the_check(tmp_path: Path) -> None:
     records = studio / "records"
     (records / HALF_WRITTEN).write_text("new 00 - burns/fig-a.md\n", "utf-8")
     assert [str(one) for one in read_folder(records, "records/").problems] == [
-        "records/.half-written:1:1: half of what was brought in stands here. "
-        "Call 'handbook bring' again."
+        (
+            "records/.half-written:1:1: half of what was brought in stands here. "
+            "Call 'handbook bring' again."
+        )
     ]
     assert called(studio, "check").exit_code == 1
     said = called(studio, "bring", str(studio / CYCLES.name))

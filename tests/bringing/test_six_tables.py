@@ -23,9 +23,7 @@ MOST_MENDED: Final = 3
 def studio_for(folder: Path, kept: Kept, records: Mapping[str, str] = {}) -> Path:
     """Write a studio in which all stands that a table names, and none of its own records."""
     counted = {
-        path: text.replace(
-            "as filed", str(len(kept.typed) if kept.kind == "burns" else 0)
-        )
+        path: text.replace("as filed", str(len(kept.typed) if kept.kind == "burns" else 0))
         for path, text in BASE.items()
     }
     own = {path for path in counted if path.startswith("recipes/") and kept.kind == "recipes"}
@@ -151,7 +149,12 @@ def _number(text: str) -> float | str:
 
 def _is_day(value: str, cells: list[str]) -> bool:
     year, month, day = (int(part) for part in value.split("-"))
-    forms = {value, f"{day}.{month}.{year}", f"{day:02d}.{month:02d}.{year}", f"{month}/{day}/{year}"}
+    forms = {
+        value,
+        f"{day}.{month}.{year}",
+        f"{day:02d}.{month:02d}.{year}",
+        f"{month}/{day}/{year}",
+    }
     return bool(forms & set(cells))
 
 
