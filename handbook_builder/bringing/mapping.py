@@ -23,16 +23,16 @@ from handbook_builder.reading.fields import (
 )
 from handbook_builder.reading.lists import many, table
 from handbook_builder.reading.nodes import Map, Node, Scalar, compose
+from handbook_builder.reading.records import KINDS
 from handbook_builder.reading.shape import Source, optional, places_of, read_shape, required, shape
 from handbook_builder.tables.csv_file import ENCODINGS
 
 SKIP: Final = "skip"  # the column is left out
 NAME: Final = "name"  # its cells are used in ids and in the keys of other columns alone
 UNREAD: Final = "unread"  # a blank cell: nobody read it
-KINDS_BROUGHT: Final = (
-    "suppliers", "purchases", "vessels", "waxes", "wicks", "fragrances", "colorants", "packaging",
-    "recipes", "burns", "batches",
-)  # fmt: skip
+# Rules, accidents and people are told one by one, and no rows of a table.
+_ONE_BY_ONE: Final = frozenset({"protocols", "incidents", "helpers"})
+KINDS_BROUGHT: Final = tuple(kind for kind in KINDS if kind not in _ONE_BY_ONE)
 
 
 def _or_blank(node: Node, report: Report, key: str) -> str | Bad:
