@@ -1,7 +1,7 @@
 """`bring`: a maker's own table into records, by a mapping that the maker has looked at."""
 
 import sys
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -9,11 +9,11 @@ from pathlib import Path
 import click
 import yaml
 
-from handbook_builder.bringing.checked import Checked, checked
+from handbook_builder.bringing.checked import Checked, RecordFault, checked
 from handbook_builder.bringing.mapping import KINDS_BROUGHT, SKIP, read_mapping
 from handbook_builder.bringing.mapping import Mapping as Stated
 from handbook_builder.bringing.proposal import proposal
-from handbook_builder.bringing.rows import drafts_of, headers_of
+from handbook_builder.bringing.rows import CellFault, drafts_of, headers_of
 from handbook_builder.bringing.written import Brought, brought
 from handbook_builder.cli.bring_told import Told, money_signs, studio_faults
 from handbook_builder.cli.options import (
@@ -196,10 +196,16 @@ def _found(told: Told, studio: Path, reading: Reading, stated: Stated, table: Ta
         records,
         _counted(told, records_of(studio), reading, stated),
         check,
-        told.faults(table, drafts.faults, check.faults),
+        told.faults(table, drafts.faults, _first_hand(drafts.faults, check.faults)),
         _unmapped(table, stated),
         known_by,
     )
+
+
+def _first_hand(cells: Sequence[CellFault], records: Sequence[RecordFault]) -> list[RecordFault]:
+    """Return the faults of records without keys that are missing for a cell at fault."""
+    rows = {one.at.row for one in cells}
+    return [one for one in records if one.problem.code != "missing_key" or one.at.row not in rows]
 
 
 def _new(found: _Found, root: Path) -> dict[str, bytes]:
