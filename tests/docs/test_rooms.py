@@ -12,7 +12,8 @@ PACKAGE: Final = Path(__file__).parents[2] / "handbook_builder"
 ROOMS: Final = (
     "problems", "conversion", "units", "shipped", "files", "figures", "hazards", "labels", "tables",
     "reading",
-    "studio", "verdicts", "words", "faults", "derived", "writing", "bringing", "pages", "reports", "workshop",
+    "studio", "verdicts", "words", "faults", "derived", "writing", "bringing", "pages", "reports",
+    "workshop",
     "publish", "cli",
 )  # fmt: skip
 # What is drawn as a single step back, with its reason.
