@@ -5,7 +5,9 @@ file's place in one step. What a dead run left beside it is swept away by the ne
 keep two runs apart are here too: on a folder for a while, or for as long as a run lives.
 """
 
+import base64
 import contextlib
+import hashlib
 import os
 import secrets
 import stat
@@ -22,6 +24,8 @@ except ImportError:  # Windows has no such locks.
 _ENDING = ".part"  # of no record: a draft that is left behind is no fault of the records
 _BINARY = getattr(os, "O_BINARY", 0)
 _DAY_S: Final = 86_400.0
+# Stands in a folder while several files below it are written as one: what a killed run was about.
+HALF_WRITTEN: Final = ".half-written"
 
 
 class ChangedMeanwhileError(Exception):
@@ -145,6 +149,81 @@ def write_together(new: Mapping[Path, bytes], changed: Mapping[Path, tuple[bytes
         for path in made:
             _forget(path)
         raise
+
+
+def write_whole(
+    folder: Path, new: Mapping[Path, bytes], changed: Mapping[Path, tuple[bytes, bytes]]
+) -> None:
+    """Write files below `folder` as `write_together` does, all or none even when killed.
+
+    What is about to be written stands in `folder` until all of it is done: `heal` reads it. The
+    caller holds `locked(folder)`.
+    """
+    journal = folder / HALF_WRITTEN
+    lines = [f"new {_digest(data)} - {_below(path, folder)}" for path, data in new.items()]
+    lines += [
+        f"changed {_digest(newer)} {base64.b64encode(old).decode()} {_below(path, folder)}"
+        for path, (old, newer) in changed.items()
+    ]
+    create_file(journal, "".join(f"{line}\n" for line in lines).encode())
+    try:
+        write_together(new, changed)
+    except BaseException:
+        heal(folder)
+        raise
+    _forget(journal)
+    _settle(folder)
+
+
+def heal(folder: Path) -> tuple[bool, Path | None] | None:
+    """Take back what a killed run of `write_whole` left in `folder`, or let it stand when whole.
+
+    Returns None where no run was killed; else whether all of it was written, and the first file
+    that somebody changed since, which keeps the folder as it is.
+    """
+    journal = folder / HALF_WRITTEN
+    _sweep(journal)
+    if not journal.is_file():
+        return None
+    lines = [line.split(" ", 3) for line in journal.read_text("utf-8").splitlines()]
+    files = [(kind == "new", digest, old, folder / name) for kind, digest, old, name in lines]
+    states = [_state(path, digest, None if new else old) for new, digest, old, path in files]
+    is_whole = all(one == "written" for one in states)
+    strange = [path for (*_, path), one in zip(files, states, strict=True) if one == "strange"]
+    if strange:
+        return False, strange[0]
+    for (new, _, old, path), one in zip(files, states, strict=True):
+        _sweep(path)
+        if not is_whole and one == "written":
+            _take_back(path, None if new else base64.b64decode(old))
+    _forget(journal)
+    _settle(folder)
+    return is_whole, None
+
+
+def _state(path: Path, digest: str, old: str | None) -> str:
+    """Return whether a file is as it was before, as it was to be written, or neither."""
+    data = path.read_bytes() if path.is_file() else None
+    if data is not None and _digest(data) == digest:
+        return "written"
+    before = None if old is None else base64.b64decode(old)
+    return "before" if data == before else "strange"
+
+
+def _take_back(path: Path, old: bytes | None) -> None:
+    if old is None:
+        _forget(path)
+        _settle(path.parent)
+    else:
+        replace_file(path, path.read_bytes(), old)
+
+
+def _digest(data: bytes) -> str:
+    return hashlib.sha256(data).hexdigest()
+
+
+def _below(path: Path, folder: Path) -> str:
+    return path.relative_to(folder).as_posix()
 
 
 def put_file(path: Path, data: bytes) -> None:

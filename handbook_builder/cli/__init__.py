@@ -3,6 +3,7 @@
 import click
 
 from handbook_builder import __version__
+from handbook_builder.cli.bring import bring
 from handbook_builder.cli.building import build, serve
 from handbook_builder.cli.checking import check
 from handbook_builder.cli.compare import compare
@@ -18,6 +19,7 @@ from handbook_builder.cli.pour import pour
 from handbook_builder.cli.price import price
 from handbook_builder.cli.sign import sign
 from handbook_builder.cli.start import start
+from handbook_builder.cli.tables import tables
 from handbook_builder.cli.take import take
 from handbook_builder.cli.trace import trace
 from handbook_builder.cli.why import why
@@ -33,7 +35,7 @@ def main() -> None:
 
 
 for _command in (
-    start, new, log, take, build, serve, check, why, due, plan, compare, pour, paper, label,
-    sticker, figures, price, trace, sign,
+    start, new, log, take, bring, build, serve, check, why, due, plan, compare, pour, paper,
+    label, sticker, figures, price, trace, sign, tables,
 ):  # fmt: skip
     main.add_command(_command)

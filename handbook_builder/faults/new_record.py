@@ -1,6 +1,6 @@
 """What is at fault in a record that is not on file yet, by those that are."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import date
 from itertools import chain
@@ -46,6 +46,24 @@ def at_odds(
     )
 
 
+def together_at_odds(
+    reading: Reading, records: Iterable[Any], known_by: date
+) -> tuple[Problem, ...]:
+    """Return what the check would say of whole new records of one kind, and of any because of them.
+
+    As `at_odds`, but all at once: what they make of each other, such as a bill twice, is told too.
+    """
+    found = tuple(records)
+    if not found or reading.studio is None:
+        return ()
+    kind = found[0].source.kind
+    of_kind = {**reading.records.get(kind, {}), **{one.source.id: one for one in found}}
+    with_them = replace(reading, records={**reading.records, kind: of_kind})
+    problems = list(chain(faults_of(with_them), _added(reading, kind, found, known_by)))
+    known = {*faults_of(reading), *_added(reading, kind, (), known_by)}
+    return in_order(one for one in problems if one not in known)
+
+
 def _of_links(reading: Reading, record: Any, *, whole: bool) -> Iterator[Problem]:  # noqa: ANN401 -- of any kind
     kind = record.source.kind
     if not whole:
@@ -56,10 +74,19 @@ def _of_links(reading: Reading, record: Any, *, whole: bool) -> Iterator[Problem
 
 def _of_studio(reading: Reading, record: Any, known_by: date) -> Iterator[Problem]:  # noqa: ANN401 -- of any kind
     """Yield what only a studio without fault can tell: lots, codes and days."""
-    studio, kind = link(reading)[0], record.source.kind
+    files = {record.source.file}
+    found = _added(reading, record.source.kind, (record,), known_by)
+    yield from (one for one in found if one.place.file in files)
+
+
+def _added(
+    reading: Reading, kind: str, records: tuple[Any, ...], known_by: date
+) -> Iterator[Problem]:
+    """Yield what a studio without fault says of records that are added to it."""
+    studio = link(reading)[0]
     if studio is None or not hasattr(studio, kind):
         return
-    of_kind = MappingProxyType({**getattr(studio, kind), record.source.id: record})
+    of_kind = MappingProxyType({**getattr(studio, kind), **{one.source.id: one for one in records}})
     changed: dict[str, Any] = {kind: of_kind}
     with_it = replace(studio, **changed)
     yield from untold_yet(with_it, known_by)

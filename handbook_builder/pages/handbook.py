@@ -1,6 +1,6 @@
 """All pages of the handbook."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 
 from handbook_builder.derived.account import Account, account_of
 from handbook_builder.derived.floor import floor_account
@@ -50,10 +50,7 @@ def pages_of(
     """
     if edition is Edition.OWNER:
         return tuple(_pages(Desk(account, words, own_press=press)))
-    unnamed = words.phrases["pages"]["withheld"]["unnamed"]
-    studio = neutral(account.studio, unnamed)
-    clean = cleaner(withheld(studio, words, known))
-    floor = floor_account(account_of(studio, account.judged.as_of, account.guides), unnamed)
+    floor, clean = floor_of(account, words, known)
     pages = tuple(_pages(Desk(floor, words, edition, press)))
     paths = {page.path for page in pages}  # where a link leads: what tells a name there is refused
 
@@ -61,6 +58,16 @@ def pages_of(
         return text if text.partition("#")[0] in paths else clean(text)
 
     return tuple(clean_page(page, told) for page in pages)
+
+
+def floor_of(
+    account: Account, words: Words, known: tuple[str, ...] = ()
+) -> tuple[Account, Callable[[str], str]]:
+    """Return the account that the floor edition is told from, and what cleans its texts."""
+    unnamed = words.phrases["pages"]["withheld"]["unnamed"]
+    studio = neutral(account.studio, unnamed)
+    clean = cleaner(withheld(studio, words, known))
+    return floor_account(account_of(studio, account.judged.as_of, account.guides), unnamed), clean
 
 
 def _pages(desk: Desk) -> Iterator[Page]:

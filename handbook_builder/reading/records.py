@@ -8,6 +8,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any, Final
 
+from handbook_builder.files import HALF_WRITTEN
 from handbook_builder.problems import Place, Problem, in_order, problem
 from handbook_builder.reading.fields import ID, Bad, Report, near
 from handbook_builder.reading.front import Front, split
@@ -81,6 +82,9 @@ def read_folder(folder: Path, shown_as: str = "") -> Reading:
     """Return everything under `folder`; `shown_as` is put before each path in messages."""
     if not (folder / STUDIO_FILE).is_file():
         return Reading(None, {}, (), (problem(Place(shown_as or str(folder)), "no_records"),))
+    if (folder / HALF_WRITTEN).exists():
+        place = Place(f"{shown_as}{HALF_WRITTEN}")
+        return Reading(None, {}, (), (problem(place, "half_written"),))
     found: list[_Found] = []
     photos: list[str] = []
     problems: list[Problem] = []

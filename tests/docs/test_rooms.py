@@ -11,8 +11,9 @@ PACKAGE: Final = Path(__file__).parents[2] / "handbook_builder"
 # As DEVELOPERS.md draws them: each may know those above it, and itself.
 ROOMS: Final = (
     "handover", "notices", "problems", "conversion", "units", "shipped", "files", "figures",
-    "hazards", "labels", "reading",
-    "studio", "verdicts", "words", "faults", "derived", "writing", "pages", "reports", "workshop",
+    "hazards", "labels", "tables", "reading",
+    "studio", "verdicts", "words", "faults", "derived", "writing", "bringing", "pages", "reports",
+    "workshop",
     "publish", "cli",
 )  # fmt: skip
 # What is drawn as a single step back, with its reason.

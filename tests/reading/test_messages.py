@@ -26,7 +26,14 @@ from tests.records_in_text import BASE, as_bytes, burn, proven, write
 CASES = sorted(Path(__file__).with_name("cases").glob("*.txt"))
 _HEAD = re.compile(r"^>>> (\S+)( \(bytes\))?\n", re.MULTILINE)
 # Messages that only a real folder can earn; they have tests of their own below.
-FROM_A_FOLDER = {"hidden_record", "linked", "stray_file", "stray_folder", "cannot_read"}
+FROM_A_FOLDER = {
+    "half_written",
+    "hidden_record",
+    "linked",
+    "stray_file",
+    "stray_folder",
+    "cannot_read",
+}
 # Messages that only a day can earn, which no text has: they have tests of their own below.
 FROM_A_DAY = {"in_the_future", "far_ahead"}
 

@@ -42,16 +42,17 @@ def faulty(tmp_path: Path) -> Path:
 
 
 def test_every_command_is_called() -> None:
-    """All that have --json, but `check`, which the others are held against, and `take`.
+    """All that have --json, but `check`, which the others are held against, `take` and `bring`.
 
-    That one goes on with the next file, and tells the faults with each (tests/handover).
+    A table can be brought into records at fault: that may be what they lack. `take` goes on with
+    the next file, and tells the faults with each (tests/handover).
     """
     told = {
         name
         for name, command in main.commands.items()
         if any(one.name == "as_json" for one in command.params)
     }
-    assert told == CALLS.keys() | {"check", "take"}
+    assert told == CALLS.keys() | {"check", "take", "bring"}
 
 
 @pytest.mark.parametrize("command", CALLS)

@@ -1,0 +1,284 @@
+"""The first proposal of a mapping, from the headers and the cells below them.
+
+What the cells show is proposed; what is doubtful is left blank, and asked for in a comment.
+"""
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any, Final
+
+from handbook_builder.bringing.days import style_of
+from handbook_builder.bringing.headers import OWN_ID, Meant, header_row, meant_by, suits
+from handbook_builder.bringing.mapping import NAME, SKIP
+from handbook_builder.bringing.meanings import Guess, ident_of, target_for, words_of
+from handbook_builder.bringing.rows import headers_of
+from handbook_builder.bringing.targets import Form, Target, target_of, without_number
+from handbook_builder.reading.kinds.making import Made
+from handbook_builder.reading.records import KINDS, Reading
+from handbook_builder.reading.shape import keys_of
+from handbook_builder.tables.table import Sort, Table
+from handbook_builder.writing.values import written
+
+_COMMA: Final = re.compile(r"[0-9],[0-9]")
+_POINT: Final = re.compile(r"[0-9]\.[0-9]")
+_THOUSANDS: Final = re.compile(r"[0-9]{1,3}(?:[.,][0-9]{3})+(?![0-9])")
+_ID: Final = {
+    "burns": ("recipe", "candle"), "purchases": ("on", "supplier"), "recipes": ("title",),
+    "batches": ("recipe", "on"),
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """The text of a mapping; `unknown` are the headers that nothing is known of."""
+
+    text: str
+    unknown: tuple[str, ...]
+
+
+def proposal(
+    table: Table, kind: str, reading: Reading, said: Mapping[str, Any], file: str
+) -> Proposal:
+    """Return a mapping of `table` to records of `kind`; `said` are the words of `bring`."""
+    headers = said["headers"]
+    top = [[one.text for one in row] for row in table.rows]
+    row = header_row(top, kind, headers)
+    guesses = [_guess(table, row, at, header, kind, headers)
+               for at, header in enumerate(headers_of(table, row), 1)]  # fmt: skip
+    guesses = _once(_with_items(guesses, kind))
+    lines = [said["proposal"]["head"].format(file=file).rstrip("\n"), f"as: {kind}"]
+    lines += list(_of_file(table, row))
+    lines += list(_of_cells(guesses, kind, said["proposal"]))
+    lines += list(_id(guesses, kind, said["proposal"]))
+    lines += list(_units(guesses, kind, said["proposal"]))
+    lines += ["columns:"]
+    for one in guesses:
+        lines += list(_column(one, kind, reading, said["proposal"]))
+    lines += list(_always(guesses, kind, reading, said["proposal"]))
+    unknown = tuple(one.header for one in guesses if one.meant is None)
+    return Proposal("".join(f"{line}\n" for line in lines), unknown)
+
+
+def _guess(  # noqa: PLR0913, PLR0917 -- one a part of what is known
+    table: Table, row: int, at: int, header: str, kind: str, headers: Mapping[str, Any]
+) -> Guess:
+    cells = [table.cell(line, at) for line in range(row + 1, len(table.rows) + 1)
+             if not table.is_blank(line)]  # fmt: skip
+    texts = tuple(one.text.strip() for one in cells if one.text.strip() and not one.fault)
+    typed = all(one.sort is not Sort.TEXT for one in cells if not one.is_blank)
+    meant = meant_by(header, kind, headers)
+    if meant is not None and not meant.names and not suits(meant, kind):
+        meant = None
+    return Guess(header, meant, texts, typed, any(one.is_blank for one in cells))
+
+
+def _with_items(guesses: Sequence[Guess], kind: str) -> list[Guess]:
+    """Let masses and lots name the item of the column beside them."""
+    columns = {one.meant.names: one.header for one in guesses
+               if one.meant and one.meant.names and not _is_mass(one)}  # fmt: skip
+    unit = next((one.header for one in guesses if one.meant and one.meant.names == "unit"), None)
+    found = []
+    for one in guesses:
+        if one.meant is None or one.meant.key == OWN_ID:
+            found.append(one)
+        elif one.meant.key == "lines.quantity" and unit is not None and one.meant.unit is None:
+            found.append(replace(one, meant=replace(one.meant, unit=f"{{{unit}}}")))
+        elif one.meant.names and _is_mass(one):
+            key = "made.wax.?" if one.meant.names == "waxes" else "made.fragrance.?"
+            found.append(replace(one, meant=replace(one.meant, key=key, names="")))
+        elif one.meant.names:
+            found.append(replace(one, meant=replace(one.meant, key=_own(one.meant, kind))))
+        else:
+            key = re.sub(r"\{([a-z]+)\}", lambda hit: _held(columns, hit[1]), one.meant.key)
+            found.append(replace(one, meant=replace(one.meant, key=key)))
+    return found
+
+
+def _own(meant: Meant, kind: str) -> str:
+    """Return what a column of an item's names says by itself, besides naming it."""
+    singular = {"vessels": "vessel", "wicks": "wick", "waxes": "wax", "suppliers": "supplier"}
+    key = singular.get(meant.names, "")
+    return key if target_of(kind, key or "-") is not None else NAME
+
+
+def _held(columns: Mapping[str, str], folder: str) -> str:
+    return f"{{{columns[folder]}}}" if folder in columns else "?"
+
+
+def _is_mass(one: Guess) -> bool:
+    """Return whether a column that bears an item's name holds how much of it."""
+    numbers = sum(bool(re.match(r"[0-9.,]+\s*(?:g|oz|kg)?$", text)) for text in one.texts)
+    return bool(one.texts) and numbers == len(one.texts)
+
+
+def _once(guesses: Sequence[Guess]) -> list[Guess]:
+    """Let a key be meant by one column only: the first that bears its name."""
+    seen: set[str] = set()
+    found = []
+    for one in guesses:
+        key = one.meant.key if one.meant else ""
+        exact = one.header.partition(" (")[0] == key  # a table of ours: a column a unit
+        twice = key in seen and key != NAME and not exact
+        found.append(replace(one, meant=None) if twice else one)
+        seen.add(key)
+    return found
+
+
+def _of_file(table: Table, row: int) -> Iterator[str]:
+    if len(table.sheets) > 1:
+        others = ", ".join(one for one in table.sheets if one != table.sheet)
+        yield f"sheet: {written(table.sheet)}  # the others: {others}"
+    yield f"header: {row}"
+    if table.encoding:
+        yield f"encoding: {table.encoding}"
+        yield "delimiter: tab" if table.delimiter == "\t" else f'delimiter: "{table.delimiter}"'
+
+
+def _of_cells(guesses: Sequence[Guess], kind: str, said: Mapping[str, str]) -> Iterator[str]:
+    days = [text for one in guesses for text in one.texts
+            if not one.typed and _form(one, kind) in {Form.DAY, Form.MOMENT}]  # fmt: skip
+    if days:
+        style = style_of(days)
+        yield f"dates: {style}" if style else f"dates:  # {said['dates'].format(day=days[0])}"
+    numbers = [text for one in guesses for text in one.texts if not one.typed
+               and _form(one, kind) in {Form.QUANTITY, Form.AMOUNT, Form.NUMBER}]  # fmt: skip
+    decimal = _decimal(numbers)
+    if decimal:
+        yield f"decimal: {decimal}"
+    elif decimal is None:
+        odd = next(one for one in numbers if _THOUSANDS.search(one))
+        yield f"decimal:  # {said['decimal'].format(number=odd)}"
+
+
+def _decimal(numbers: Sequence[str]) -> str | None:
+    """Return what the numbers show of their decimal sign; empty for nothing, None for doubt."""
+    sure = [_THOUSANDS.sub("0", one) for one in numbers]
+    if any(_COMMA.search(one) for one in sure):
+        return "comma"
+    if any(_POINT.search(one) for one in sure):
+        return "point"
+    return None if any(_THOUSANDS.search(one) for one in numbers) else ""
+
+
+def _form(one: Guess, kind: str) -> Form | None:
+    target = target_for(one, kind)
+    return None if target is None else target.form
+
+
+def _id(guesses: Sequence[Guess], kind: str, said: Mapping[str, str]) -> Iterator[str]:
+    by_key = {one.meant.key: one.header for one in guesses if one.meant}
+    own = next((one.header for one in guesses if one.meant and one.meant.key == OWN_ID), None)
+    keys = _ID.get(kind, ())
+    if own is not None:
+        yield f"id: {written('{' + own + '}')}"
+    elif keys and all(key in by_key for key in keys):
+        yield f"id: {written('-'.join('{' + by_key[key] + '}' for key in keys))}"
+    else:
+        yield f"id:  # {said['id']}"
+
+
+def _column(one: Guess, kind: str, reading: Reading, said: Mapping[str, str]) -> Iterator[str]:
+    name = f"  {written(one.header)}:"
+    if one.meant is None:
+        shown = ", ".join(dict.fromkeys(one.texts[:3]))
+        yield f"{name} {SKIP}  # {said['skip'].format(shown=shown)}" if shown else f"{name} {SKIP}"
+        return
+    key = NAME if one.meant.key == OWN_ID else one.meant.key
+    parts = [f"key: {written(key)}", *_unit(one, kind), *words_of(one, kind, reading)]
+    if one.has_blanks and one.meant.key in {*_ID.get(kind, ()), OWN_ID} and one.texts:
+        parts.append("down: yes")
+    asked = _asked(one, said)
+    yield (
+        f"{name} {{{', '.join(parts)}}}{asked}"
+        if len(parts) > 1 or asked
+        else f"{name} {written(key)}"
+    )
+
+
+def _unit(one: Guess, kind: str) -> Iterator[str]:
+    target = target_for(one, kind)
+    if target is None or one.meant is None:
+        return
+    if one.meant.unit is not None:
+        yield f"unit: {written(one.meant.unit)}"
+
+
+def _lacks_unit(one: Guess, target: Target) -> bool:
+    """Return whether any cell of a column is a number whose unit nobody states."""
+    if target.form not in {Form.QUANTITY, Form.AMOUNT} or target.bare:
+        return False
+    bare = r"[0-9][0-9.,' ]*|[0-9 ]+/[0-9]+" + ("" if one.typed else "|[0-9]{1,3}:[0-9]{2}")
+    return any(re.fullmatch(bare, text) for text in one.texts)
+
+
+def _units(guesses: Sequence[Guess], kind: str, said: Mapping[str, str]) -> Iterator[str]:
+    """Yield a blank line for each key whose columns hold bare numbers and state no unit."""
+    lacking: dict[str, list[str]] = {}
+    for one in guesses:
+        target = target_for(one, kind)
+        if target is None or one.meant is None or one.meant.unit is not None:
+            continue
+        if _lacks_unit(one, target):
+            lacking.setdefault(without_number(one.meant.key), []).append(one.header)
+    if lacking:
+        yield f"# {said['unit']}"
+        yield "units:"
+    yield from (f"  {written(key)}:  # {', '.join(found)}" for key, found in lacking.items())
+
+
+def _asked(one: Guess, said: Mapping[str, str]) -> str:
+    """Return the comment of a column that somebody must fill in."""
+    is_open = one.meant is not None and "?" in one.meant.key
+    return f"  # {said['which']}" if is_open else ""
+
+
+def _always(
+    guesses: Sequence[Guess], kind: str, reading: Reading, said: Mapping[str, str]
+) -> Iterator[str]:
+    """Yield what is due in every record and stands in no column, each left blank."""
+    mapped = {one.meant.key for one in guesses if one.meant}
+    lacking = [(key, expected) for key, expected in _due(kind) if not _is_mapped(key, mapped)]
+    if lacking:
+        yield f"# {said['always']}"
+        yield "always:"
+    for key, expected in lacking:
+        yield f"  {key}:  # {expected}"
+    if kind == "burns":
+        yield f"whole:  # {said['whole']}"
+        yield from _counted(guesses, reading, said)
+
+
+def _is_mapped(key: str, mapped: set[str]) -> bool:
+    return any(one == key or one.startswith(f"{key}.") for one in mapped)
+
+
+def _due(kind: str) -> Iterator[tuple[str, str]]:
+    """Yield each key that a record of a kind must have, with what is expected."""
+    for key, one in keys_of(KINDS[kind]).items():
+        target = target_of(kind, key)
+        if one.required and key == "made":
+            for inner, within in keys_of(Made).items():
+                if within.required:
+                    yield f"made.{inner}", within.expected
+        elif one.required and target is not None:
+            yield key, one.expected
+
+
+def _counted(guesses: Sequence[Guess], reading: Reading, said: Mapping[str, str]) -> Iterator[str]:
+    """Yield a line to count the test candles of each recipe that the table names."""
+    recipes = next((one for one in guesses if one.meant and one.meant.key == "recipe"), None)
+    if recipes is None:
+        return
+    found = dict.fromkeys(ident_of(text, "recipes", reading) for text in recipes.texts)
+    unsaid = [one for one in found if _stated(reading, one) is None]
+    if unsaid:
+        yield f"# {said['test_candles']}"
+        yield "# test_candles:"
+        yield from (f"#   {one}:" for one in unsaid)
+
+
+def _stated(reading: Reading, ident: str) -> int | None:
+    record = reading.records.get("recipes", {}).get(ident)
+    stated: int | None = getattr(record, "test_candles", None)
+    return stated

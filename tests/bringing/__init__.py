@@ -1,0 +1,1 @@
+"""Tables of a maker's own: brought in, and handed out."""
