@@ -98,6 +98,10 @@ MESSAGES: Final[Mapping[str, str]] = {
     "which had another. Mend 'recipe' or 'code': an incident about the batch must find its candle.",
     "comma_in_braces": "found '{found}' after a comma; within braces a comma begins a new key. "
     "Write a decimal number with a point, and a large one without commas.",
+    "count_without_lot": "counted '{item}' without a lot, and all of it on file bears one: {lots}. "
+    "Count each lot, as in '{item} {lot}: 2 kg'.",
+    "counted_twice": "counted {item} on {on}, and so did {other}. Keep the count that is right, or "
+    "mend a date.",
     "dangling": "found '{found}', but there is no {folder}/{found}.md{near}. Mend the id, or "
     "add the record.",
     "decimal_comma": "found '{found}'; a comma is not understood in a number. Use a point: for "
@@ -294,26 +298,6 @@ MESSAGES: Final[Mapping[str, str]] = {
 }
 
 
-# What is no fault, and yet should be looked at: told by `check` and on the pages it bears on.
-NOTICES: Final[Mapping[str, str]] = {
-    "batch_former": "{recipe} had another code on that day: the batch counts as poured as a former "
-    "make-up, and nobody can see that it was proven. If it is a slip, mend the code or the recipe.",
-    "fill_unwritten": "{recipe} has test candles or batches, and its fill still follows the vessel "
-    "and the densities on file. Write what it is: 'fill: {grams} g'.",
-    "lot_overdrawn": "lot '{lot}' of {item}: {taken} were taken from it, and {bought} were bought. "
-    "Look for a mistyped lot, a bill that is not on file, or a weight.",
-    "may_not": "{by} is named here, whose record does not say 'may: [{what}]'. Add it to "
-    "helpers/{by}.md, or name who did it.",
-    "no_guide": "found the page '{found}', which is no guide{near}. Mend its name.",
-    "photo_missing": "found the picture '{found}' in the note, and there is no such file{near}. "
-    "Put it beside the record, or mend its name.",
-    "planned_later": "'{key}' names {on}, which is still to come: until then it counts for "
-    "nothing. If it is a slip, mend the year.",
-    "price_far_off": "one unit of {item} costs {times} times here what it costs on any other bill. "
-    "Look for a slip in the price or the quantity.",
-}
-
-
 _LONGEST_FOUND: Final = 80
 
 
@@ -323,15 +307,11 @@ def problem(place: Place, code: str, details: Mapping[str, object] | None = None
     given["found"] = _shortened(given.get("found"))
     near = given.get("near")
     given["near"] = f" (did you mean '{near}'?)" if near else ""
-    return Problem(place, code, _filled(MESSAGES[code], code, given))
+    return Problem(place, code, filled(MESSAGES[code], code, given))
 
 
-def notice(place: Place, code: str, details: Mapping[str, object]) -> Problem:
-    """Return the notice `code` at `place`: no fault, and it keeps nothing from being published."""
-    return Problem(place, code, _filled(NOTICES[code], code, details))
-
-
-def _filled(message: str, code: str, given: Mapping[str, object]) -> str:
+def filled(message: str, code: str, given: Mapping[str, object]) -> str:
+    """Return a message with its details; that one is missing is our own bug."""
     wanted = {name for _, name, _, _ in Formatter().parse(message) if name}
     assert wanted <= given.keys(), (code, wanted - given.keys())  # noqa: S101 -- ours, not a user's
     return message.format_map(given)

@@ -17,6 +17,7 @@ from handbook_builder.cli.pour import pour
 from handbook_builder.cli.price import price
 from handbook_builder.cli.sign import sign
 from handbook_builder.cli.start import start
+from handbook_builder.cli.stock import stock
 from handbook_builder.cli.trace import trace
 from handbook_builder.cli.why import why
 
@@ -32,6 +33,6 @@ def main() -> None:
 
 for _command in (
     start, new, log, build, serve, check, why, due, compare, pour, paper, label, sticker, figures,
-    price, trace, sign,
+    price, trace, stock, sign,
 ):  # fmt: skip
     main.add_command(_command)

@@ -14,6 +14,7 @@ import click
 from handbook_builder.derived.account import Account
 from handbook_builder.derived.buyers import recipients
 from handbook_builder.derived.lots import Lot, lots_on
+from handbook_builder.reading.refs import Ref
 from handbook_builder.verdicts.code import is_code
 
 _CUTOFF: Final = 0.4
@@ -77,6 +78,15 @@ def lots_and_batches(
         names = [*(each for one in known for each in (one.lot, one.item)), *account.batches]
         _unknown("lot, batch, item or buyer", asked, [*names, *recipients(account).values()])
     return lots, list(dict.fromkeys([*named, *(each for lot in lots for each in lot.batches)]))
+
+
+def items_named(known: Iterable[Ref], asked: str) -> list[Ref]:
+    """Return the items among `known` that `asked` names, by folder and id or by the id alone."""
+    folded, items = asked.strip().casefold(), list(known)
+    found = [item for item in items if folded in (item, item.id)]
+    if not found:
+        _unknown("item", asked, [each for item in items for each in (item, item.id)])
+    return found
 
 
 def batch_named(account: Account, asked: str) -> str:

@@ -25,7 +25,7 @@ from handbook_builder.verdicts.judge import Judged
 
 @dataclass(frozen=True, slots=True)
 class BatchFigures:
-    """One batch as of a day.
+    """One batch as of a day; of what is left some are `kept` for good.
 
     `load_on_wax` and `fill_g` are by the masses that went in, None while any was not weighed;
     `mean_net_g` is of the filled candles that were weighed. `checks` is by market, only when any
@@ -35,6 +35,7 @@ class BatchFigures:
     verdict: BatchVerdict
     made: int
     given: int
+    kept: int
     declared: Declared
     load_on_wax: float | None
     fill_g: float | None
@@ -45,6 +46,11 @@ class BatchFigures:
     def left(self) -> int:
         """Return how many are left in the studio."""
         return self.made - self.given
+
+    @property
+    def on_hand(self) -> int:
+        """Return how many of them may still go out: what is kept is not."""
+        return self.left - self.kept
 
 
 def given_by(judged: Judged, batch: Batch) -> tuple[Given, ...]:
@@ -69,6 +75,7 @@ def batch_figures(judged: Judged, batch: Batch) -> BatchFigures:
         verdict=batch_verdict(judged, batch),
         made=batch.made,
         given=sum(handed.count for handed in given_by(judged, batch)),
+        kept=sum(one.count for one in batch.kept if one.on <= judged.as_of),
         declared=label,
         load_on_wax=None if found is None else total_load_on_wax(found),
         fill_g=fill_g(studio, batch),

@@ -29,6 +29,7 @@ from handbook_builder.pages.tests.candle import page_of_test
 from handbook_builder.pages.tests.compare import compare_pages, offers_of
 from handbook_builder.pages.tests.index import tests_page
 from handbook_builder.pages.trade.index import pages_of_batches
+from handbook_builder.pages.trade.stock import stock_page
 from handbook_builder.words import Words
 
 
@@ -77,5 +78,6 @@ def _pages(desk: Desk) -> Iterator[Page]:
         yield page_of_test(desk, ident, offers.get(ident, ()))
     yield from compare_pages(desk)
     yield from pages_of_batches(desk)
+    yield stock_page(desk)
     yield from money_pages(desk)
     yield from papers_of(desk)

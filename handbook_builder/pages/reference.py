@@ -2,9 +2,10 @@
 
 from dataclasses import dataclass
 
+from handbook_builder.notices import NOTICES
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.page import Page
-from handbook_builder.problems import MESSAGES, NOTICES
+from handbook_builder.problems import MESSAGES
 from handbook_builder.reading.kinds.house import Limit
 from handbook_builder.reading.kinds.readings import MEASURES, READ_AS
 from handbook_builder.studio.protocol import Protocol, shipped

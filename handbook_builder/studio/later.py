@@ -7,7 +7,7 @@ from handbook_builder.problems import Place
 from handbook_builder.reading.kinds.house import ReadGuide
 from handbook_builder.reading.kinds.items import Dated
 from handbook_builder.reading.kinds.making import Burn
-from handbook_builder.reading.kinds.trade import Given
+from handbook_builder.reading.kinds.trade import Given, Kept
 from handbook_builder.reading.refs import ITEM_FOLDERS
 from handbook_builder.reading.shape import Source
 from handbook_builder.studio.studio import Studio
@@ -43,8 +43,11 @@ def _events(studio: Studio) -> Iterator[tuple[Place, date]]:
     for batch in studio.batches.values():
         yield batch.source.place("on"), batch.on
         yield from _dated(batch.source, "given", batch.given)
+        yield from _dated(batch.source, "kept", batch.kept)
     for purchase in studio.purchases.values():
         yield purchase.source.place("on"), purchase.on
+    for count in studio.stock.values():
+        yield count.source.place("on"), count.on
     for helper in studio.helpers.values():
         yield from _dated(helper.source, "read", helper.read)
     yield from _papers(studio)
@@ -71,7 +74,7 @@ def _papers(studio: Studio) -> Iterator[tuple[Place, date]]:
 
 
 def _dated(
-    source: Source, key: str, entries: Sequence[Dated | Given | ReadGuide]
+    source: Source, key: str, entries: Sequence[Dated | Given | Kept | ReadGuide]
 ) -> Iterator[tuple[Place, date]]:
     """Yield the place and date of each entry, written as a list or alone."""
     for index, one in enumerate(entries):

@@ -16,7 +16,8 @@ from pathlib import Path
 import pytest
 
 from handbook_builder.derived.notices import notices
-from handbook_builder.problems import MESSAGES, NOTICES
+from handbook_builder.notices import NOTICES
+from handbook_builder.problems import MESSAGES
 from handbook_builder.reading.records import read_folder, read_texts
 from handbook_builder.workshop import studio_from, studio_in
 from tests.records_in_text import BASE, as_bytes, burn, proven, write

@@ -36,6 +36,7 @@ CASES: Final[Mapping[str, tuple[str, ...]]] = {
     "price-margin": ("price", "fig", "--margin", "60%"),
     "trace": ("trace", "W-2"),
     "trace-recipient": ("trace", "café ørsted"),
+    "stock": ("stock",),
     "log": (*LOGGED, "--flame", "24 mm", "--seen", "mushrooming"),
     "log-end": (
         *("log", "fig-big-b", "--end", "stopped", "--why", "it soots", "--left", "75 g"),

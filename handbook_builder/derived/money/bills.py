@@ -19,7 +19,7 @@ from handbook_builder.figures.cost import (
 from handbook_builder.figures.load import Masses
 from handbook_builder.figures.price import breakage_cost, share_of
 from handbook_builder.reading.kinds.making import Recipe
-from handbook_builder.reading.kinds.trade import Line, Purchase
+from handbook_builder.reading.kinds.trade import Counted, Line, Purchase
 from handbook_builder.reading.refs import ITEM_FOLDERS, Ref
 from handbook_builder.studio.links import mass_of_line_g
 from handbook_builder.studio.studio import Studio
@@ -137,8 +137,8 @@ def landed_lines(studio: Studio, ident: str, purchase: Purchase) -> Iterator[Bou
         )
 
 
-def quantity_of(studio: Studio, line: Line) -> Decimal:
-    """Return how much was bought, in grams or pieces."""
+def quantity_of(studio: Studio, line: Line | Counted) -> Decimal:
+    """Return how much was bought or counted, in grams or pieces."""
     mass_g = mass_of_line_g(_records(studio), line) if line.item.is_weighed else None
     return Decimal(str(line.quantity.value if mass_g is None else mass_g))
 
