@@ -47,6 +47,7 @@ DEEP: Final = (
     "told/test_proof.py",
     "trade/test_lots.py",
     "trade/test_poured.py",
+    "trade/test_reach.py",
     "trade/test_stock.py",
     "trade/test_trade_pages.py",
 )

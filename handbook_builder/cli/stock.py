@@ -1,11 +1,13 @@
 """`stock`."""
 
+import re
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
 import click
 
+from handbook_builder import units
 from handbook_builder.cli.lookup import items_named
 from handbook_builder.cli.options import (
     account_or_exit,
@@ -17,31 +19,69 @@ from handbook_builder.cli.options import (
 from handbook_builder.derived.money.asked import known_money
 from handbook_builder.derived.stock import candles_in_store, stock_of, value_of
 from handbook_builder.pages.desk import Desk
-from handbook_builder.pages.trade.stock import LotRow, rows_of
+from handbook_builder.pages.items.left import makes_shown
+from handbook_builder.pages.trade.stock import LotRow, amount_shown, rows_of
 from handbook_builder.reading.refs import Ref
-from handbook_builder.reports.stock import stock_report
+from handbook_builder.reports.stock import last_buy_report, stock_report
 
 
 @click.command()
 @click.argument("item", required=False)
+@click.option("--buy", metavar="AMOUNT", default=None, help="Say what so much more of ITEM makes.")
 @studio_option
 @as_of_option
 @json_option
-def stock(item: str | None, studio: Path, as_of: date | None, *, as_json: bool) -> None:
+def stock(
+    item: str | None, buy: str | None, studio: Path, as_of: date | None, *, as_json: bool
+) -> None:
     """Say what is left of each item and lot, what it is worth at cost, and which candles are here.
 
     ITEM is an item such as waxes/soy-blend (its id alone will do). Without it, everything is told.
-    For the year's end, ask with --as-of 2026-12-31. It names costs: keep it to the owner.
+    For a last order of what is discontinued, --buy 48 or --buy "2 kg" says how many candles of
+    each product that makes with what is left. For the year's end, ask with --as-of 2026-12-31.
+    It names costs: keep it to the owner.
     """
     account, words = account_or_exit(studio, as_of, as_json=as_json)
     desk = Desk(account, words)
     known = stock_of(account)
     asked = None if item is None else items_named(known, item)
-    if as_json:
+    if buy is not None:
+        _last_buy(desk, asked, buy, as_json=as_json)
+    elif as_json:
         print_json(stock_report(account, asked))
+    else:
+        for line in _told(desk, list(known) if asked is None else asked, whole=asked is None):
+            click.echo(line)
+
+
+def _last_buy(desk: Desk, asked: list[Ref] | None, buy: str, *, as_json: bool) -> None:
+    """Tell what an item makes with so much more of it."""
+    if asked is None or len(asked) != 1:
+        msg = "--buy needs one ITEM, such as vessels/amber-tumbler."
+        raise click.UsageError(msg)
+    (item,) = asked
+    more = _amount(item, buy)
+    whole = stock_of(desk.account)[item].usable + more
+    if as_json:
+        print_json(last_buy_report(desk.account, item, more))
         return
-    for line in _told(desk, list(known) if asked is None else asked, whole=asked is None):
-        click.echo(line)
+    say = desk.words.phrases["stock"]
+    click.echo(say["last_buy"].format(item=item, whole=amount_shown(desk, item, whole)))
+    for made in makes_shown(desk, item, whole):
+        line = say["makes"]
+        click.echo(line.format(product=made.product.title, status=made.status, count=made.candles))
+    click.echo(desk.phrase("store.makes_note"))
+
+
+def _amount(item: Ref, written: str) -> float:
+    """Return an amount of an item in grams or pieces, or end as a wrong call."""
+    sort = units.MASS if item.is_weighed else units.COUNT
+    plain = re.fullmatch(r"[0-9]{1,9}", written.strip())
+    found = float(written) if plain and sort is units.COUNT else units.read_quantity(written, sort)
+    if isinstance(found, units.Fault) or found <= 0:
+        msg = f"{written!r} is no {sort.word} of {item}; write one such as '{sort.example}'."
+        raise click.UsageError(msg)
+    return found
 
 
 def _told(desk: Desk, items: list[Ref], *, whole: bool) -> Iterator[str]:

@@ -4,10 +4,14 @@
 and what of that may be poured (`usable`), its `unit_cost` and `value`, and its `lots`: [{lot (null
 for what bears none), bought, taken, corrected (what a count found more than the papers say, below
 0 less), counted_on, left, overdrawn, unweighed: [batches that did not weigh it, since the last
-count], incidents: [numbers], value}].
+count], incidents: [numbers] open about it, why_not (suspended | unsure | former | null) it may not
+be poured, value}].
 `value` is the sum of all that has a price, in whole coins, and `unpriced` names what has none.
 `candles`: by batch {recipe, made, out, kept, left, on_hand}: `on_hand` is what is left and not
 kept.
+
+With `--buy` instead: `item`, what of it is `usable`, how much one would `buy`, and what both make:
+`makes`: {recipe: candles}, by this item alone.
 """
 
 from collections.abc import Iterable
@@ -15,6 +19,7 @@ from collections.abc import Iterable
 from handbook_builder.derived.account import Account
 from handbook_builder.derived.money.asked import known_money
 from handbook_builder.derived.money.stock import ItemValue
+from handbook_builder.derived.reach import makes_of
 from handbook_builder.derived.stock import (
     ItemInStore,
     LotInStore,
@@ -38,6 +43,17 @@ def stock_report(account: Account, asked: Iterable[Ref] | None = None) -> dict[s
         "value": value.total,
         "unpriced": value.unpriced,
         "candles": {} if asked is not None else _candles(account),
+    }
+
+
+def last_buy_report(account: Account, item: Ref, more: float) -> dict[str, object]:
+    """Return what an item makes of each product with so much more of it, in grams or pieces."""
+    usable = stock_of(account)[item].usable
+    return {
+        "item": item,
+        "usable": usable,
+        "buy": more,
+        "makes": {one.recipe: one.candles for one in makes_of(account, item, usable + more)},
     }
 
 
@@ -66,6 +82,7 @@ def _lot(one: LotInStore) -> dict[str, object]:
         "overdrawn": balance.is_overdrawn,
         "unweighed": balance.unweighed,
         "incidents": one.incidents,
+        "why_not": one.why_not,
     }
 
 

@@ -116,7 +116,7 @@ def test_what_a_count_missed_is_not_there_to_pour() -> None:
     one = balances(linked(files), DAY)[Ref("vessels/tumbler"), "V-1"]
     assert (one.left, one.missing, one.is_overdrawn) == (-3, 14, True)
     page = html(files)["stock/index"]
-    assert "Tumbler, lot V-1: 13 pieces were taken, and 10 pieces were there." in page
+    assert "Tumbler, lot V-1: 13 were taken, and 10 were there." in page
 
 
 def test_more_than_the_papers_say_does_not_hide_a_missing_bill() -> None:

@@ -10,6 +10,7 @@ from handbook_builder.figures.fill import us_fluid_ounces
 from handbook_builder.pages import workings
 from handbook_builder.pages.desk import Desk, Said, name_of
 from handbook_builder.pages.edition import Edition
+from handbook_builder.pages.items.left import Left, left_of
 from handbook_builder.pages.items.uses import Lot, Use, lots_of, products_with, use_of
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.tests.lines import CandleLine, lines_of
@@ -89,6 +90,7 @@ class VesselPage:
     flame: str | None
     practice: tuple[CandleLine, ...]
     lots: tuple[Lot, ...]
+    left: Left | None
     notes: str
     own_tests: str
 
@@ -135,6 +137,7 @@ def _content(desk: Desk, screened: Screened) -> VesselPage:
         flame=None if is_practice else _flame(desk, proven),
         practice=_practice(desk, ident) if is_practice else (),
         lots=lots_of(desk, Ref.to("vessels", ident)),
+        left=left_of(desk, Ref.to("vessels", ident)),
         notes=vessel.source.body,
         own_tests=desk.phrase("own_tests"),
     )

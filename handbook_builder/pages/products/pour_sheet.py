@@ -12,6 +12,7 @@ from handbook_builder.derived.pour import Pour, pour_of
 from handbook_builder.figures.pour import Mix, Scale, Weighed, decimal_text, weighed
 from handbook_builder.pages.desk import Desk, Link, ref_link
 from handbook_builder.pages.page import Page
+from handbook_builder.pages.products.in_store import InStore, in_store
 from handbook_builder.pages.products.in_the_way import refusal_of
 from handbook_builder.pages.products.pour_steps import Work, work_of
 from handbook_builder.reading.refs import Ref
@@ -115,6 +116,7 @@ class Sheet:
     rounded: Rounded
     work: Work
     table: Table
+    store: InStore
     why_not: str
     own_tests: str
 
@@ -167,6 +169,7 @@ def sheet_of(desk: Desk, ident: str, count: int | None = None, scale: Scale | No
         rounded=_rounded(desk, product, pour, told),
         work=work_of(desk, product, pour, is_test=more is not None),
         table=_table(pour, _counts(desk, more)),
+        store=in_store(desk, ident),
         why_not=desk.phrase("pour.why_not"),
         own_tests=desk.phrase("own_tests"),
     )

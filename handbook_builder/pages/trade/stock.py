@@ -14,6 +14,7 @@ from handbook_builder.derived.money.stock import StockValue
 from handbook_builder.derived.stock import (
     ItemInStore,
     LotInStore,
+    WhyNot,
     candles_in_store,
     stock_of,
     value_of,
@@ -149,14 +150,14 @@ def _row(desk: Desk, one: LotInStore, whole: str | None, value: str | None) -> L
     return LotRow(
         item=ref_link(item),
         lot=None if lot is None else lot_link(item, lot),
-        word=lot_word(desk, item, lot or "") if one.is_suspended else None,
+        word=lot_word(desk, item, lot or "") if one.incidents else None,
         left=amount_shown(desk, item, balance.left),
         all_of_it=whole,
         bought=amount_shown(desk, item, balance.bought),
         taken=amount_shown(desk, item, balance.amount),
         counted_on=balance.counted_on,
         counted=_change(desk, balance) if changed else None,
-        notes=tuple(_notes(desk, balance)),
+        notes=tuple(_notes(desk, one)),
         value=value,
     )
 
@@ -166,8 +167,11 @@ def _change(desk: Desk, balance: LotBalance) -> str:
     return shown if balance.corrected < 0 else f"+{shown}"
 
 
-def _notes(desk: Desk, balance: LotBalance) -> Iterator[str]:
+def _notes(desk: Desk, one: LotInStore) -> Iterator[str]:
     """Yield what is not as it should be with a lot."""
+    balance = one.balance
+    if one.why_not in (WhyNot.FORMER, WhyNot.UNSURE):
+        yield desk.phrase(f"stock.{one.why_not}")
     if balance.is_overdrawn:
         yield desk.phrase("stock.overdrawn")
     if balance.lot is None and not balance.bought and balance.taken:
@@ -198,10 +202,8 @@ def _candles(desk: Desk) -> Iterator[CandleRow]:
 
 
 def amount_shown(desk: Desk, item: Ref, amount: float) -> str:
-    """Return an amount of an item in grams or pieces, with a minus sign below 0."""
-    if abs(amount) < _NOTHING:
-        amount = 0.0
-    bare = desk.mass(abs(amount)) if item.is_weighed else desk.phrase(
-        "lot_balance.pieces", count=f"{abs(amount):.0f}"
-    )  # fmt: skip
-    return f"{_MINUS}{bare}" if amount < 0 else bare
+    """Return grams in one unit, or a bare number of pieces, with a minus sign below 0."""
+    near = 0.0 if abs(amount) < _NOTHING else amount
+    grams, count = round(abs(near), 1), f"{abs(near):.0f}"
+    bare = desk.terse.quantity(grams, "g") if item.is_weighed else count
+    return f"{_MINUS}{bare}" if near < 0 else bare
