@@ -60,6 +60,7 @@ MESSAGES: Final[Mapping[str, str]] = {
     "absurd": "found '{found}', far beyond anything that a studio weighs, measures or pays.",
     "alias": "found a YAML anchor or alias ({found}); records do not use them. Write the value "
     "out.",
+    "asked_later": "found '{key}' on {is}, before it was asked on {on}. Mend one of the dates.",
     "bad_candle": "found candle '{found}'; expected a letter such as A, B … Z, AA.",
     "bad_date": "found '{found}', which is no date: {reason}. Write a day such as 2026-03-15.",
     "bad_id": "found the file name '{found}'; expected lower-case letters, digits and single "

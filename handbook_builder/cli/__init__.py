@@ -3,6 +3,7 @@
 import click
 
 from handbook_builder import __version__
+from handbook_builder.cli.ask import ask
 from handbook_builder.cli.building import build, serve
 from handbook_builder.cli.checking import check
 from handbook_builder.cli.compare import compare
@@ -33,6 +34,6 @@ def main() -> None:
 
 for _command in (
     start, new, log, build, serve, check, why, due, compare, pour, paper, label, sticker, figures,
-    price, trace, stock, sign,
+    price, trace, stock, ask, sign,
 ):  # fmt: skip
     main.add_command(_command)

@@ -51,6 +51,7 @@ def _events(studio: Studio) -> Iterator[tuple[Place, date]]:
     for helper in studio.helpers.values():
         yield from _dated(helper.source, "read", helper.read)
     yield from _papers(studio)
+    yield from _asked(studio)
 
 
 def _burned(burn: Burn) -> Iterator[tuple[Place, date]]:
@@ -71,6 +72,18 @@ def _papers(studio: Studio) -> Iterator[tuple[Place, date]]:
         yield from _dated(oil.source, "safety_sheet", oil.safety_sheet)
     for wick in studio.wicks.values():
         yield from _dated(wick.source, "lead_free", wick.lead_free)
+
+
+def _asked(studio: Studio) -> Iterator[tuple[Place, date]]:
+    """Yield what was asked, reminded of and answered, and what was quoted."""
+    for folder in ITEM_FOLDERS:
+        for item in getattr(studio, folder).values():
+            for index, one in enumerate(item.asked):
+                place = item.source.place(f"asked[{index}]")
+                yield from ((place, on) for on in (one.on, *one.reminded, one.answered) if on)
+    for vessel in studio.vessels.values():
+        if vessel.quote is not None:
+            yield vessel.source.place("quote.on"), vessel.quote.on
 
 
 def _dated(

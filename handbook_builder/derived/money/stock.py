@@ -56,7 +56,7 @@ def _item(
     prices: Prices, item: Ref, amounts: Sequence[float], costing: str, coin: Decimal
 ) -> ItemValue:
     price = prices.by_item.get(item)
-    if price is None:
+    if price is None or price.is_quote:  # an offer was never paid
         return ItemValue(None, (None,) * len(amounts), None)
     unit = price.chosen(costing)
     lots = tuple(_rounded(amount, unit, coin) for amount in amounts)

@@ -8,6 +8,7 @@ from typing import Final, TypeVar
 from handbook_builder.pages.desk import Desk, Link, item_link, name_of
 from handbook_builder.pages.items.constituents import Constituent, constituents
 from handbook_builder.pages.items.left import Left, left_of
+from handbook_builder.pages.items.letters import AskedRow, asked_of
 from handbook_builder.pages.items.supplied import SupplierRow, suppliers_of
 from handbook_builder.pages.items.uses import Lot, Use, lots_of, uses_of
 from handbook_builder.pages.page import Page
@@ -106,6 +107,7 @@ class MaterialPage:
     uses: tuple[Use, ...]
     lots: tuple[Lot, ...]
     left: Left | None
+    asked: tuple[AskedRow, ...]
     notes: str
     own_tests: str
 
@@ -175,6 +177,7 @@ def page_of_material(desk: Desk, folder: str, ident: str) -> Page:
         uses=uses_of(desk, Ref.to(folder, ident)),
         lots=lots,
         left=left_of(desk, Ref.to(folder, ident)),
+        asked=asked_of(desk, Ref.to(folder, ident)),
         notes=item.source.body,
         own_tests=desk.phrase("own_tests"),
     )

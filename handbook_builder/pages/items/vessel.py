@@ -11,6 +11,7 @@ from handbook_builder.pages import workings
 from handbook_builder.pages.desk import Desk, Said, name_of
 from handbook_builder.pages.edition import Edition
 from handbook_builder.pages.items.left import Left, left_of
+from handbook_builder.pages.items.letters import AskedRow, asked_of
 from handbook_builder.pages.items.uses import Lot, Use, lots_of, products_with, use_of
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.tests.lines import CandleLine, lines_of
@@ -91,6 +92,7 @@ class VesselPage:
     practice: tuple[CandleLine, ...]
     lots: tuple[Lot, ...]
     left: Left | None
+    asked: tuple[AskedRow, ...]
     notes: str
     own_tests: str
 
@@ -138,6 +140,7 @@ def _content(desk: Desk, screened: Screened) -> VesselPage:
         practice=_practice(desk, ident) if is_practice else (),
         lots=lots_of(desk, Ref.to("vessels", ident)),
         left=left_of(desk, Ref.to("vessels", ident)),
+        asked=asked_of(desk, Ref.to("vessels", ident)),
         notes=vessel.source.body,
         own_tests=desk.phrase("own_tests"),
     )
