@@ -257,6 +257,8 @@ MESSAGES: Final[Mapping[str, str]] = {
     "the file.",
     "result_of_no_test": "found a result or a difference under {found}, which is no test. "
     "Remove it, or give the entry the kind that it is.",
+    "returned_more": "found {found} candles back from '{to}', who had {had}. Mend the count, the "
+    "day or the name.",
     "sheet_lists_fewer": "found {listed} components, but sheet_lists: {stated}. Mend the count, "
     "or take out what the safety sheet does not list.",
     "spec_days": "found {found} as the number of days in spec_since; expected {due} beside spec "

@@ -50,6 +50,7 @@ DEEP: Final = (
     "trade/test_reach.py",
     "trade/test_stock.py",
     "trade/test_trade_pages.py",
+    "trade/test_who_has_it.py",
 )
 
 # A machine that is busy is no error of the program's.

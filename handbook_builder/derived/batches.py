@@ -25,7 +25,9 @@ from handbook_builder.verdicts.judge import Judged
 
 @dataclass(frozen=True, slots=True)
 class BatchFigures:
-    """One batch as of a day; of what is left some are `kept` for good.
+    """One batch as of a day.
+
+    `given` is how many are out, less what came back; of what is left some are `kept` for good.
 
     `load_on_wax` and `fill_g` are by the masses that went in, None while any was not weighed;
     `mean_net_g` is of the filled candles that were weighed. `checks` is by market, only when any
@@ -54,7 +56,7 @@ class BatchFigures:
 
 
 def given_by(judged: Judged, batch: Batch) -> tuple[Given, ...]:
-    """Return what of a batch had gone out by the day, the oldest first."""
+    """Return what of a batch had gone out, or come back, by the day, the oldest first."""
     known = (handed for handed in batch.given if handed.on <= judged.as_of)
     return tuple(sorted(known, key=lambda one: one.on))
 
@@ -74,7 +76,7 @@ def batch_figures(judged: Judged, batch: Batch) -> BatchFigures:
     return BatchFigures(
         verdict=batch_verdict(judged, batch),
         made=batch.made,
-        given=sum(handed.count for handed in given_by(judged, batch)),
+        given=sum(handed.out for handed in given_by(judged, batch)),
         kept=sum(one.count for one in batch.kept if one.on <= judged.as_of),
         declared=label,
         load_on_wax=None if found is None else total_load_on_wax(found),

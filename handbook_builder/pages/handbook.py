@@ -28,8 +28,10 @@ from handbook_builder.pages.reference import limits_page, problems_page
 from handbook_builder.pages.tests.candle import page_of_test
 from handbook_builder.pages.tests.compare import compare_pages, offers_of
 from handbook_builder.pages.tests.index import tests_page
+from handbook_builder.pages.trade.buyer import buyer_pages
 from handbook_builder.pages.trade.index import pages_of_batches
 from handbook_builder.pages.trade.stock import stock_page
+from handbook_builder.pages.trade.supplier import supplier_pages
 from handbook_builder.words import Words
 
 
@@ -79,5 +81,7 @@ def _pages(desk: Desk) -> Iterator[Page]:
     yield from compare_pages(desk)
     yield from pages_of_batches(desk)
     yield stock_page(desk)
+    yield from buyer_pages(desk)
+    yield from supplier_pages(desk)
     yield from money_pages(desk)
     yield from papers_of(desk)

@@ -1,5 +1,6 @@
 """What one record says of another: ids that must resolve, and keys that must agree."""
 
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any, Final
 
@@ -223,7 +224,8 @@ def _batch(known: Known, _records: Records, one: Batch) -> Iterator[Problem]:
     for key, items in (("lots", one.lots), ("weighed", one.weighed_g)):
         for item in items:
             yield from _item(known, one.source, f"{key}.{item}", item)
-    gone = sum(each.count for each in one.given)
+    gone = sum(each.out for each in one.given)
+    yield from _returns(one)
     kept = gone + sum(each.count for each in one.kept)
     for key, found in (("net", len(one.net_g)), ("kept" if one.kept else "given", kept)):
         if found > one.made:
@@ -235,6 +237,18 @@ def _batch(known: Known, _records: Records, one: Batch) -> Iterator[Problem]:
         if on < one.on:
             details = {"left": on, "on": one.on}
             yield problem(one.source.place(path), "given_too_early", details)
+
+
+def _returns(one: Batch) -> Iterator[Problem]:
+    """Yield each return of more candles than whoever gave them back had by that day."""
+    has: Counter[str] = Counter()
+    ordered = sorted(enumerate(one.given), key=lambda pair: (pair[1].on, pair[1].out < 0))
+    for index, each in ordered:
+        name = " ".join(each.to.split()).casefold()
+        has[name] += each.out
+        if has[name] < 0:
+            details = {"found": each.count, "to": each.to, "had": has[name] + each.count}
+            yield problem(one.source.place(f"given[{index}]"), "returned_more", details)
 
 
 def _incident(known: Known, _records: Records, one: Incident) -> Iterator[Problem]:

@@ -82,7 +82,7 @@ def orders_of(desk: Desk, reach: Reach, count: int | None) -> Iterator[Order]:
         yield Order(
             item=ref_link(one.item),
             short=None if count is None else amount_shown(desk, one.item, one.short(count)),
-            supplier=Link(name_of(bill.supplier), ""),
+            supplier=Link(name_of(bill.supplier), f"suppliers/{bill.supplier}"),
             minimum_order=supplier.minimum_order,
             lead_time=supplier.lead_time,
             distance=supplier.distance,

@@ -130,12 +130,17 @@ class Count:
 
 @shape
 class Given:
-    """Candles that left the studio."""
+    """Candles that left the studio, or that came back (`returned`) from whoever had them."""
 
     on: date = required(day, "a date")
     to: str = required(text, "who has them")
     count: int = required(count(1), "how many")
-    how: str = required(choice("sold", "gift"), "sold or gift")
+    how: str = required(choice("sold", "gift", "returned"), "sold, gift or returned")
+
+    @property
+    def out(self) -> int:
+        """Return by how many more are out: what came back counts against it."""
+        return -self.count if self.how == "returned" else self.count
 
 
 @shape
