@@ -37,6 +37,7 @@ DEEP: Final = (
     "pages/test_pour_sheet.py",
     "pages/test_shown.py",
     "pages/test_told.py",
+    "papers/test_class.py",
     "papers/test_paper_command.py",
     "publish/",
     "safety/",

@@ -10,19 +10,18 @@ import click
 
 from handbook_builder.cli.lookup import incident_named, product_named
 from handbook_builder.cli.options import (
+    Count,
     account_or_exit,
     as_of_option,
     ordinary_words,
     records_of,
     studio_option,
 )
-from handbook_builder.derived.account import Account
 from handbook_builder.files import put_file
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.edition import Edition
 from handbook_builder.pages.papers.which import Kind, notice_refusal_of, path_of, refusal_of
 from handbook_builder.pages.products.in_the_way import in_the_way
-from handbook_builder.words import Words
 
 
 @click.command()
@@ -41,21 +40,33 @@ from handbook_builder.words import Words
     default=Edition.OWNER.value,
     help="floor: without names of suppliers and recipients. [default: owner]",
 )
+@click.option("--count", type=Count(99), default=None, help="For class-list: how many pupils.")
 @studio_option
 @as_of_option
 def paper(  # noqa: PLR0913 -- one parameter an option
-    *, kind: str, of: str, out: Path | None, edition: str, studio: Path, as_of: date | None
+    *,
+    kind: str,
+    of: str,
+    out: Path | None,
+    edition: str,
+    count: int | None,
+    studio: Path,
+    as_of: date | None,
 ) -> None:
     """Write a paper as one file that opens alone and prints as it is.
 
-    KIND is care (a card for the buyer), sheet (for a shop), proof (for whoever asks), or notice (a
-    recall, to be posted). OF is a product's id, title or code; for a notice, an incident's id or
+    KIND is care (a card for the buyer), sheet (for a shop), proof (for whoever asks), notice (a
+    recall, to be posted), class-sheet (for pupils to take home) or class-list (what to put out for
+    --count pupils). OF is a product's id, title or code; for a notice, an incident's id or
     number. Only an approved product has a care card and a sheet.
     """
     account, words = account_or_exit(studio, as_of)
+    if count is not None and kind != Kind.CLASS_LIST:
+        msg = "--count is for class-list."
+        raise click.UsageError(msg)
     desk = Desk(account, words, Edition(edition))
     ident = _named(desk, Kind(kind), of)
-    text = _written(account, words, studio, Edition(edition), path_of(Kind(kind), ident))
+    text = _written(desk, studio, path_of(Kind(kind), ident), count)
     file = out or Path(f"{ident}-{kind}.html")
     try:
         put_file(file, text.encode())
@@ -87,14 +98,14 @@ def _refuse(refusal: str, why: Sequence[str]) -> NoReturn:
     sys.exit(2)
 
 
-def _written(account: Account, words: Words, studio: Path, edition: Edition, path: str) -> str:
+def _written(desk: Desk, studio: Path, path: str, pupils: int | None) -> str:
     """Return the paper at `path` of the site as one file, or end at what cannot go out."""
     from handbook_builder.publish.papers import (  # noqa: PLC0415 -- its libraries load slowly
         paper_of,
     )
 
-    found = paper_of(account, words, studio, records_of(studio), edition, path,
-                     ordinary_words(studio))  # fmt: skip
+    found = paper_of(desk.account, desk.words, studio, records_of(studio), desk.edition, path,
+                     ordinary_words(studio), pupils)  # fmt: skip
     if isinstance(found, str):
         return found
     for leak in found:

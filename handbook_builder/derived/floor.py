@@ -59,6 +59,7 @@ def _info(info: StudioRecord) -> StudioRecord:
         retail_multiple=None,
         breakage=0.0,
         minutes_a_cycle=None,
+        channels=MappingProxyType({}),
     )
 
 

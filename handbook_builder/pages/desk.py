@@ -23,6 +23,8 @@ _ONE_PAGE = {"reference": "reference/limits", "stock": "stock/index"}
 _NO_BREAK = "\N{NO-BREAK SPACE}"
 _WITHOUT_PAGES = frozenset({"suppliers", "purchases"})
 
+PUPILS = 8  # of a class, unless somebody says how many
+
 
 @dataclass(frozen=True, slots=True)
 class Link:
@@ -50,6 +52,7 @@ class Desk:
     words: Words
     edition: Edition = Edition.OWNER
     own_press: Press | None = None
+    pupils: int = PUPILS
 
     @property
     def studio(self) -> Studio:

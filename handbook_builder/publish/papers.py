@@ -96,6 +96,7 @@ def paper_of(  # noqa: PLR0913, PLR0917 -- one a part of what is asked
     edition: Edition,
     path: str,
     known: tuple[str, ...] = (),
+    pupils: int | None = None,
 ) -> str | tuple[Refusal | Problem, ...]:
     """Return the paper at `path` of an edition as one file, or what keeps it from going out.
 
@@ -104,7 +105,7 @@ def paper_of(  # noqa: PLR0913, PLR0917 -- one a part of what is asked
     press, faults = workshop.press_of(account, studio)
     if faults:
         return faults
-    told = workshop.in_edition(account, words, edition, known, press)
+    told = workshop.in_edition(account, words, edition, known, press, pupils)
     paper = next(page for page in told.pages if page.path == path)
     photos = generated.photos_in(records)
     secrets = told.secrets
