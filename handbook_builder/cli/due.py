@@ -45,7 +45,7 @@ def due(studio: Path, as_of: date | None, ics: Path | None, *, as_json: bool) ->
         _write(ics, content, desk)
     if as_json:
         waiting = unanswered(account.studio, board.day)
-        print_json(report(board, waiting, words.say))
+        print_json(report(board, words.say, waiting))
     else:
         click.echo("\n".join(_told(desk, content)))
 

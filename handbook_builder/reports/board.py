@@ -11,7 +11,7 @@ from handbook_builder.reading.fields import When
 from handbook_builder.reports.reasons import Say, told
 
 
-def report(board: Board, waiting: Iterable[Open], say: Say) -> dict[str, object]:
+def report(board: Board, say: Say, waiting: Iterable[Open] = ()) -> dict[str, object]:
     """Return the whole board, and what waits for an answer; `say` puts a reason into words."""
     return {
         "as_of": board.day,

@@ -86,11 +86,10 @@ def _page(
 
 def _lines(desk: Desk, product: Product, lines: list[str]) -> tuple[str, ...]:
     """Return sentences with the studio's own trim and this candle's cure in them."""
+    cure_days = pour_of(desk.account, product.recipe.source.id).cure_days
     details = {
         "trim": desk.words.quantity(desk.studio.protocol.trim_mm, "mm"),
-        "cure": desk.words.quantity(
-            pour_of(desk.account, product.recipe.source.id).cure_days, "days"
-        ),
+        "cure": desk.words.quantity(cure_days, "days"),
     }
     return tuple(line.format(**details) for line in lines)
 
