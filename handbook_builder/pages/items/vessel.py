@@ -110,11 +110,10 @@ def _content(desk: Desk, screened: Screened) -> VesselPage:
     proven, disproven = proven_in(products), disproven_in(products)
     others = [product for product in products if product not in (*proven, *disproven)]
     is_practice = vessel.use == "practice"
-    tone = desk.words.screening(screened.screening)
     asked = screened.screening is Screening.ASK_FIRST
     return VesselPage(
         id=ident,
-        word=tone,
+        word=desk.words.screening(screened.screening),
         material=vessel.material,
         supplier=None if desk.edition is Edition.FLOOR else name_of(vessel.supplier),
         is_practice=is_practice,
