@@ -3,14 +3,16 @@
 from collections.abc import Mapping
 from typing import Final
 
+from handbook_builder.problems import Place, Problem, filled
+
 # What is no fault, and yet should be looked at: told by `check` and on the pages it bears on.
 NOTICES: Final[Mapping[str, str]] = {
     "batch_former": "{recipe} had another code on that day: the batch counts as poured as a former "
     "make-up, and nobody can see that it was proven. If it is a slip, mend the code or the recipe.",
     "fill_unwritten": "{recipe} has test candles or batches, and its fill still follows the vessel "
     "and the densities on file. Write what it is: 'fill: {grams} g'.",
-    "lot_overdrawn": "lot '{lot}' of {item}: {taken} were taken from it, and {bought} were bought. "
-    "Look for a mistyped lot, a bill that is not on file, or a weight.",
+    "lot_overdrawn": "lot '{lot}' of {item}: {taken} were taken from it, and {bought} were "
+    "bought{less}. Look for a mistyped lot, a bill that is not on file, or a weight.",
     "may_not": "{by} is named here, whose record does not say 'may: [{what}]'. Add it to "
     "helpers/{by}.md, or name who did it.",
     "no_guide": "found the page '{found}', which is no guide{near}. Mend its name.",
@@ -31,3 +33,8 @@ NOTICES: Final[Mapping[str, str]] = {
     "Look for a slip in the price or the quantity.",
     "waits_to_be_taken": "it waits to be taken: run 'handbook take'.",
 }
+
+
+def notice(place: Place, code: str, details: Mapping[str, object]) -> Problem:
+    """Return the notice `code` at `place`: no fault, and it keeps nothing from being published."""
+    return Problem(place, code, filled(NOTICES[code], code, details))

@@ -7,7 +7,6 @@ from typing import Final
 from unicodedata import category
 
 from handbook_builder.handover import HANDED
-from handbook_builder.notices import NOTICES
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -63,6 +62,7 @@ MESSAGES: Final[Mapping[str, str]] = {
     "absurd": "found '{found}', far beyond anything that a studio weighs, measures or pays.",
     "alias": "found a YAML anchor or alias ({found}); records do not use them. Write the value "
     "out.",
+    "asked_later": "found '{key}' on {is}, before it was asked on {on}. Mend one of the dates.",
     "bad_candle": "found candle '{found}'; expected a letter such as A, B … Z, AA.",
     "bad_date": "found '{found}', which is no date: {reason}. Write a day such as 2026-03-15.",
     "bad_id": "found the file name '{found}'; expected lower-case letters, digits and single "
@@ -101,6 +101,10 @@ MESSAGES: Final[Mapping[str, str]] = {
     "which had another. Mend 'recipe' or 'code': an incident about the batch must find its candle.",
     "comma_in_braces": "found '{found}' after a comma; within braces a comma begins a new key. "
     "Write a decimal number with a point, and a large one without commas.",
+    "count_without_lot": "counted '{item}' without a lot, and all of it on file bears one: {lots}. "
+    "Count each lot, as in '{item} {lot}: 2 kg'.",
+    "counted_twice": "counted {item} on {on}, and so did {other}. Keep the count that is right, or "
+    "mend a date.",
     "dangling": "found '{found}', but there is no {folder}/{found}.md{near}. Mend the id, or "
     "add the record.",
     "decimal_comma": "found '{found}'; a comma is not understood in a number. Use a point: for "
@@ -259,6 +263,8 @@ MESSAGES: Final[Mapping[str, str]] = {
     "the file.",
     "result_of_no_test": "found a result or a difference under {found}, which is no test. "
     "Remove it, or give the entry the kind that it is.",
+    "returned_more": "found {found} candles back from '{to}', who had {had}. Mend the count, the "
+    "day or the name.",
     "sheet_lists_fewer": "found {listed} components, but sheet_lists: {stated}. Mend the count, "
     "or take out what the safety sheet does not list.",
     "spec_days": "found {found} as the number of days in spec_since; expected {due} beside spec "
@@ -310,15 +316,11 @@ def problem(place: Place, code: str, details: Mapping[str, object] | None = None
     given["found"] = _shortened(given.get("found"))
     near = given.get("near")
     given["near"] = f" (did you mean '{near}'?)" if near else ""
-    return Problem(place, code, _filled(MESSAGES[code], code, given))
+    return Problem(place, code, filled(MESSAGES[code], code, given))
 
 
-def notice(place: Place, code: str, details: Mapping[str, object]) -> Problem:
-    """Return the notice `code` at `place`: no fault, and it keeps nothing from being published."""
-    return Problem(place, code, _filled(NOTICES[code], code, details))
-
-
-def _filled(message: str, code: str, given: Mapping[str, object]) -> str:
+def filled(message: str, code: str, given: Mapping[str, object]) -> str:
+    """Return a message with its details; that one is missing is our own bug."""
     wanted = {name for _, name, _, _ in Formatter().parse(message) if name}
     assert wanted <= given.keys(), (code, wanted - given.keys())  # noqa: S101 -- ours, not a user's
     return message.format_map(given)

@@ -214,21 +214,22 @@ def _statements_text(folder: Path | None, language: str) -> str | None:
     return file_text(folder or templates_folder(), f"statements/{language}.yml")
 
 
-def in_edition(
+def in_edition(  # noqa: PLR0913, PLR0917 -- one a part of what is asked
     account: Account,
     words: Words,
     edition: str,
     known: tuple[str, ...] = (),
     press: "Press | None" = None,
+    pupils: int | None = None,
 ) -> Handbook:
-    """Return the handbook of an account in the edition `owner` or `floor`."""
-    from handbook_builder.pages.desk import Desk  # noqa: PLC0415 -- as above
+    """Return the handbook of an account in the edition `owner` or `floor`, a class for `pupils`."""
+    from handbook_builder.pages.desk import PUPILS, Desk  # noqa: PLC0415 -- as above
     from handbook_builder.pages.edition import Edition  # noqa: PLC0415 -- as above
     from handbook_builder.pages.guide_values import guide_values  # noqa: PLC0415 -- as above
     from handbook_builder.pages.handbook import pages_of  # noqa: PLC0415 -- as above
     from handbook_builder.pages.private import withheld  # noqa: PLC0415 -- not needed to check
 
-    pages = pages_of(account, words, Edition(edition), known, press)
+    pages = pages_of(account, words, Edition(edition), known, press, pupils or PUPILS)
     secrets = None
     if edition == Edition.FLOOR:
         secrets = withheld.secrets_of(withheld.withheld(account.studio, words, known))

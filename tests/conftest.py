@@ -49,6 +49,7 @@ DEEP: Final = (
     "pages/test_pour_sheet.py",
     "pages/test_shown.py",
     "pages/test_told.py",
+    "papers/test_class.py",
     "papers/test_paper_command.py",
     "plan/test_change_is_real.py",
     "plan/test_ladder_truth.py",
@@ -62,7 +63,10 @@ DEEP: Final = (
     "told/test_proof.py",
     "trade/test_lots.py",
     "trade/test_poured.py",
+    "trade/test_reach.py",
+    "trade/test_stock.py",
     "trade/test_trade_pages.py",
+    "trade/test_who_has_it.py",
 )
 
 # A machine that is busy is no error of the program's.

@@ -3,6 +3,7 @@
 import click
 
 from handbook_builder import __version__
+from handbook_builder.cli.ask import ask
 from handbook_builder.cli.bring import bring
 from handbook_builder.cli.building import build, serve
 from handbook_builder.cli.checking import check
@@ -19,6 +20,7 @@ from handbook_builder.cli.pour import pour
 from handbook_builder.cli.price import price
 from handbook_builder.cli.sign import sign
 from handbook_builder.cli.start import start
+from handbook_builder.cli.stock import stock
 from handbook_builder.cli.tables import tables
 from handbook_builder.cli.take import take
 from handbook_builder.cli.trace import trace
@@ -36,6 +38,6 @@ def main() -> None:
 
 for _command in (
     start, new, log, take, bring, build, serve, check, why, due, plan, compare, pour, paper,
-    label, sticker, figures, price, trace, sign, tables,
+    label, sticker, figures, price, trace, stock, ask, sign, tables,
 ):  # fmt: skip
     main.add_command(_command)

@@ -18,7 +18,8 @@ from handbook_builder.cli.options import (
     studio_option,
 )
 from handbook_builder.derived.notices import notices
-from handbook_builder.problems import Place, Problem, in_order, notice
+from handbook_builder.notices import notice
+from handbook_builder.problems import Place, Problem, in_order
 from handbook_builder.reading.records import SHOWN_AS
 from handbook_builder.reports.faults import faults_report
 from handbook_builder.studio.later import dated_later

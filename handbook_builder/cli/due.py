@@ -14,6 +14,7 @@ from handbook_builder.cli.options import (
     studio_option,
 )
 from handbook_builder.derived.board import board_of
+from handbook_builder.derived.inquiries import unanswered
 from handbook_builder.files import put_file
 from handbook_builder.pages.board.board import BoardGroup, BoardPage, board_content
 from handbook_builder.pages.board.outlooks import Helping, OutlookRow
@@ -43,7 +44,8 @@ def due(studio: Path, as_of: date | None, ics: Path | None, *, as_json: bool) ->
     if ics is not None:
         _write(ics, content, desk)
     if as_json:
-        print_json(report(board, words.say))
+        waiting = unanswered(account.studio, board.day)
+        print_json(report(board, words.say, waiting))
     else:
         click.echo("\n".join(_told(desk, content)))
 
@@ -71,6 +73,7 @@ def _told(desk: Desk, content: BoardPage) -> Iterator[str]:
     found = content.outlooks
     yield from _outlooks(found.title, found.lead, found.rows)
     yield from _outlooks(found.undated_title, found.undated_lead, found.undated)
+    yield from _asked(content)
     yield from _helping(said["helpers"]["to_do"], content.helping)
 
 
@@ -94,6 +97,14 @@ def _outlooks(title: str, lead: str, rows: tuple[OutlookRow, ...]) -> Iterator[s
     for row in rows:
         yield f"  - {row.link.title} ({row.word.word}): {row.earliest}"
         yield from (f"    {how}" for how in row.how)
+
+
+def _asked(content: BoardPage) -> Iterator[str]:
+    yield from ("", content.asked_title)
+    if not content.asked:
+        yield f"  {content.asked_none}"
+    for row in content.asked:
+        yield f"  - {row.item.title}: {row.what} ({row.on}; {row.waits})"
 
 
 def _helping(to_do: str, found: Helping) -> Iterator[str]:

@@ -115,6 +115,15 @@ def vessel_or_product(account: Account, asked: str) -> tuple[str, bool]:
     return ident, True
 
 
+def items_named(known: Iterable[Ref], asked: str) -> list[Ref]:
+    """Return the items among `known` that `asked` names, by folder and id or by the id alone."""
+    folded, items = asked.strip().casefold(), list(known)
+    found = [item for item in items if folded in (item, item.id)]
+    if not found:
+        _unknown("item", asked, [each for item in items for each in (item, item.id)])
+    return found
+
+
 def batch_named(account: Account, asked: str) -> str:
     """Return the id of the batch that `asked` names by its id, with its folder or without."""
     folder, _, ident = asked.strip().casefold().rpartition("/")

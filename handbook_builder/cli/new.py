@@ -36,6 +36,7 @@ KIND_NAMES: Mapping[str, str] = {
     "protocol": "protocols",
     "supplier": "suppliers",
     "purchase": "purchases",
+    "stock": "stock",
     "vessel": "vessels",
     "wax": "waxes",
     "wick": "wicks",
@@ -81,7 +82,7 @@ def new(  # noqa: PLR0913, PLR0917 -- one a part of the call
 ) -> None:
     """Write a new record: every key that is due, with comments that teach.
 
-    KIND is protocol, supplier, purchase, vessel, wax, wick, fragrance, colorant, packaging,
+    KIND is protocol, supplier, purchase, stock, vessel, wax, wick, fragrance, colorant, packaging,
     recipe, burn, batch, incident or helper; ID is the name of its file, without .md. For a burn,
     ID is a recipe, and each test candle that is poured together gets a file and the recipe's next
     letter. No file is ever overwritten.

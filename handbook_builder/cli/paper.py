@@ -10,6 +10,7 @@ import click
 
 from handbook_builder.cli.lookup import burn_or_recipe, incident_named, product_named
 from handbook_builder.cli.options import (
+    Count,
     account_or_exit,
     address_for,
     as_of_option,
@@ -17,7 +18,6 @@ from handbook_builder.cli.options import (
     records_of,
     studio_option,
 )
-from handbook_builder.derived.account import Account
 from handbook_builder.files import put_file
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.edition import Edition
@@ -31,7 +31,6 @@ from handbook_builder.pages.papers.which import (
     refusal_of,
 )
 from handbook_builder.pages.products.in_the_way import in_the_way
-from handbook_builder.words import Words
 
 
 @click.command()
@@ -50,23 +49,35 @@ from handbook_builder.words import Words
     default=Edition.OWNER.value,
     help="floor: without names of suppliers and recipients. [default: owner]",
 )
+@click.option("--count", type=Count(99), default=None, help="For class-list: how many pupils.")
 @studio_option
 @as_of_option
 def paper(  # noqa: PLR0913 -- one parameter an option
-    *, kind: str, of: str, out: Path | None, edition: str, studio: Path, as_of: date | None
+    *,
+    kind: str,
+    of: str,
+    out: Path | None,
+    edition: str,
+    count: int | None,
+    studio: Path,
+    as_of: date | None,
 ) -> None:
     """Write a paper as one file that opens alone and prints as it is.
 
     KIND is care (a card for the buyer), sheet (for a shop), proof (for whoever asks), notice (a
-    recall, to be posted), batch-sheet (to write a pour on), burn-sheet (to write readings on), or
-    wall (the chart of the studio, which needs no OF). OF is a product's id, title or code; for a
+    recall, to be posted), batch-sheet (to write a pour on), burn-sheet (to write readings on), wall
+    (the chart of the studio, which needs no OF), class-sheet (for pupils to take home) or
+    class-list (what to put out for --count pupils). OF is a product's id, title or code; for a
     notice, an incident's id or number; for a burn-sheet, a test candle or a recipe, which has its
     candles side by side. Only an approved product has a care card and a sheet.
     """
     account, words = account_or_exit(studio, as_of)
+    if count is not None and kind != Kind.CLASS_LIST:
+        msg = "--count is for class-list."
+        raise click.UsageError(msg)
     desk = Desk(account, words, Edition(edition))
     path = _path_named(desk, Kind(kind), of)
-    text = _written(account, words, studio, Edition(edition), path)
+    text = _written(desk, studio, path, count)
     file = out or Path("-".join(path.split("/")[1:]) + ".html")
     try:
         put_file(file, text.encode())
@@ -118,14 +129,14 @@ def _refuse(refusal: str, why: Sequence[str]) -> NoReturn:
     sys.exit(2)
 
 
-def _written(account: Account, words: Words, studio: Path, edition: Edition, path: str) -> str:
+def _written(desk: Desk, studio: Path, path: str, pupils: int | None) -> str:
     """Return the paper at `path` of the site as one file, or end at what cannot go out."""
     from handbook_builder.publish.papers import (  # noqa: PLC0415 -- its libraries load slowly
         paper_of,
     )
 
-    found = paper_of(account, words, studio, records_of(studio), edition, path,
-                     ordinary_words(studio), address_for(studio, edition))  # fmt: skip
+    found = paper_of(desk.account, desk.words, studio, records_of(studio), desk.edition, path,
+                     ordinary_words(studio), address_for(studio, desk.edition), pupils)  # fmt: skip
     if isinstance(found, str):
         return found
     for leak in found:

@@ -22,6 +22,7 @@ from handbook_builder.cli.options import (
 )
 from handbook_builder.figures.pour import Scale, scale_of
 from handbook_builder.pages.desk import Desk
+from handbook_builder.pages.products.in_store import answered
 from handbook_builder.pages.products.pour_sheet import MOST, Sheet, sheet_of, title_of
 from handbook_builder.reports.pour import pour_report
 
@@ -100,6 +101,11 @@ def _lines(desk: Desk, sheet: Sheet, poured_on: date) -> Iterator[str]:
     parts = {
         "pieces": [f"{piece.count:>6}  {piece.link.title}" for piece in sheet.pieces],
         "weigh": list(_weights(desk, sheet)),
+        "store": [
+            line
+            for told in answered(desk, sheet.id, sheet.asked.count)
+            for line in textwrap.wrap(told, _WIDTH, subsequent_indent="    ")
+        ],
         "heats": list(_heats(desk, sheet)),
         "steps": list(_listed(f"[ ] {step}" for step in sheet.work.steps)),
         "cautions": list(_listed(f"- {caution}" for caution in sheet.work.all_cautions)),

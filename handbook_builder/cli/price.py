@@ -118,6 +118,9 @@ def _tell(desk: Desk, ident: str, asked: Asked) -> None:
         click.echo(said["unpriced"].format(items=", ".join(item.path for item in cost.unpriced)))
     for offer in offers:
         click.echo(_said(desk, offer))
+    for channel in cost.channels:
+        told = {name: value or "-" for name, value in asdict(channel).items()}
+        click.echo(said["channel"].format(**told))
     click.echo(_proof(desk, cost))
     if cost.total:
         click.echo(said["swaps"])

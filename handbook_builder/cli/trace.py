@@ -1,6 +1,6 @@
 """`trace`."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from pathlib import Path
 
@@ -16,7 +16,7 @@ from handbook_builder.cli.options import (
 )
 from handbook_builder.derived.account import Account
 from handbook_builder.derived.batches import given_by
-from handbook_builder.derived.buyers import Handed, handed_to
+from handbook_builder.derived.buyers import Handed, handed_to, has_now
 from handbook_builder.derived.lots import Lot, deliveries_of
 from handbook_builder.reports.trade import trace_report
 from handbook_builder.words import Words
@@ -75,9 +75,12 @@ def _lot(account: Account, words: Words, lot: Lot) -> Iterator[str]:
 def _handed(account: Account, words: Words, handed: Sequence[Handed]) -> Iterator[str]:
     """Yield what a recipient has, and how each of those batches stands."""
     say = words.phrases["trace"]
-    total = sum(passed_on.given.count for passed_on in handed)
+    total = has_now(handed)
     yield say["handed"].format(to=handed[0].given.to, count=total)
-    for ident in dict.fromkeys(passed_on.batch for passed_on in handed):
+    batches = dict.fromkeys(passed_on.batch for passed_on in handed)
+    is_open = {one: bool(account.batches[one].verdict.incidents) for one in batches}
+    yield from (f"  {line}" for line in _incidents(account, words, batches))
+    for ident in sorted(batches, key=lambda one: not is_open[one]):
         yield "  " + _standing(account, words, ident)
         for passed_on in handed:
             if passed_on.batch == ident:
@@ -87,6 +90,16 @@ def _handed(account: Account, words: Words, handed: Sequence[Handed]) -> Iterato
                     to=passed_on.given.to,
                 )
         yield from (f"    {line}" for line in _told(account, words, ident))
+
+
+def _incidents(account: Account, words: Words, batches: Iterable[str]) -> Iterator[str]:
+    """Yield the open incidents about any of some batches, each once, by number."""
+    found = {one.number: one for ident in batches
+             for one in account.batches[ident].verdict.incidents}  # fmt: skip
+    for number, one in sorted(found.items()):
+        yield words.phrases["trace"]["incident"].format(
+            number=number, on=words.day(one.on), what=one.what
+        )
 
 
 def _told(account: Account, words: Words, ident: str) -> Iterator[str]:

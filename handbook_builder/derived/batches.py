@@ -27,6 +27,8 @@ from handbook_builder.verdicts.judge import Judged
 class BatchFigures:
     """One batch as of a day.
 
+    `given` is how many are out, less what came back; of what is left some are `kept` for good.
+
     `load_on_wax` and `fill_g` are by the masses that went in, None while any was not weighed;
     `mean_net_g` is of the filled candles that were weighed. `checks` is by market, only when any
     was weighed; None where the market's rule does not cover so small or so large a quantity.
@@ -35,6 +37,7 @@ class BatchFigures:
     verdict: BatchVerdict
     made: int
     given: int
+    kept: int
     declared: Declared
     load_on_wax: float | None
     fill_g: float | None
@@ -46,9 +49,14 @@ class BatchFigures:
         """Return how many are left in the studio."""
         return self.made - self.given
 
+    @property
+    def on_hand(self) -> int:
+        """Return how many of them may still go out: what is kept is not."""
+        return self.left - self.kept
+
 
 def given_by(judged: Judged, batch: Batch) -> tuple[Given, ...]:
-    """Return what of a batch had gone out by the day, the oldest first."""
+    """Return what of a batch had gone out, or come back, by the day, the oldest first."""
     known = (handed for handed in batch.given if handed.on <= judged.as_of)
     return tuple(sorted(known, key=lambda one: one.on))
 
@@ -68,7 +76,8 @@ def batch_figures(judged: Judged, batch: Batch) -> BatchFigures:
     return BatchFigures(
         verdict=batch_verdict(judged, batch),
         made=batch.made,
-        given=sum(handed.count for handed in given_by(judged, batch)),
+        given=sum(handed.out for handed in given_by(judged, batch)),
+        kept=sum(one.count for one in batch.kept if one.on <= judged.as_of),
         declared=label,
         load_on_wax=None if found is None else total_load_on_wax(found),
         fill_g=fill_g(studio, batch),

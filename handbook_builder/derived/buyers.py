@@ -1,11 +1,16 @@
 """What each recipient has: a name is a way into the batches. For the owner alone."""
 
-from collections.abc import Iterator
+import hashlib
+import re
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import Final
 
 from handbook_builder.derived.account import Account
 from handbook_builder.derived.batches import given_by
 from handbook_builder.reading.kinds.trade import Given
+
+_DIGITS: Final = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,8 +27,22 @@ def folded(name: str) -> str:
 
 
 def recipients(account: Account) -> dict[str, str]:
-    """Return every recipient known by the day as they are written, by how they are compared."""
-    return {folded(handed.given.to): handed.given.to for handed in _handed(account)}
+    """Return every recipient known by the day as first written, by how they are compared."""
+    found: dict[str, str] = {}
+    for handed in sorted(_handed(account), key=lambda one: (one.given.on, one.batch)):
+        found.setdefault(folded(handed.given.to), handed.given.to)
+    return found
+
+
+def has_now(handed: Iterable[Handed]) -> int:
+    """Return how many candles of these a recipient still has: what came back is taken off."""
+    return sum(one.given.out for one in handed)
+
+
+def buyer_key(name: str) -> str:
+    """Return a name for addresses that no other recipient has."""
+    plain = "-".join(re.findall(r"[a-z0-9]+", folded(name)))
+    return f"{plain}--{hashlib.sha256(folded(name).encode()).hexdigest()[:_DIGITS]}"
 
 
 def handed_to(account: Account, name: str) -> tuple[Handed, ...]:

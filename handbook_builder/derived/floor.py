@@ -7,10 +7,13 @@ from collections.abc import Mapping
 from dataclasses import replace
 from decimal import Decimal
 from types import MappingProxyType
+from typing import Any
 
 from handbook_builder.derived.account import Account
 from handbook_builder.reading.kinds.house import StudioRecord
+from handbook_builder.reading.kinds.items import Item, Vessel
 from handbook_builder.reading.kinds.trade import Batch, Purchase
+from handbook_builder.reading.refs import ITEM_FOLDERS
 from handbook_builder.studio.studio import Studio
 
 
@@ -22,13 +25,28 @@ def floor_account(account: Account, unnamed: str) -> Account:
 
 def _studio(studio: Studio, unnamed: str) -> Studio:
     batches = {ident: _batch(one, unnamed) for ident, one in studio.batches.items()}
+    items: dict[str, Any] = {
+        folder: MappingProxyType(
+            {ident: _item(one, unnamed) for ident, one in getattr(studio, folder).items()}
+        )
+        for folder in ITEM_FOLDERS
+    }
     return replace(
         studio,
+        **items,
         info=_info(studio.info),
         suppliers=MappingProxyType({}),
         purchases=MappingProxyType(_deliveries(studio.purchases, unnamed)),
         batches=MappingProxyType(batches),
     )
+
+
+def _item(item: Item, unnamed: str) -> Item:
+    """Return an item without who answered for it, and a vessel without what it would cost."""
+    asked = tuple(replace(one, by=unnamed if one.by else None) for one in item.asked)
+    if isinstance(item, Vessel):
+        return replace(item, asked=asked, quote=None)
+    return replace(item, asked=asked) if asked else item
 
 
 def _info(info: StudioRecord) -> StudioRecord:
@@ -41,6 +59,7 @@ def _info(info: StudioRecord) -> StudioRecord:
         retail_multiple=None,
         breakage=0.0,
         minutes_a_cycle=None,
+        channels=MappingProxyType({}),
     )
 
 

@@ -11,7 +11,8 @@ from urllib.parse import unquote
 from handbook_builder.derived.hands import Guides, forbidden_work, unknown_pages
 from handbook_builder.derived.lot_balance import LotBalance, lot_balances
 from handbook_builder.derived.photos import IN_NOTE, photo_notices
-from handbook_builder.problems import Place, Problem, in_order, notice
+from handbook_builder.notices import notice
+from handbook_builder.problems import Place, Problem, in_order
 from handbook_builder.reading.fields import near
 from handbook_builder.reading.records import KINDS
 from handbook_builder.reading.refs import Ref
@@ -108,9 +109,15 @@ def _overdrawn(studio: Studio, day: date) -> Iterator[Problem]:
         if one.is_overdrawn:
             details = {
                 "item": item, "lot": lot, "taken": amount_shown(one, one.amount),
-                "bought": amount_shown(one, one.bought),
+                "bought": amount_shown(one, one.bought), "less": _less(one),
             }  # fmt: skip
             yield notice(one.taken[-1].place, "lot_overdrawn", details)
+
+
+def _less(one: LotBalance) -> str:
+    """Return what a count found missing of a lot, or nothing."""
+    missing = amount_shown(one, one.missing)
+    return f", of which a count found {missing} missing" if one.missing else ""
 
 
 def fill_notices(studio: Studio, day: date) -> Iterator[Problem]:

@@ -7,7 +7,8 @@ from posixpath import normpath
 from typing import Final
 from urllib.parse import unquote
 
-from handbook_builder.problems import Problem, notice
+from handbook_builder.notices import notice
+from handbook_builder.problems import Problem
 from handbook_builder.reading.fields import near
 from handbook_builder.reading.kinds.making import Burn
 from handbook_builder.reading.pictures import can_convert, cycle_of, is_shown

@@ -171,12 +171,21 @@ def untraceable(studio: Studio) -> Iterator[Problem]:
         for item, lot in burn.lots.items():
             place = burn.source.place(f"lots.{item}")
             yield from _lot(bought, place, item, lot, burn.made.on)
+    yield from _counted(studio, bought)
     for incident in studio.incidents.values():
         place = incident.source.place("lot")
         if incident.lot is not None and incident.about.is_item:
             yield from _lot(bought, place, incident.about, incident.lot, date.max)
         elif incident.lot is not None:
             yield problem(place, "lot_of_no_item", {"about": incident.about})
+
+
+def _counted(studio: Studio, bought: Mapping[Ref, Mapping[str, date]]) -> Iterator[Problem]:
+    for count in studio.stock.values():
+        for each in count.counted:
+            if each.lot is not None:
+                place = count.source.place(f"counted.{each.item} {each.lot}")
+                yield from _lot(bought, place, each.item, each.lot, count.on)
 
 
 def alike_lots(studio: Studio) -> Iterator[Problem]:

@@ -18,8 +18,12 @@ from handbook_builder.words import Words
 
 # Folders of records whose pages stand in a room of another name.
 _ROOMS = {"recipes": "products", "burns": "tests", "protocols": "reference"}
+# Rooms in which one page tells of all records.
+_ONE_PAGE = {"reference": "reference/limits", "stock": "stock/index"}
 _NO_BREAK = "\N{NO-BREAK SPACE}"
 _WITHOUT_PAGES = frozenset({"suppliers", "purchases"})
+
+PUPILS = 8  # of a class, unless somebody says how many
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +52,7 @@ class Desk:
     words: Words
     edition: Edition = Edition.OWNER
     own_press: Press | None = None
+    pupils: int = PUPILS
 
     @property
     def studio(self) -> Studio:
@@ -152,6 +157,6 @@ def page_of(place: Place) -> str:
     if kind in _WITHOUT_PAGES or not kind:
         return ""
     room = _ROOMS.get(kind, kind)
-    if room == "reference":
-        return "reference/limits"
+    if room in _ONE_PAGE:
+        return _ONE_PAGE[room]
     return "" if ident == "studio" else f"{room}/{ident}"

@@ -9,7 +9,7 @@ from handbook_builder.derived.neutral import neutral
 from handbook_builder.pages.bench.incident import incident_page, with_about
 from handbook_builder.pages.bench.page import bench_pages
 from handbook_builder.pages.board.board import board_page
-from handbook_builder.pages.desk import Desk
+from handbook_builder.pages.desk import PUPILS, Desk
 from handbook_builder.pages.edition import Edition
 from handbook_builder.pages.home import home_page
 from handbook_builder.pages.items.materials import KINDS, materials_page, page_of_material
@@ -31,27 +31,32 @@ from handbook_builder.pages.reference import limits_page, problems_page
 from handbook_builder.pages.tests.candle import page_of_test
 from handbook_builder.pages.tests.compare import compare_pages, offers_of
 from handbook_builder.pages.tests.index import tests_page
+from handbook_builder.pages.trade.buyer import buyer_pages
 from handbook_builder.pages.trade.index import pages_of_batches
+from handbook_builder.pages.trade.stock import stock_page
+from handbook_builder.pages.trade.supplier import supplier_pages
 from handbook_builder.words import Words
 
 
-def pages_of(
+def pages_of(  # noqa: PLR0913, PLR0917 -- one a part of what is asked
     account: Account,
     words: Words,
     edition: Edition = Edition.OWNER,
     known: tuple[str, ...] = (),
     press: Press | None = None,
+    pupils: int = PUPILS,
 ) -> tuple[Page, ...]:
     """Return every generated page, each once, as of the day of the account.
 
     The floor edition is told from an account without money and names, in which batches, incidents
     and lots have neutral ones; what the records tell of them in their own words is taken out.
-    `known` are words that are no secret, though they stand in a name.
+    `known` are words that are no secret, though they stand in a name. `pupils` is for how many a
+    class is set out.
     """
     if edition is Edition.OWNER:
-        return tuple(_pages(Desk(account, words, own_press=press)))
+        return tuple(_pages(Desk(account, words, own_press=press, pupils=pupils)))
     floor, clean = floor_of(account, words, known)
-    pages = tuple(_pages(Desk(floor, words, edition, press)))
+    pages = tuple(_pages(Desk(floor, words, edition, press, pupils)))
     paths = {page.path for page in pages}  # where a link leads: what tells a name there is refused
 
     def told(text: str) -> str:
@@ -94,5 +99,8 @@ def _told(desk: Desk) -> Iterator[Page]:
     yield from bench_pages(desk)
     yield incident_page(desk)
     yield from pages_of_batches(desk)
+    yield stock_page(desk)
+    yield from buyer_pages(desk)
+    yield from supplier_pages(desk)
     yield from money_pages(desk)
     yield from papers_of(desk)

@@ -91,6 +91,7 @@ def paper_of(  # noqa: PLR0913, PLR0917 -- one a part of what is asked
     path: str,
     known: tuple[str, ...] = (),
     address: str = "",
+    pupils: int | None = None,
 ) -> str | tuple[Refusal | Problem, ...]:
     """Return the paper at `path` of an edition as one file, or what keeps it from going out.
 
@@ -100,7 +101,7 @@ def paper_of(  # noqa: PLR0913, PLR0917 -- one a part of what is asked
     press, faults = workshop.press_of(account, studio)
     if faults:
         return faults
-    told = workshop.in_edition(account, words, edition, known, press)
+    told = workshop.in_edition(account, words, edition, known, press, pupils)
     paper = next(page for page in told.pages if page.path == path)
     photos = generated.photos_in(records)
     secrets = told.secrets

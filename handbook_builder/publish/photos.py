@@ -19,7 +19,8 @@ from platformdirs import user_cache_path
 
 from handbook_builder import __version__
 from handbook_builder.files import put_file
-from handbook_builder.problems import Place, Problem, notice
+from handbook_builder.notices import notice
+from handbook_builder.problems import Place, Problem
 from handbook_builder.publish import links, pictures
 from handbook_builder.publish.quick import keep_newest
 from handbook_builder.publish.refusals import Refusal

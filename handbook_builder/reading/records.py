@@ -22,7 +22,7 @@ from handbook_builder.reading.kinds.items import (
     Wick,
 )
 from handbook_builder.reading.kinds.making import Burn, Recipe
-from handbook_builder.reading.kinds.trade import Batch, Incident, Purchase
+from handbook_builder.reading.kinds.trade import Batch, Count, Incident, Purchase
 from handbook_builder.reading.notes import knots
 from handbook_builder.reading.pictures import is_picture
 from handbook_builder.reading.shape import Source, keys_of, places_of, read_shape
@@ -34,6 +34,7 @@ KINDS: Final[Mapping[str, type]] = {
     "protocols": ProtocolRecord,
     "suppliers": Supplier,
     "purchases": Purchase,
+    "stock": Count,
     "vessels": Vessel,
     "waxes": Wax,
     "wicks": Wick,

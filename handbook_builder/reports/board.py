@@ -3,13 +3,16 @@
 Hours are hours, days are ISO dates, and a time of day stands only where the rest depends on it.
 """
 
+from collections.abc import Iterable
+
 from handbook_builder.derived.board import Board, Outlook, Waiting
+from handbook_builder.derived.inquiries import Open
 from handbook_builder.reading.fields import When
 from handbook_builder.reports.reasons import Say, told
 
 
-def report(board: Board, say: Say) -> dict[str, object]:
-    """Return the whole board; `say` puts a reason into words."""
+def report(board: Board, say: Say, waiting: Iterable[Open] = ()) -> dict[str, object]:
+    """Return the whole board, and what waits for an answer; `say` puts a reason into words."""
     return {
         "as_of": board.day,
         "cycles_a_day": board.per_day,
@@ -17,8 +20,19 @@ def report(board: Board, say: Say) -> dict[str, object]:
         "products": {
             outlook.product.recipe.source.id: _product(outlook, say) for outlook in board.outlooks
         },
+        "asked": [_asked(one) for one in waiting],
         "may_burn": board.may_burn,
         "may_pour": board.may_pour,
+    }
+
+
+def _asked(one: Open) -> dict[str, object]:
+    return {
+        "item": one.item,
+        "what": one.asked.what,
+        "on": one.asked.on,
+        "reminded": one.reminded,
+        "days": one.days,
     }
 
 

@@ -32,8 +32,9 @@ ate}];
 
 `batches`, by id: `recipe`, `on`, `code` as poured (or null), `cured_on`, `state` (suspended |
 disproven | former | unlike | unweighed | curing | as_proven) with `reasons`, `notes` and the
-numbers of its open `incidents`; `made`, `out`, `left`; `lots`: [{item, lot, purchases: [ids]}];
-`given`: [{on, to, count, how}]; `load_on_wax` and `fill_g` by the masses that went in;
+numbers of its open `incidents`; `made`, `out`, `left`, and how many of these are `kept`;
+`lots`: [{item, lot, purchases: [ids]}]; `given`: [{on, to, count, how}]; `load_on_wax` and
+`fill_g` by the masses that went in;
 `mean_net_g` of the filled candles; `declared_g` and `declared_oz` (text); `net_checks` by market:
 {outcome, average, individual (passed | failed | too_few | not_asked), labelled_g, lot, weighed,
 needed, mean_g, sd_g, least_mean_g, short_below_g, short, none_below_g, far_short}, or null where a

@@ -3,8 +3,10 @@
 from handbook_builder.derived.account import Account
 from handbook_builder.derived.money.account import Money
 from handbook_builder.derived.money.bills import Bought
+from handbook_builder.derived.money.channels import Channelled
 from handbook_builder.derived.money.pricing import Proving
 from handbook_builder.derived.money.swaps import Swap
+from handbook_builder.reports.plain import fields_of
 
 
 def price_sums(account: Account) -> dict[str, object]:
@@ -34,6 +36,7 @@ def product_sums(account: Account, ident: str) -> dict[str, object]:
         "retail": known.retail,
         "hour_price": known.hour_price,
         "proving": _proving(known.proving),
+        "channels": {name: _channel(one) for name, one in known.channels.items()},
         "swaps": [swap_told(swap) for swap in known.swaps],
     }
 
@@ -70,6 +73,15 @@ def _bought(one: Bought) -> dict[str, object]:
         "freight": one.freight,
         "duty": one.duty,
         "unit_cost": one.unit_cost,
+    }
+
+
+def _channel(one: Channelled) -> dict[str, object]:
+    return {
+        **fields_of(one.sale),
+        "multiple": one.multiple,
+        "left": one.left,
+        "margin": one.margin,
     }
 
 

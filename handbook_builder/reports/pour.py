@@ -12,8 +12,14 @@
  "heats": [{"item": "waxes/soy-blend", "heat_to_c": 80.0, "add_at_c": 70.0,
             "pour_at_c": 60.0, "flash_point_c": 230.0}, ...],
  "poured_on": "2026-05-01", "cure_days": 14, "cured_on": "2026-05-15",
+ "store": {...},
  "steps": ["...", ...], "cautions": ["...", ...]}
 ```
+
+`store` is what is left for it, in grams or pieces: `most` candles, `first` what runs out, whether
+there is `enough`, and `items`: [{item, each, need, unit, usable, candles, short, lots: [{lot, left,
+candles, why_not (suspended | unsure | former | null), incidents}]}]. `candles` is for how many a
+thing, or a lot alone, reaches.
 
 Where the vessel is refused, or a load or a share is over its limit, there is nothing to weigh:
 `refused` says why, and `weights`, `pieces`, `heats` and `steps` are empty (exit status 2).
@@ -25,6 +31,7 @@ from datetime import date
 from typing import Final
 
 from handbook_builder.derived.pour import pour_of
+from handbook_builder.derived.reach import ItemReach, LotReach, reach_of
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.products.pour_sheet import Sheet
 
@@ -39,11 +46,45 @@ def pour_report(desk: Desk, sheet: Sheet, poured_on: date) -> dict[str, object]:
         **_standing(desk, sheet),
         **_weighed(desk, sheet),
         "pieces": [{"item": piece.item, "count": piece.count} for piece in sheet.pieces],
+        "store": _store(desk, sheet),
         "poured_on": poured_on,
         "cure_days": sheet.work.cure_days,
         "cured_on": sheet.work.cured_on(poured_on),
         "steps": sheet.work.steps,
         "cautions": sheet.work.all_cautions,
+    }
+
+
+def _store(desk: Desk, sheet: Sheet) -> dict[str, object]:
+    reach, count = reach_of(desk.account, sheet.id), sheet.asked.count
+    return {
+        "most": reach.most,
+        "first": reach.first,
+        "enough": reach.most >= count,
+        "items": [_thing(one, count) for one in reach.items],
+    }
+
+
+def _thing(one: ItemReach, count: int) -> dict[str, object]:
+    return {
+        "item": one.item,
+        "each": one.each,
+        "need": one.need(count),
+        "unit": "g" if one.item.is_weighed else "pieces",
+        "usable": one.usable,
+        "candles": one.candles,
+        "short": one.short(count),
+        "lots": [_lot(lot) for lot in one.lots],
+    }
+
+
+def _lot(one: LotReach) -> dict[str, object]:
+    return {
+        "lot": one.lot.balance.lot,
+        "left": one.lot.balance.left,
+        "candles": one.candles,
+        "why_not": one.lot.why_not,
+        "incidents": one.lot.incidents,
     }
 
 

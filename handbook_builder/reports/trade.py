@@ -65,6 +65,7 @@ def batch_told(account: Account, ident: str, say: Say) -> dict[str, object]:
         "incidents": [incident.number for incident in verdict.incidents],
         "made": figures.made,
         "out": figures.given,
+        "kept": figures.kept,
         "left": figures.left,
         "lots": [_used(account, item, lot) for item, lot in sorted(batch.lots.items())],
         "given": tuple(given_by(account.judged, batch)),

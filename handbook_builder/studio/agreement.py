@@ -35,10 +35,21 @@ def _item(_records: Records, one: Item) -> Iterator[Problem]:
         yield problem(one.source.place("spec_since"), "spec_days", details)
     if list(days) != sorted(set(days)):
         yield problem(one.source.place("spec_since"), "spec_days_mixed", {})
+    yield from _asked(one)
     for path, entry in _entries(one):
         if entry.spec is not None and entry.spec > one.spec:
             known = {"found": entry.spec, "item": one.source.id, "most": one.spec}
             yield problem(one.source.place(f"{path}.spec"), "spec_unknown", known)
+
+
+def _asked(one: Item) -> Iterator[Problem]:
+    """Yield each reminder and answer that is dated before the question."""
+    for index, each in enumerate(one.asked):
+        for key, days in (("reminded", each.reminded), ("answered", (each.answered,))):
+            for on in days:
+                if on is not None and on < each.on:
+                    details = {"key": key, "is": on, "on": each.on}
+                    yield problem(one.source.place(f"asked[{index}].{key}"), "asked_later", details)
 
 
 def _entries(one: Item) -> Iterator[tuple[str, Dated]]:

@@ -7,7 +7,7 @@ from handbook_builder.problems import Place
 from handbook_builder.reading.kinds.house import ReadGuide
 from handbook_builder.reading.kinds.items import Dated
 from handbook_builder.reading.kinds.making import Burn
-from handbook_builder.reading.kinds.trade import Given
+from handbook_builder.reading.kinds.trade import Given, Kept
 from handbook_builder.reading.refs import ITEM_FOLDERS
 from handbook_builder.reading.shape import Source
 from handbook_builder.studio.studio import Studio
@@ -43,11 +43,15 @@ def _events(studio: Studio) -> Iterator[tuple[Place, date]]:
     for batch in studio.batches.values():
         yield batch.source.place("on"), batch.on
         yield from _dated(batch.source, "given", batch.given)
+        yield from _dated(batch.source, "kept", batch.kept)
     for purchase in studio.purchases.values():
         yield purchase.source.place("on"), purchase.on
+    for count in studio.stock.values():
+        yield count.source.place("on"), count.on
     for helper in studio.helpers.values():
         yield from _dated(helper.source, "read", helper.read)
     yield from _papers(studio)
+    yield from _asked(studio)
 
 
 def _burned(burn: Burn) -> Iterator[tuple[Place, date]]:
@@ -81,8 +85,20 @@ def _papers(studio: Studio) -> Iterator[tuple[Place, date]]:
         yield from _dated(wick.source, "lead_free", wick.lead_free)
 
 
+def _asked(studio: Studio) -> Iterator[tuple[Place, date]]:
+    """Yield what was asked, reminded of and answered, and what was quoted."""
+    for folder in ITEM_FOLDERS:
+        for item in getattr(studio, folder).values():
+            for index, one in enumerate(item.asked):
+                place = item.source.place(f"asked[{index}]")
+                yield from ((place, on) for on in (one.on, *one.reminded, one.answered) if on)
+    for vessel in studio.vessels.values():
+        if vessel.quote is not None:
+            yield vessel.source.place("quote.on"), vessel.quote.on
+
+
 def _dated(
-    source: Source, key: str, entries: Sequence[Dated | Given | ReadGuide]
+    source: Source, key: str, entries: Sequence[Dated | Given | Kept | ReadGuide]
 ) -> Iterator[tuple[Place, date]]:
     """Yield the place and date of each entry, written as a list or alone."""
     for index, one in enumerate(entries):

@@ -1,5 +1,6 @@
 """What one record says of another: ids that must resolve, and keys that must agree."""
 
+from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any, Final
 
@@ -9,7 +10,7 @@ from handbook_builder.reading.fields import near
 from handbook_builder.reading.kinds.house import ProtocolRecord, StudioRecord
 from handbook_builder.reading.kinds.items import Fill, Vessel
 from handbook_builder.reading.kinds.making import Burn, Recipe
-from handbook_builder.reading.kinds.trade import Batch, Incident, Line, Purchase
+from handbook_builder.reading.kinds.trade import Batch, Count, Counted, Incident, Line, Purchase
 from handbook_builder.reading.records import KINDS, Reading
 from handbook_builder.reading.refs import ITEM_FOLDERS, Ref
 from handbook_builder.reading.shape import Source
@@ -38,6 +39,7 @@ def faults_of(reading: Reading) -> Iterator[Problem]:
         unread = any("/incidents/" in fault.place.file for fault in reading.problems)
         yield from () if unread else _incident_count(reading.studio, len(incidents))
     yield from _bills_twice(list(reading.records.get("purchases", {}).values()))
+    yield from _counted_twice(list(reading.records.get("stock", {}).values()))
 
 
 def faults_of_one(reading: Reading, kind: str, record: Any) -> Iterator[Problem]:  # noqa: ANN401 -- of any kind
@@ -151,7 +153,7 @@ def _purchase(known: Known, records: Records, one: Purchase) -> Iterator[Problem
             yield problem(one.source.place("spread"), "spread_by_mass", {"item": line.item})
 
 
-def _bought(records: Records, source: Source, path: str, line: Line) -> Iterator[Problem]:
+def _bought(records: Records, source: Source, path: str, line: Line | Counted) -> Iterator[Problem]:
     """Yield a problem when the sort of amount does not suit the item."""
     amount, item = line.quantity, records.get(line.item.folder, {}).get(line.item.id)
     due = units.MASS if line.item.is_weighed else units.COUNT
@@ -169,8 +171,8 @@ def _bought(records: Records, source: Source, path: str, line: Line) -> Iterator
     yield problem(source.place(path), "wrong_dimension", details)
 
 
-def mass_of_line_g(records: Records, line: Line) -> float | None:
-    """Return the mass of a line's goods in grams, or None when it is not known."""
+def mass_of_line_g(records: Records, line: Line | Counted) -> float | None:
+    """Return the mass of goods, bought or counted, in grams, or None when it is not known."""
     item, amount = records.get(line.item.folder, {}).get(line.item.id), line.quantity
     if amount.dimension is units.MASS:
         return amount.value
@@ -181,20 +183,72 @@ def mass_of_line_g(records: Records, line: Line) -> float | None:
     return None if each_g is None else amount.value * each_g
 
 
+def _stock(known: Known, records: Records, one: Count) -> Iterator[Problem]:
+    for each in one.counted:
+        path = _counted_at(each)
+        yield from _item(known, one.source, path, each.item)
+        yield from _bought(records, one.source, path, each)
+        lots = _lots_alone(records, each.item)
+        if each.lot is None and lots:
+            details = {"item": each.item, "lots": ", ".join(lots), "lot": lots[0]}
+            yield problem(one.source.place(path), "count_without_lot", details)
+
+
+def _counted_at(one: Counted) -> str:
+    """Return the path of what was counted, as its record has it."""
+    return f"counted.{one.item}" + (f" {one.lot}" if one.lot else "")
+
+
+def _lots_alone(records: Records, item: Ref) -> list[str]:
+    """Return the lots of an item of which every delivery bears one, else none."""
+    bills = records.get("purchases", {}).values()
+    lots = [line.lot for bill in bills for line in bill.lines if line.item == item]
+    return [] if None in lots else sorted({lot for lot in lots if lot is not None})
+
+
+def _counted_twice(counts: list[Count]) -> Iterator[Problem]:
+    """Yield what two records counted on one day: nobody knows which of them is right."""
+    seen: dict[object, Count] = {}
+    for count in sorted(counts, key=lambda one: one.source.id):
+        for each in count.counted:
+            same = (count.on, each.item, each.lot)
+            if same in seen:
+                details = {"item": each.item, "on": count.on, "other": seen[same].source.file}
+                yield problem(count.source.place(_counted_at(each)), "counted_twice", details)
+            seen.setdefault(same, count)
+
+
 def _batch(known: Known, _records: Records, one: Batch) -> Iterator[Problem]:
     yield from _dangling(known, one.source, "recipe", "recipes", one.recipe)
     yield from _helper(known, one.source, "by", one.by)
     for key, items in (("lots", one.lots), ("weighed", one.weighed_g)):
         for item in items:
             yield from _item(known, one.source, f"{key}.{item}", item)
-    for key, found in (("net", len(one.net_g)), ("given", sum(each.count for each in one.given))):
+    gone = sum(each.out for each in one.given)
+    yield from _returns(one)
+    kept = gone + sum(each.count for each in one.kept)
+    for key, found in (("net", len(one.net_g)), ("kept" if one.kept else "given", kept)):
         if found > one.made:
             details = {"found": found, "key": key, "made": one.made}
             yield problem(one.source.place(key), "more_than_made", details)
-    for index, each in enumerate(one.given):
-        if each.on < one.on:
-            place = one.source.place(f"given[{index}].on")
-            yield problem(place, "given_too_early", {"left": each.on, "on": one.on})
+    days = {f"given[{at}].on": each.on for at, each in enumerate(one.given)}
+    days |= {f"kept[{at}].on": each.on for at, each in enumerate(one.kept)}
+    for path, on in days.items():
+        if on < one.on:
+            details = {"left": on, "on": one.on}
+            yield problem(one.source.place(path), "given_too_early", details)
+
+
+def _returns(one: Batch) -> Iterator[Problem]:
+    """Yield each return of more candles than whoever gave them back had by that day."""
+    has: Counter[str] = Counter()
+    ordered = sorted(enumerate(one.given), key=lambda pair: (pair[1].on, pair[1].out < 0))
+    for index, each in ordered:
+        name = " ".join(each.to.split()).casefold()
+        has[name] += each.out
+        if has[name] < 0:
+            details = {"found": each.count, "to": each.to, "had": has[name] + each.count}
+            yield problem(one.source.place(f"given[{index}]"), "returned_more", details)
 
 
 def _incident(known: Known, _records: Records, one: Incident) -> Iterator[Problem]:
@@ -214,6 +268,7 @@ _CHECKS: Final[Mapping[str, Callable[[Known, Records, Any], Iterator[Problem]]]]
     "recipes": _recipe,
     "burns": _burn,
     "purchases": _purchase,
+    "stock": _stock,
     "batches": _batch,
     "incidents": _incident,
 }

@@ -19,7 +19,7 @@ from handbook_builder.reading.kinds.items import (
     Wick,
 )
 from handbook_builder.reading.kinds.making import Burn, Made, Recipe
-from handbook_builder.reading.kinds.trade import Batch, Incident, Purchase
+from handbook_builder.reading.kinds.trade import Batch, Count, Incident, Purchase
 from handbook_builder.reading.records import Reading
 from handbook_builder.reading.refs import Ref
 from handbook_builder.studio.links import faults_of
@@ -36,6 +36,7 @@ class Studio:
     protocol: Protocol
     suppliers: Mapping[str, Supplier]
     purchases: Mapping[str, Purchase]
+    stock: Mapping[str, Count]
     vessels: Mapping[str, Vessel]
     waxes: Mapping[str, Wax]
     wicks: Mapping[str, Wick]

@@ -132,7 +132,7 @@ def _given_uncured(judged: Judged, batch: Batch) -> Iterator[Reason]:
     """Yield candles that went out before they were cured."""
     until = cured_on(judged.studio, batch)
     for index, one in enumerate(batch.given):
-        if one.on <= judged.as_of and one.on < until:
+        if one.out > 0 and one.on <= judged.as_of and one.on < until:
             details = {"count": one.count, "on": one.on, "until": until}
             yield Reason("given_uncured", batch.source.place(f"given[{index}]"), details)
 
@@ -309,7 +309,7 @@ def _poured_anyway(studio: Studio, batch: Batch) -> Iterator[Reason]:
 def _given_anyway(judged: Judged, batch: Batch) -> Iterator[Reason]:
     """Yield candles that went out on a day on which an incident was open about them."""
     for index, one in enumerate(batch.given):
-        if one.on > judged.as_of:
+        if one.on > judged.as_of or one.out < 0:
             continue
         for incident in judged.studio.incidents.values():
             if is_open(incident, one.on) and touch(judged.studio, incident, batch) is not None:

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from handbook_builder.reading.kinds import components, house, items, making, readings, trade
+from handbook_builder.reading.kinds import asked, components, house, items, making, readings, trade
 from handbook_builder.reading.shape import keys_of
 
 ROOT = Path(__file__).parents[2]
@@ -27,7 +27,7 @@ ASKED_AS = {"as_": "is_misuse"}
 
 def shapes() -> Iterator[type]:
     """Yield every shape of every kind, those within shapes too."""
-    for module in (components, house, items, making, readings, trade):
+    for module in (asked, components, house, items, making, readings, trade):
         for _, cls in getmembers(module, isclass):
             if cls.__module__ == module.__name__ and is_dataclass(cls) and keys_of(cls):
                 yield cls

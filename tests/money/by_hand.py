@@ -116,7 +116,16 @@ class Sums:
 
     def unit(self, item: str) -> Fraction:
         """Return the price in force: the demo reckons with the newest."""
-        return newest(self.bought[item])
+        return newest(self.delivered(item))
+
+    def delivered(self, item: str) -> list[Delivered]:
+        """Return the lines of an item; of a vessel that was not bought, what was quoted for it."""
+        if item in self.bought:
+            return self.bought[item]
+        quote = self.book["vessels"][item.partition("/")[2]]["quote"]
+        count = Fraction(quote["minimum"])
+        goods, freight = Fraction(quote["price"]) * count, Fraction(quote.get("freight", "0"))
+        return [Delivered("", quote["on"], count, goods, freight, Fraction(0))]
 
     def broken(self, vessel: str) -> Fraction:
         """Return the share of vessels that break: the vessel's own, else the studio's."""

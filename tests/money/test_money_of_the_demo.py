@@ -262,7 +262,7 @@ def test_every_swap(account: Account, told: dict[str, Any], ident: str) -> None:
 @pytest.mark.parametrize("vessel", VESSELS)
 def test_what_every_vessel_earns(account: Account, told: dict[str, Any], vessel: str) -> None:
     """Landed cost, freight in it, the candles' costs, the price at the middle, one more proof."""
-    shown, lines = told["vessels"][vessel], SUMS.bought[f"vessels/{vessel}"]
+    shown, lines = told["vessels"][vessel], SUMS.delivered(f"vessels/{vessel}")
     last = [one for one in lines if one.on == lines[-1].on]
     landed = sum(one.price + one.freight + one.duty for one in last)
     assert near(shown["landed_cost"], newest(lines))

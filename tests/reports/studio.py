@@ -39,7 +39,9 @@ GIVEN = """net: [108.0 g, 108.1 g, 108.2 g]
 given:
   - {on: 2026-04-20, to: Café Ørsted, count: 4, how: sold}
   - {on: 2026-04-12, to: a friend, count: 1, how: gift}
+kept: [{on: 2026-04-13, count: 1, why: as a sample}]
 """
+COUNT = "---\non: 2026-04-25\ncounted: {waxes/soy W-1: 8.4 kg, vessels/tumbler: 20}\n---\n"
 INCIDENT = "---\nnumber: 1\non: 2026-04-10\nabout: waxes/soy\nlot: W-2\nwhat: It is sour.\n---\n"
 HELPER = """---
 read:
@@ -71,6 +73,7 @@ def studio() -> dict[str, str]:
         "helpers/wren.md": HELPER,
         "incidents/sour.md": INCIDENT,
         "purchases/january.md": BILL,
+        "stock/april.md": COUNT,
         "batches/april.md": BATCH % ("2026-04-05", 12, "W-1", 1300, 104, GIVEN),
         "batches/may.md": BATCH % ("2026-04-28", 6, "W-2", 650, 52, ""),
         "fragrances/fig-oil.md": OIL.removesuffix("---\n") + COMPONENTS + "---\n",

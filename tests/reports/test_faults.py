@@ -30,6 +30,7 @@ CALLS: Final[Mapping[str, tuple[str, ...]]] = {
     "pour": ("fig",),
     "price": (),
     "trace": ("W-2",),
+    "stock": (),
     "log": ("fig-big-b", "--burned", "4 h"),
 }
 

@@ -42,6 +42,8 @@ CASES: Final[Mapping[str, tuple[str, ...]]] = {
     "trace": ("trace", "W-2"),
     "trace-recipient": ("trace", "café ørsted"),
     "take": ("take", "--as-read"),
+    "stock": ("stock",),
+    "stock-buy": ("stock", "waxes/soy", "--buy", "2 kg"),
     "log": (*LOGGED, "--flame", "24 mm", "--seen", "mushrooming"),
     "log-end": (
         *("log", "fig-big-b", "--end", "stopped", "--why", "it soots", "--left", "75 g"),

@@ -19,7 +19,7 @@ from handbook_builder.figures.cost import (
 from handbook_builder.figures.load import Masses
 from handbook_builder.figures.price import breakage_cost, share_of
 from handbook_builder.reading.kinds.making import Recipe
-from handbook_builder.reading.kinds.trade import Line, Purchase
+from handbook_builder.reading.kinds.trade import Counted, Line, Purchase
 from handbook_builder.reading.refs import ITEM_FOLDERS, Ref
 from handbook_builder.studio.links import mass_of_line_g
 from handbook_builder.studio.studio import Studio
@@ -48,7 +48,8 @@ class Bought:
 class Price:
     """The landed cost of one gram or one piece: the newest, and the mean of twelve months.
 
-    The shares are of the newest one: how much of it is freight, and how much duty.
+    The shares are of the newest one: how much of it is freight, and how much duty. A price that
+    `is_quote` was offered and never paid: of a vessel that was not bought yet.
     """
 
     newest: Decimal
@@ -57,6 +58,7 @@ class Price:
     purchase: str
     freight_share: Decimal
     duty_share: Decimal
+    is_quote: bool = False
 
     def chosen(self, costing: str) -> Decimal:
         """Return the price that the studio reckons with."""
@@ -91,9 +93,23 @@ def prices_on(studio: Studio, day: date) -> Prices:
         if purchase.on <= day:
             for line in landed_lines(studio, ident, purchase):
                 history[line.line.item].append(line)
-    prices = {item: _price(lines, day) for item, lines in history.items()}
+    prices = _quoted(studio, day) | {item: _price(lines, day) for item, lines in history.items()}
     sealed = {item: tuple(lines) for item, lines in history.items()}
     return Prices(day, MappingProxyType(prices), MappingProxyType(sealed))
+
+
+def _quoted(studio: Studio, day: date) -> dict[Ref, Price]:
+    """Return what each vessel would cost that was quoted by the day, freight shared by all."""
+    found = {}
+    for ident, vessel in studio.vessels.items():
+        quote = vessel.quote
+        if quote is not None and quote.on <= day:
+            goods, freight = quote.price * quote.minimum, quote.freight or Decimal(0)
+            unit = landed_unit_cost(goods, freight, Decimal(quote.minimum))
+            share = share_of(freight, goods + freight)
+            item = Ref.to("vessels", ident)
+            found[item] = Price(unit, None, quote.on, "", share, Decimal(0), is_quote=True)
+    return found
 
 
 def _price(lines: list[Bought], day: date) -> Price:
@@ -137,8 +153,8 @@ def landed_lines(studio: Studio, ident: str, purchase: Purchase) -> Iterator[Bou
         )
 
 
-def quantity_of(studio: Studio, line: Line) -> Decimal:
-    """Return how much was bought, in grams or pieces."""
+def quantity_of(studio: Studio, line: Line | Counted) -> Decimal:
+    """Return how much was bought or counted, in grams or pieces."""
     mass_g = mass_of_line_g(_records(studio), line) if line.item.is_weighed else None
     return Decimal(str(line.quantity.value if mass_g is None else mass_g))
 

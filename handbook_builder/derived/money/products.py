@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from handbook_builder.derived.burns import BurnFigures
 from handbook_builder.derived.money.bills import CandleCost, Prices
+from handbook_builder.derived.money.channels import Channelled, channelled
 from handbook_builder.derived.money.pricing import (
     Offer,
     Proving,
@@ -34,6 +35,7 @@ class ProductMoney:
     retail: Offer | None
     hour_price: Decimal | None
     proving: Proving
+    channels: Mapping[str, Channelled]
     swaps: tuple[Swap, ...]
 
 
@@ -57,5 +59,6 @@ def product_money(
         retail=retail,
         hour_price=an_hour(None if retail is None else retail.price, burned),
         proving=proving(studio, cost.total, burned, made_so_far(studio, ident, judged.as_of)),
+        channels=channelled(studio, cost.total),
         swaps=swaps_of(judged, product, costs, prices, retail or wholesale),
     )

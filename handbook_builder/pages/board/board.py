@@ -17,6 +17,7 @@ from handbook_builder.pages.board.calendar import Event, events_of
 from handbook_builder.pages.board.outlooks import Helping, Outlooks, helping, outlooks
 from handbook_builder.pages.board.reckoned import bases, left_told, several
 from handbook_builder.pages.desk import Desk, Link
+from handbook_builder.pages.items.letters import AskedRow, unanswered_rows
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.papers.which import papers_of_bench
 from handbook_builder.pages.products.misuse import ladder_told
@@ -67,6 +68,9 @@ class BoardPage:
     overdue_note: str
     outlooks: Outlooks
     helping: Helping
+    asked: tuple[AskedRow, ...]
+    asked_title: str
+    asked_none: str
     bases: tuple[str, ...]
     events: tuple[Event, ...]
     papers: tuple[Link, ...]
@@ -92,6 +96,9 @@ def board_content(desk: Desk, board: Board) -> BoardPage:
         overdue_note=_overdue_note(desk),
         outlooks=outlooks(desk, board),
         helping=helping(desk, board),
+        asked=unanswered_rows(desk),
+        asked_title=desk.phrase("letters.title"),
+        asked_none=desk.phrase("letters.none"),
         bases=bases(desk, board),
         events=events_of(desk, board),
         papers=papers_of_bench(desk, (one.burned.candle.seen.burn.recipe for one in board.waiting)),

@@ -7,6 +7,8 @@ from typing import Final, TypeVar
 
 from handbook_builder.pages.desk import Desk, Link, item_link, name_of
 from handbook_builder.pages.items.constituents import Constituent, constituents
+from handbook_builder.pages.items.left import Left, left_of
+from handbook_builder.pages.items.letters import AskedRow, asked_of
 from handbook_builder.pages.items.supplied import SupplierRow, suppliers_of
 from handbook_builder.pages.items.uses import Lot, Use, lots_of, uses_of
 from handbook_builder.pages.page import Page
@@ -104,6 +106,8 @@ class MaterialPage:
     spec_since: date | None
     uses: tuple[Use, ...]
     lots: tuple[Lot, ...]
+    left: Left | None
+    asked: tuple[AskedRow, ...]
     notes: str
     own_tests: str
 
@@ -172,6 +176,8 @@ def page_of_material(desk: Desk, folder: str, ident: str) -> Page:
         spec_since=since_of(item, desk.day),
         uses=uses_of(desk, Ref.to(folder, ident)),
         lots=lots,
+        left=left_of(desk, Ref.to(folder, ident)),
+        asked=asked_of(desk, Ref.to(folder, ident)),
         notes=item.source.body,
         own_tests=desk.phrase("own_tests"),
     )

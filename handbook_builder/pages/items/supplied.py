@@ -2,14 +2,14 @@
 
 from dataclasses import dataclass
 
-from handbook_builder.pages.desk import Desk, name_of
+from handbook_builder.pages.desk import Desk, Link, name_of
 
 
 @dataclass(frozen=True, slots=True)
 class SupplierRow:
     """One supplier: of what kind, how far, how soon, and how much at the least."""
 
-    name: str
+    link: Link
     kind: str
     distance: str | None
     lead_time: str | None
@@ -20,7 +20,7 @@ def suppliers_of(desk: Desk) -> tuple[SupplierRow, ...]:
     """Return the suppliers by name; the account of the floor edition has none."""
     return tuple(
         SupplierRow(
-            name=name_of(ident),
+            link=Link(name_of(ident), f"suppliers/{ident}"),
             kind=desk.phrase(f"supplier_kinds.{one.kind}"),
             distance=one.distance,
             lead_time=desk.maybe(one.lead_time_days, "days"),

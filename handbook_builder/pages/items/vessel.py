@@ -10,6 +10,8 @@ from handbook_builder.figures.fill import us_fluid_ounces
 from handbook_builder.pages import workings
 from handbook_builder.pages.desk import Desk, Said, name_of
 from handbook_builder.pages.edition import Edition
+from handbook_builder.pages.items.left import Left, left_of
+from handbook_builder.pages.items.letters import AskedRow, asked_of
 from handbook_builder.pages.items.uses import Lot, Use, lots_of, products_with, use_of
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.tests.lines import CandleLine, lines_of
@@ -89,6 +91,8 @@ class VesselPage:
     flame: str | None
     practice: tuple[CandleLine, ...]
     lots: tuple[Lot, ...]
+    left: Left | None
+    asked: tuple[AskedRow, ...]
     notes: str
     own_tests: str
 
@@ -106,11 +110,10 @@ def _content(desk: Desk, screened: Screened) -> VesselPage:
     proven, disproven = proven_in(products), disproven_in(products)
     others = [product for product in products if product not in (*proven, *disproven)]
     is_practice = vessel.use == "practice"
-    tone = desk.words.screening(screened.screening)
     asked = screened.screening is Screening.ASK_FIRST
     return VesselPage(
         id=ident,
-        word=tone,
+        word=desk.words.screening(screened.screening),
         material=vessel.material,
         supplier=None if desk.edition is Edition.FLOOR else name_of(vessel.supplier),
         is_practice=is_practice,
@@ -135,6 +138,8 @@ def _content(desk: Desk, screened: Screened) -> VesselPage:
         flame=None if is_practice else _flame(desk, proven),
         practice=_practice(desk, ident) if is_practice else (),
         lots=lots_of(desk, Ref.to("vessels", ident)),
+        left=left_of(desk, Ref.to("vessels", ident)),
+        asked=asked_of(desk, Ref.to("vessels", ident)),
         notes=vessel.source.body,
         own_tests=desk.phrase("own_tests"),
     )

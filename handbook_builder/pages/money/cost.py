@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from handbook_builder.derived.money.channels import Channelled
 from handbook_builder.derived.money.products import ProductMoney
 from handbook_builder.derived.money.swaps import Swap
 from handbook_builder.pages.desk import Desk, Link, item_link, ref_link
@@ -17,6 +18,7 @@ from handbook_builder.pages.money.sums import (
     signed,
     sum_shown,
 )
+from handbook_builder.reading.refs import Ref
 from handbook_builder.verdicts.screening import Screening
 
 
@@ -34,6 +36,21 @@ class SwapRow:
 
 
 @dataclass(frozen=True, slots=True)
+class ChannelRow:
+    """A candle in one channel: what the buyer pays, and where it goes."""
+
+    name: str
+    paid: str
+    tax: str
+    before_tax: str
+    fee: str
+    commission: str
+    received: str
+    left: str
+    margin: str | None
+
+
+@dataclass(frozen=True, slots=True)
 class Cost:
     """What one candle costs; `total` is None as long as anything is unpriced."""
 
@@ -43,6 +60,8 @@ class Cost:
     costing: str
     hour: str | None
     offers: tuple[tuple[str, OfferShown], ...]
+    channels: tuple[ChannelRow, ...]
+    channels_note: str
     proving: ProvingShown
     swaps: tuple[SwapRow, ...]
 
@@ -59,8 +78,25 @@ def cost_of(desk: Desk, ident: str) -> Cost | None:
         costing=desk.phrase(f"costing.{desk.studio.info.costing}"),
         hour=sum_shown(desk, known.hour),
         offers=tuple(_offers(desk, known)),
+        channels=tuple(_channel(desk, name, one) for name, one in known.channels.items()),
+        channels_note=desk.phrase("channels_note"),
         proving=proving_shown(desk, known.proving),
         swaps=swap_rows(desk, known.swaps),
+    )
+
+
+def _channel(desk: Desk, name: str, one: Channelled) -> ChannelRow:
+    money, sold = desk.words.money, one.sale
+    return ChannelRow(
+        name=name,
+        paid=money(sold.paid),
+        tax=money(sold.tax),
+        before_tax=money(sold.before_tax),
+        fee=money(sold.fee),
+        commission=money(sold.commission),
+        received=money(sold.received),
+        left=money(one.left),
+        margin=margin_shown(desk, one.margin),
     )
 
 
@@ -86,13 +122,20 @@ def _row(desk: Desk, swap: Swap) -> SwapRow:
     product = None if swap.proven is None else desk.product(desk.studio.recipes[swap.proven])
     return SwapRow(
         vessel=item_link("vessels", swap.vessel),
-        standing=desk.phrase(f"standings.{standing_of(desk, swap)}"),
+        standing=desk.phrase(f"standings.{standing_of(desk, swap)}") + _by_quote(desk, swap),
         product=None if swap.own else product,
         cost=sum_shown(desk, swap.cost.total),
         change=_signed(desk, swap),
         margin=margin_shown(desk, swap.margin),
         keeping=sum_shown(desk, swap.keeping),
     )
+
+
+def _by_quote(desk: Desk, swap: Swap) -> str:
+    """Return that the price of a vessel was quoted and not paid, or nothing."""
+    prices = {} if desk.money is None else desk.money.prices.by_item
+    price = prices.get(Ref.to("vessels", swap.vessel))
+    return desk.phrase("standings.by_quote") if price is not None and price.is_quote else ""
 
 
 def standing_of(desk: Desk, swap: Swap) -> str:

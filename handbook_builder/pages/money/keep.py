@@ -26,6 +26,7 @@ class KeepRow:
     link: Link
     standing: str
     landed: str | None
+    quoted: str
     freight: str | None
     breakage: str | None
     cost: str | None
@@ -82,6 +83,7 @@ def _row(desk: Desk, ident: str, known: VesselMoney) -> KeepRow:
         link=item_link("vessels", ident),
         standing=desk.phrase(f"keep.{_standing(known)}"),
         landed=None if price is None else desk.words.money(price.chosen(costing)),
+        quoted=_quoted(desk, ident) if price is not None and price.is_quote else "",
         freight=None if price is None else margin_shown(desk, price.freight_share),
         breakage=margin_shown(desk, known.breakage) if known.breakage else None,
         cost=span_shown(desk, known.cost),
@@ -91,6 +93,14 @@ def _row(desk: Desk, ident: str, known: VesselMoney) -> KeepRow:
         proven=len(known.products) if known.proven else 0,
         proving=proving_shown(desk, known.proving),
     )
+
+
+def _quoted(desk: Desk, ident: str) -> str:
+    """Return that a price was quoted and not paid, from how many on."""
+    quote = desk.studio.vessels[ident].quote
+    if quote is None:
+        return ""
+    return desk.phrase("keep.quoted", on=desk.words.day(quote.on), minimum=quote.minimum)
 
 
 def _standing(known: VesselMoney) -> str:

@@ -9,6 +9,7 @@ from handbook_builder.pages.papers.batch_sheet import page_of_batch_sheet
 from handbook_builder.pages.papers.burn_sheet import burn_sheets_of
 from handbook_builder.pages.papers.care import page_of_care
 from handbook_builder.pages.papers.hazards_told import hazards_told
+from handbook_builder.pages.papers.lesson import page_of_class_list, page_of_class_sheet
 from handbook_builder.pages.papers.notice import page_of_notice
 from handbook_builder.pages.papers.proof import page_of_proof
 from handbook_builder.pages.papers.sheet import page_of_sheet
@@ -27,11 +28,13 @@ _PAGES: Final = {
     Kind.SHEET: _page_of_sheet,
     Kind.PROOF: page_of_proof,
     Kind.BATCH: page_of_batch_sheet,
+    Kind.CLASS_SHEET: page_of_class_sheet,
+    Kind.CLASS_LIST: page_of_class_list,
 }
 
 
 def papers_of(desk: Desk) -> Iterator[Page]:
-    """Yield every paper that there is: nothing of what is not approved but its proof."""
+    """Yield every paper: of what is not approved its proof, and what a class needs."""
     for _, product in sorted(desk.judged.products.items()):
         for kind, page_of in _PAGES.items():
             if not refusal_of(desk, product, kind):

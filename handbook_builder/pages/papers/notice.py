@@ -138,15 +138,16 @@ def _all(desk: Desk, key: str) -> tuple[str, ...]:
 def _recalled(desk: Desk, batches: Iterable[Batch]) -> Iterator[Recalled]:
     """Yield each batch of which candles have left the studio, the oldest first."""
     for batch in batches:
-        given = given_by(desk.judged, batch)
-        if given:
+        given = [one for one in given_by(desk.judged, batch) if one.out > 0]
+        out = desk.account.batches[batch.source.id].given
+        if out:
             recipe = desk.studio.recipes[batch.recipe]
             yield Recalled(
                 product=recipe.title,
                 code=batch.code or desk.account.products[batch.recipe].code,
                 batch=batch.source.id,
                 poured=batch.on,
-                out=sum(handed.count for handed in given),
+                out=out,
                 first_out=given[0].on,
                 last_out=given[-1].on,
             )

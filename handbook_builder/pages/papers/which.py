@@ -12,10 +12,11 @@ from handbook_builder.pages.trade.parts import incident_link
 from handbook_builder.reading.kinds.trade import Incident
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.verdicts.incidents import is_open
+from handbook_builder.verdicts.screening import Screening
 
 
 class Kind(StrEnum):
-    """The papers: of a product, of an incident, of test candles, and of the studio itself."""
+    """The papers: of a product, an incident, test candles, a class, and of the studio itself."""
 
     CARE = "care"
     SHEET = "sheet"
@@ -24,6 +25,8 @@ class Kind(StrEnum):
     NOTICE = "notice"
     BURN = "burn-sheet"
     WALL = "wall"
+    CLASS_SHEET = "class-sheet"
+    CLASS_LIST = "class-list"
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,8 +39,11 @@ class OnPaper:
 
 MOST_LETTERS: Final = 400
 """How long the texts of a maker's own may be together on a paper of one page."""
-OF_PRODUCT: Final = (Kind.CARE, Kind.SHEET, Kind.PROOF, Kind.BATCH)
+OF_CLASS: Final = (Kind.CLASS_SHEET, Kind.CLASS_LIST)
+OF_PRODUCT: Final = (Kind.CARE, Kind.SHEET, Kind.PROOF, Kind.BATCH, *OF_CLASS)
 WALL_PATH: Final = f"papers/{Kind.WALL}"
+# What pupils may not pour either.
+_NOT_TAUGHT: Final = (Status.FAILED, Status.SUSPENDED, Status.RETIRED)
 
 
 def sender_of(desk: Desk) -> str:
@@ -78,12 +84,20 @@ def refusal_of(desk: Desk, product: Product, kind: Kind) -> str:
     if kind is Kind.BATCH:
         is_refused = bool(pour_refusal_of(desk, product))
         return desk.phrase("papers.none.batch-sheet", product=title) if is_refused else ""
+    if kind in OF_CLASS:
+        return "" if _is_taught(product) else desk.phrase("papers.none.lesson", product=title)
     if kind is Kind.PROOF:
         return "" if was_tested(product) else desk.phrase("papers.none.proof", product=title)
     if product.status is Status.APPROVED:
         return ""
     status = desk.words.status(product.status)
     return desk.phrase(f"papers.none.{kind}", product=title, status=status.word.lower())
+
+
+def _is_taught(product: Product) -> bool:
+    """Return whether pupils may pour it: heat is cleared, and nothing bad is known of it."""
+    is_cleared = product.screened.screening is Screening.CLEARED
+    return is_cleared and product.status not in _NOT_TAUGHT
 
 
 def was_tested(product: Product) -> bool:

@@ -14,6 +14,7 @@ from handbook_builder.pages.desk import Desk, Link, ref_link
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.papers.square import Square, square_of_pour
 from handbook_builder.pages.papers.which import batch_sheet_of
+from handbook_builder.pages.products.in_store import InStore, in_store
 from handbook_builder.pages.products.in_the_way import refusal_of
 from handbook_builder.pages.products.pour_form import PourForm, form_of
 from handbook_builder.pages.products.pour_steps import Work, work_of
@@ -118,6 +119,7 @@ class Sheet:
     rounded: Rounded
     work: Work
     table: Table
+    store: InStore
     why_not: str
     square: Square
     paper: Link | None
@@ -182,6 +184,7 @@ def sheet_of(desk: Desk, ident: str, count: int | None = None, scale: Scale | No
         rounded=_rounded(desk, product, pour, told),
         work=work_of(desk, product, pour, is_test=more is not None),
         table=_table(pour, _counts(desk, more)),
+        store=in_store(desk, ident),
         why_not=desk.phrase("pour.why_not"),
         square=square_of_pour(desk, ident),
         paper=None if refused else batch_sheet_of(desk, ident),

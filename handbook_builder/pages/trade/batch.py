@@ -37,6 +37,15 @@ class LotUsed:
 
 
 @dataclass(frozen=True, slots=True)
+class KeptBack:
+    """Candles that stay in the studio for good."""
+
+    on: date
+    count: int
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
 class NetCheck:
     """The filled masses of a batch against the label, by the rule of one market.
 
@@ -76,6 +85,7 @@ class BatchPage:
     checks: tuple[NetCheck, ...]
     net_note: str
     handed: tuple[Handed, ...]
+    kept: tuple[KeptBack, ...]
     notes: str
     own_tests: str
 
@@ -116,6 +126,9 @@ def _content(desk: Desk, batch: Batch) -> BatchPage:
         checks=tuple(_check(desk, market, one) for market, one in figures.checks.items()),
         net_note=desk.phrase("net_note"),
         handed=handed_from(desk, (batch,)),
+        kept=tuple(
+            KeptBack(one.on, one.count, one.why) for one in batch.kept if one.on <= desk.day
+        ),
         notes=batch.source.body,
         own_tests=desk.phrase("own_tests"),
     )

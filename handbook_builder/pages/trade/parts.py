@@ -5,10 +5,11 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from handbook_builder.derived.batches import BatchFigures, given_by
+from handbook_builder.derived.buyers import buyer_key
 from handbook_builder.derived.lots import lot_key, open_about_lot
 from handbook_builder.pages.desk import Desk, Link, name_of, ref_link
 from handbook_builder.pages.edition import Edition
-from handbook_builder.reading.kinds.trade import Batch, Incident
+from handbook_builder.reading.kinds.trade import Batch, Given, Incident
 from handbook_builder.reading.refs import Ref
 from handbook_builder.verdicts.batches import cured_on
 from handbook_builder.words import Word
@@ -32,12 +33,16 @@ class BatchLine:
 
 @dataclass(frozen=True, slots=True)
 class Handed:
-    """Candles that left the studio; `to` is None in the edition that names no recipient."""
+    """Candles that left the studio or came back.
+
+    `to` is None in the edition that names no recipient, else `path` is their page.
+    """
 
     on: date
     count: int
     how: str
     to: str | None
+    path: str
     batch: Link
 
 
@@ -122,19 +127,25 @@ def _product(desk: Desk, ident: str) -> str:
 
 def handed_from(desk: Desk, batches: Iterable[Batch]) -> tuple[Handed, ...]:
     """Return where the candles of some batches went, the oldest first."""
-    named = desk.edition is Edition.OWNER
     found = [
-        Handed(
-            on=handed.on,
-            count=handed.count,
-            how=desk.phrase(f"give.{handed.how}"),
-            to=handed.to if named else None,
-            batch=batch_link(desk, batch.source.id),
-        )
+        handed_row(desk, batch, handed)
         for batch in batches
         for handed in given_by(desk.judged, batch)
     ]
     return tuple(sorted(found, key=lambda one: (one.on, one.batch.path)))
+
+
+def handed_row(desk: Desk, batch: Batch, handed: Given) -> Handed:
+    """Return candles of a batch that went out or came back, with a name for whoever may see it."""
+    named = desk.edition is Edition.OWNER
+    return Handed(
+        on=handed.on,
+        count=handed.count,
+        how=desk.phrase(f"give.{handed.how}"),
+        to=handed.to if named else None,
+        path=f"buyers/{buyer_key(handed.to)}" if named else "",
+        batch=batch_link(desk, batch.source.id),
+    )
 
 
 def incident_line(desk: Desk, incident: Incident) -> IncidentLine:

@@ -57,12 +57,32 @@ _minutes: Final = or_bare(quantity(units.DURATION, 60.0))
 _multiple: Final = bounded(number, 0, 100, "a multiple above 0", above=True)
 
 
+def _step(node: Node, report: Report, key: str) -> Decimal | Bad:
+    """Read a step of prices: a sum above nothing."""
+    found = money(node, report, key)
+    if isinstance(found, Bad) or found > 0:
+        return found
+    return report.bad(node, "out_of_range", found=str(found), expected="a sum above 0")
+
+
 def _language(node: Node, report: Report, key: str) -> str | Bad:
     """Read a language by the two letters of ISO 639, as its catalogue of statements is called."""
     found = text(node, report, key)
     if isinstance(found, Bad) or re.fullmatch(r"[a-z]{2}", found):
         return found
     return report.bad(node, "not_a_language", found=found)
+
+
+@shape
+class Channel:
+    """Where candles are sold: what of a price goes to the tax, the card or market, the shop."""
+
+    multiple: float | None = optional(_multiple)
+    tax: float = optional(some_loss, 0.0)
+    fee: float = optional(some_loss, 0.0)
+    fee_each: Decimal | None = optional(money)
+    commission: float = optional(bounded(share, 0, 0.9, "a commission from 0 % to 90 %"), 0.0)
+    step: Decimal | None = optional(_step)
 
 
 @shape
@@ -87,6 +107,7 @@ class StudioRecord:
     languages: Mapping[str, tuple[str, ...]] = optional(
         table(choice("us", "eu", "gb"), one_or_many(_language)), MappingProxyType({})
     )
+    channels: Mapping[str, Channel] = optional(table(text, nested(Channel)), MappingProxyType({}))
     cycles_a_day: int = optional(count(1), 1)
     places: int | None = optional(count(1))
     incidents: int | None = optional(count(0))

@@ -27,6 +27,7 @@ from handbook_builder.reading.fields import (
     water_temperature_c,
     yes_no,
 )
+from handbook_builder.reading.kinds.asked import Asked, Quote
 from handbook_builder.reading.kinds.components import Component, component
 from handbook_builder.reading.lists import many, one_or_many
 from handbook_builder.reading.nodes import Map, Node
@@ -128,6 +129,8 @@ class Vessel:
     bulge: float = optional(share, 0.0)
     label_panel: LabelPanel | None = optional(nested(LabelPanel))
     breakage: float | None = optional(some_loss)
+    quote: Quote | None = optional(nested(Quote))
+    asked: tuple[Asked, ...] = optional(many(nested(Asked)), ())
     spec: int = optional(count(1), 1)
     spec_since: tuple[date, ...] = optional(one_or_many(day), ())
 
@@ -155,6 +158,7 @@ class Wax:
     add_at_c: float | None = optional(temperature_c)
     pour_at_c: float | None = optional(temperature_c)
     flash_point_c: float | None = optional(temperature_c)
+    asked: tuple[Asked, ...] = optional(many(nested(Asked)), ())
     spec: int = optional(count(1), 1)
     spec_since: tuple[date, ...] = optional(one_or_many(day), ())
 
@@ -196,6 +200,7 @@ class Wick:
     core: str = required(choice(*PLAIN_CORES, *METAL_CORES), "what the core is made of")
     lead_free: tuple[LeadFree, ...] = optional(one_or_many(nested(LeadFree)), ())
     fits: Fits | None = optional(_fits)
+    asked: tuple[Asked, ...] = optional(many(nested(Asked)), ())
     spec: int = optional(count(1), 1)
     spec_since: tuple[date, ...] = optional(one_or_many(day), ())
 
@@ -233,6 +238,7 @@ class Fragrance:
     safety_sheet: tuple[SafetySheet, ...] = optional(one_or_many(nested(SafetySheet)), ())
     components: tuple[Component, ...] = optional(many(component), ())
     sheet_lists: int | None = optional(count(0))
+    asked: tuple[Asked, ...] = optional(many(nested(Asked)), ())
     spec: int = optional(count(1), 1)
     spec_since: tuple[date, ...] = optional(one_or_many(day), ())
 
@@ -246,6 +252,7 @@ class Colorant:
     density_g_per_ml: float | None = optional(some_density)
     components: tuple[Component, ...] = optional(many(component), ())
     sheet_lists: int | None = optional(count(0))
+    asked: tuple[Asked, ...] = optional(many(nested(Asked)), ())
     spec: int = optional(count(1), 1)
     spec_since: tuple[date, ...] = optional(one_or_many(day), ())
 
@@ -281,6 +288,7 @@ class Packaging:
         choice("lid", "label", "caution_label", "box", "tag", "filler", "other"), "its form"
     )
     panel: PrintedPanel | None = optional(_panel)
+    asked: tuple[Asked, ...] = optional(many(nested(Asked)), ())
     spec: int = optional(count(1), 1)
     spec_since: tuple[date, ...] = optional(one_or_many(day), ())
 

@@ -24,7 +24,7 @@ from handbook_builder.reading.fields import (
     text,
 )
 from handbook_builder.reading.lists import many, table
-from handbook_builder.reading.nodes import Node
+from handbook_builder.reading.nodes import Node, Scalar
 from handbook_builder.reading.refs import Ref
 from handbook_builder.reading.shape import Source, nested, optional, required, shape
 
@@ -42,7 +42,15 @@ _BOUGHT_BY: Final = (units.MASS, units.VOLUME, units.COUNT)
 
 
 def _amount(node: Node, report: Report, key: str) -> Amount | Bad:
-    """Read a mass, a volume, or a number of pieces."""
+    """Read a mass, a volume, or a number of pieces: more than nothing."""
+    found = _any_amount(node, report, key)
+    if isinstance(found, Bad) or found.value > 0:
+        return found
+    return report.bad(node, "out_of_range", found=found.written, expected="more than nothing")
+
+
+def _any_amount(node: Node, report: Report, key: str) -> Amount | Bad:
+    """Read a mass, a volume, or a number of pieces; nothing at all is one too."""
     found = text(node, report, key)
     if isinstance(found, Bad):
         return found
@@ -55,8 +63,8 @@ def _amount(node: Node, report: Report, key: str) -> Amount | Bad:
         value, dimension = (good or tried)[0]
     if isinstance(value, units.Fault):
         return report.bad(node, value.code, **value.details)
-    if value <= 0:
-        return report.bad(node, "out_of_range", found=found, expected="more than nothing")
+    if value < 0:
+        return report.bad(node, "out_of_range", found=found, expected="0 or more")
     return Amount(value, dimension, found)
 
 
@@ -83,14 +91,65 @@ class Purchase:
     spread: str | None = optional(choice("mass", "value"))
 
 
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """What was found of an item: of one lot, or of what bears no lot."""
+
+    item: Ref
+    lot: str | None
+    quantity: Amount
+
+
+def _item_and_lot(node: Node, report: Report, key: str) -> tuple[Ref, str | None] | Bad:
+    """Read an item, or an item and its lot behind a space: `waxes/soy-blend W-2231`."""
+    found = text(node, report, key)
+    if isinstance(found, Bad):
+        return found
+    name, _, lot = found.partition(" ")
+    named = Scalar(text=name, plain=True, line=node.line, column=node.column)
+    item = item_name(named, report, key)
+    return item if isinstance(item, Bad) else (item, lot.strip() or None)
+
+
+def _counted(node: Node, report: Report, key: str) -> tuple[Counted, ...] | Bad:
+    """Read what was counted: an amount for each item, or for each item and lot."""
+    found = table(_item_and_lot, _any_amount, 1)(node, report, key)
+    if isinstance(found, Bad):
+        return found
+    return tuple(Counted(item, lot, amount) for (item, lot), amount in found.items())
+
+
+@shape
+class Count:
+    """The shelf counted on a day: what is there then, whatever the bills and batches say."""
+
+    source: Source
+    on: date = required(day, "a date")
+    counted: tuple[Counted, ...] = required(_counted, "items, or items and lots, with amounts")
+
+
 @shape
 class Given:
-    """Candles that left the studio."""
+    """Candles that left the studio, or that came back (`returned`) from whoever had them."""
 
     on: date = required(day, "a date")
     to: str = required(text, "who has them")
     count: int = required(count(1), "how many")
-    how: str = required(choice("sold", "gift"), "sold or gift")
+    how: str = required(choice("sold", "gift", "returned"), "sold, gift or returned")
+
+    @property
+    def out(self) -> int:
+        """Return by how many more are out: what came back counts against it."""
+        return -self.count if self.how == "returned" else self.count
+
+
+@shape
+class Kept:
+    """Candles that stay in the studio for good: for tests, as a sample, as a keepsake."""
+
+    on: date = required(day, "a date")
+    count: int = required(count(1), "how many")
+    why: str = required(reason, "what for")
 
 
 @shape
@@ -107,6 +166,7 @@ class Batch:
     weighed_g: Mapping[Ref, float] = optional(table(item_name, mass_g), MappingProxyType({}))
     net_g: tuple[float, ...] = optional(many(some_mass_g), ())
     given: tuple[Given, ...] = optional(many(nested(Given)), ())
+    kept: tuple[Kept, ...] = optional(many(nested(Kept)), ())
 
 
 @shape
