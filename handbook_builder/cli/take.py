@@ -126,7 +126,7 @@ def _tell(told: Telling, outcome: Outcome, *, as_json: bool) -> None:
         tell_verdict(outcome.told or told, step.draft)
     if outcome.result != "stayed":
         record = outcome.record or ""
-        told.say(f"take.{outcome.result}", file=plain(outcome.file), record=record)
+        told.say(f"take.result.{outcome.result}", file=plain(outcome.file), record=record)
     if outcome.moved:
         told.say("take.moved", place=plain(outcome.moved))
     if outcome.elsewhere:

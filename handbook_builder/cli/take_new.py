@@ -148,7 +148,8 @@ def take_incident(call: TakeCall, handed: HandedIncident, shown: str) -> Outcome
     counting, reading = _counting(call, handed, reading)
     studio = _studio(call, handed, reading)
     number = len(studio.incidents) + 1
-    told_by = call.told.text("take.told_by", by=handed.by) if handed.by else ""
+    told = call.told
+    told_by = told.text("take.told_by", by=handed.by) if handed.by else ""
     record = incident_record(studio, handed, number, told_by)
     if isinstance(record, Problem):
         raise StaysError([record])

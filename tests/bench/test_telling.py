@@ -15,7 +15,7 @@ from handbook_builder.writing.cycle_draft import CYCLE_KEYS, END_KEYS
 
 TELLERS = {"text", "say", "warn", "wrong"}
 # Groups whose sentence is chosen by a code; what may choose is checked in its own room's tests.
-CHOSEN = ("scale.", "lines.", "asked.", "questions.", "counted.", "caution_")
+CHOSEN = ("scale.", "lines.", "asked.", "questions.", "counted.", "caution_", "take.result.")
 
 
 def _sentences(found: dict[str, Any], under: str = "") -> Iterator[str]:
