@@ -90,9 +90,11 @@ def kept(sheet: "Page | Locator") -> None:
     line.filter(has_text=re.compile(r"^Kept at \d\d:\d\d:\d\d\.$")).wait_for()
 
 
-def type_in(sheet: "Page | Locator", values: Mapping[str, str] = READ) -> None:
+def type_in(
+    sheet: "Page | Locator", values: Mapping[str, str] = READ, day: str = "2026-11-28"
+) -> None:
     """Type a whole cycle, with what was seen and the pool on its way."""
-    sheet.locator("[data-key=day]").fill("2026-11-28")
+    sheet.locator("[data-key=day]").fill(day)
     sheet.locator("[data-key=time]").fill("09:30")
     for key, text in values.items():
         sheet.locator(f"[data-key={key}]").fill(text)

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 pytestmark = pytest.mark.browser
 
 ROOT: Final = Path(__file__).resolve().parents[2]
+DAY: Final = "2026-05-03"  # the day after what the demo has on file of it, and one more
 HANDBOOK: Final = (sys.executable, "-m", "handbook_builder")
 
 
@@ -65,8 +66,7 @@ def note(page: "Page") -> str:
 def test_taken_is_let_go_and_not_before(studio: Path, opened: "Callable[..., Page]") -> None:
     """Kept while it is only handed over; off the device once the record shows it; then afresh."""
     page = opened()
-    type_in(page)
-    page.locator("[data-tilt-new]").evaluate("it => it.hidden")
+    type_in(page, day=DAY)
     name, text = saved(page)
     build(studio)
     assert values_in(opened())["before"] == READ["before"]
@@ -84,10 +84,10 @@ def test_taken_is_let_go_and_not_before(studio: Path, opened: "Callable[..., Pag
 def test_the_next_cycle_after_one_was_taken(studio: Path, opened: "Callable[..., Page]") -> None:
     """One cycle of the file is taken, another follows on the page: the same file adds the rest."""
     page = opened()
-    type_in(page)
+    type_in(page, day=DAY)
     assert take(studio, *saved(page)).returncode == 0
     page.locator("[data-next]").click()
-    page.locator("[data-key=day]").fill("2026-11-30")
+    page.locator("[data-key=day]").fill("2026-05-04")
     page.locator("[data-key=before]").fill("254.1")
     page.locator("[data-key=after]").fill("235")
     kept(page)
@@ -107,7 +107,7 @@ def test_the_next_cycle_after_one_was_taken(studio: Path, opened: "Callable[...,
 def test_a_record_that_changed_otherwise(studio: Path, opened: "Callable[..., Page]") -> None:
     """Another cycle was written meanwhile: it is said, all is kept, and the file can be saved."""
     page = opened()
-    type_in(page)
+    type_in(page, day=DAY)
     command = [*HANDBOOK, "log", CANDLES[0], "--on", "2026-04-30", "--burned", "4 h", "--before",
                "270.7 g", "--after", "252 g", "--as-read"]  # fmt: skip
     subprocess.run(command, cwd=studio, check=True, timeout=120, capture_output=True)
@@ -125,7 +125,7 @@ def test_a_candle_that_ended_elsewhere_is_still_reached(
 ) -> None:
     """Its page is gone; what was typed stands on the page of several, to save or throw away."""
     page = opened()
-    type_in(page)
+    type_in(page, day=DAY)
     command = [*HANDBOOK, "log", CANDLES[0], "--end", "stopped", "--why", "it was dropped",
                "--left", "5 g", "--vessel-state", "sound", "--tilt", "untried"]  # fmt: skip
     subprocess.run(command, cwd=studio, check=True, timeout=120, capture_output=True)

@@ -109,12 +109,12 @@
     const name = (state, now) => [state.burn, handover.localTime(now).slice(0, 10), told6(state)].join("-") + ".txt";
     const pictureName = (state, number) => [state.burn, told6(state), number].join("-") + ".jpg";
 
-    function picturesOf(ours) {
+    function picturesOf(ours, base) {
       const found = {};
       ours.forEach((one, at) => {
         if (!one.photo) return;
-        const alt = one.alt.trim();
-        found[at + 1] = { file: one.photo.name, sha256: one.photo.sha256, ...(alt ? { alt } : {}) };
+        const alt = one.alt.trim() || quantities.fill(told.said.alt_unsaid, { number: base + at + 1 });
+        found[at + 1] = { file: one.photo.name, sha256: one.photo.sha256, alt };
       });
       return found;
     }
@@ -122,7 +122,7 @@
     function text(state, now) {
       const today = handover.localTime(now).slice(0, 10), ours = state.cycles.filter((one) => !isEmpty(one));
       const asRead = ours.map((one, at) => (one.as_read ? String(at + 1) : "")).filter(Boolean);
-      const pictures = picturesOf(ours), end = endOf(state);
+      const pictures = picturesOf(ours, state.base), end = endOf(state);
       const lines = [
         ["handover", "1"], ["kind", "cycles"], ["session", state.session],
         ["written", handover.localTime(now)], ["edition", told.edition], ["burn", state.burn],
