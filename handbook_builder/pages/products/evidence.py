@@ -9,7 +9,8 @@ from handbook_builder.figures.evidence import failure_upper_bound
 from handbook_builder.pages.desk import Desk, Link
 from handbook_builder.pages.products.proof import limits_of_odds, proof_of
 from handbook_builder.pages.tests.lines import CandleLine, lines_of
-from handbook_builder.verdicts.approval import NearMiss, Product, Status
+from handbook_builder.pages.tests.pictures import Strip, strips_by_cycle
+from handbook_builder.verdicts.approval import NearMiss, Product, Status, every_candle
 from handbook_builder.verdicts.candles import CandleVerdict
 
 _MORE: Final = (5, 10, 20, 30, 60)
@@ -17,13 +18,14 @@ _MORE: Final = (5, 10, 20, 30, 60)
 
 @dataclass(frozen=True, slots=True)
 class Spoken:
-    """The test candles that speak about a product, by how they speak."""
+    """The test candles that speak about a product, by how they speak, and their pictures."""
 
     passed: tuple[CandleLine, ...]
     failed: tuple[CandleLine, ...]
     burning: tuple[CandleLine, ...]
     incomplete: tuple[CandleLine, ...]
     void: tuple[CandleLine, ...]
+    pictures: tuple[Strip, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +53,7 @@ def spoken(desk: Desk, product: Product) -> Spoken:
         burning=lines_of(desk, found.burning),
         incomplete=lines_of(desk, found.incomplete),
         void=lines_of(desk, found.void),
+        pictures=strips_by_cycle(desk, every_candle(product)),
     )
 
 
