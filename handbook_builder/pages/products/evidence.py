@@ -10,6 +10,7 @@ from handbook_builder.pages.desk import Desk, Link
 from handbook_builder.pages.products.proof import limits_of_odds, proof_of
 from handbook_builder.pages.tests.glance import BurnPicture, pictures_of
 from handbook_builder.pages.tests.lines import CandleLine, lines_of
+from handbook_builder.pages.tests.pictures import Strip, strips_by_cycle
 from handbook_builder.verdicts.approval import NearMiss, Product, Status, every_candle
 from handbook_builder.verdicts.candles import CandleVerdict
 
@@ -18,7 +19,7 @@ _MORE: Final = (5, 10, 20, 30, 60)
 
 @dataclass(frozen=True, slots=True)
 class Spoken:
-    """The test candles that speak about a product, by how they speak."""
+    """The test candles that speak about a product, by how they speak, and their pictures."""
 
     passed: tuple[CandleLine, ...]
     failed: tuple[CandleLine, ...]
@@ -27,6 +28,7 @@ class Spoken:
     void: tuple[CandleLine, ...]
     glances: tuple[BurnPicture, ...]
     ladder: tuple[CandleLine, ...]
+    pictures: tuple[Strip, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +58,7 @@ def spoken(desk: Desk, product: Product) -> Spoken:
         void=lines_of(desk, found.void),
         glances=pictures_of(desk, every_candle(product)),
         ladder=lines_of(desk, found.ladder),
+        pictures=strips_by_cycle(desk, every_candle(product)),
     )
 
 

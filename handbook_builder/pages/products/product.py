@@ -31,7 +31,6 @@ from handbook_builder.pages.products.watches import watched
 from handbook_builder.pages.products.wick_advice import WickAdvice, advice_on
 from handbook_builder.pages.tests.charts import Chart, charts_of
 from handbook_builder.pages.tests.diagnosis import Diagnosis, diagnosis_of_product
-from handbook_builder.pages.tests.pictures import Strip, strips_by_cycle
 from handbook_builder.pages.trade.parts import BatchLine, batch_lines
 from handbook_builder.pages.workings import Working
 from handbook_builder.verdicts.approval import Product, Status, every_candle
@@ -88,7 +87,6 @@ class ProductPage:
     diagnosis: Diagnosis | None
     advice: WickAdvice | None
     charts: tuple[Chart, ...]
-    pictures: tuple[Strip, ...]
     cost: Cost | None
     label: Link
     cautions: tuple[str, ...]
@@ -139,7 +137,6 @@ def _content(desk: Desk, product: Product) -> ProductPage:
         diagnosis=diagnosis_of_product(desk, product),
         advice=advice_on(desk, product),
         charts=charts_of(desk, every_candle(product)),
-        pictures=strips_by_cycle(desk, every_candle(product)),
         cost=cost_of(desk, ident),
         label=label_link(desk, ident),
         cautions=(*_cautions(desk, product), desk.phrase("cautions_source")),
