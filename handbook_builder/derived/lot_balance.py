@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from handbook_builder.derived.money.bills import quantity_of
+from handbook_builder.once import once
 from handbook_builder.problems import Place
 from handbook_builder.reading.kinds.making import Burn
 from handbook_builder.reading.kinds.trade import Batch, Line
@@ -56,6 +57,7 @@ class LotBalance:
         return exceeds(self.amount, self.bought * (1.0 + self.tolerance))
 
 
+@once
 def lot_balances(studio: Studio, day: date) -> Mapping[tuple[Ref, str], LotBalance]:
     """Return the balance of every lot that was bought by `day`, by item and lot."""
     used: dict[tuple[Ref, str], list[Taken]] = defaultdict(list)
