@@ -13,6 +13,7 @@ from handbook_builder.figures.load import blended_limit
 from handbook_builder.hazards.classify import Result, classify
 from handbook_builder.hazards.component import Component, Note
 from handbook_builder.hazards.steps import Mixture, Step, blend, steps
+from handbook_builder.once import once
 from handbook_builder.reading.kinds import components as written
 from handbook_builder.reading.kinds.items import Colorant, Fragrance
 from handbook_builder.reading.kinds.making import Recipe
@@ -22,6 +23,8 @@ MARKETS: Final = frozenset({"eu", "gb"})
 # Shares are written with seven digits behind the point at the most: of fractions with no larger
 # denominator the one nearest to a float is the decimal number that was written.
 _FINEST: Final = 10**8
+# Items by their ids, each with its share.
+_Parts = tuple[tuple[str, Fraction], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,15 +50,32 @@ def candle_hazards(studio: Studio, recipe: Recipe, day: date) -> CandleHazards:
 
     Steps are looked for up to what the waxes take, or to the recipe's own load if that is more.
     """
-    mixture, load = mixture_of(studio, recipe)
+    if studio.recipes.get(recipe.source.id) is recipe:
+        return _on_file(studio, recipe.source.id, day)
+    return _hazards(studio, recipe, day)
+
+
+@once
+def _on_file(studio: Studio, recipe: str, day: date) -> CandleHazards:
+    return _hazards(studio, studio.recipes[recipe], day)
+
+
+def _hazards(studio: Studio, recipe: Recipe, day: date) -> CandleHazards:
+    load = sum(_oils_and_dyes(recipe)[0].values(), Fraction(0))
     limits = {ident: studio.waxes[ident].max_load for ident in recipe.wax}
     up_to = max(load, exactly(blended_limit(recipe.wax, limits)))
     return CandleHazards(
         load_on_wax=load,
         up_to=up_to,
         result=hazards_now(studio, recipe, day),
-        steps=steps(mixture, up_to),
+        steps=_steps(studio, *_portions(recipe), up_to),
     )
+
+
+@once
+def _steps(studio: Studio, oils: _Parts, dyes: _Parts, up_to: Fraction) -> tuple[Step, ...]:
+    """Return the steps of whatever holds the same oils and dyes: they are of any load."""
+    return steps(_mixture(studio, oils, dyes), up_to)
 
 
 def hazards_now(studio: Studio, recipe: Recipe, day: date) -> Result:
@@ -76,15 +96,30 @@ def mixture_of(studio: Studio, recipe: Recipe) -> tuple[Mixture, Fraction]:
 
     The oils keep their proportions, and the dyes what they are of the wax.
     """
+    load = sum(_oils_and_dyes(recipe)[0].values(), Fraction(0))
+    return _mixture(studio, *_portions(recipe)), load
+
+
+def _oils_and_dyes(recipe: Recipe) -> tuple[Mapping[str, Fraction], Mapping[str, Fraction]]:
+    """Return the mass of each oil, and of each dye, over the mass of wax."""
     dyes = {ident: exactly(share) for ident, share in recipe.colorant.items()}
-    loads = _loads(recipe, sum(dyes.values(), Fraction(0)))
+    return _loads(recipe, sum(dyes.values(), Fraction(0))), dyes
+
+
+def _portions(recipe: Recipe) -> tuple[_Parts, _Parts]:
+    """Return each oil as a share of all oils, and each dye as a share of the wax."""
+    loads, dyes = _oils_and_dyes(recipe)
     load = sum(loads.values(), Fraction(0))
-    oils = studio.fragrances
+    return tuple((ident, part / load) for ident, part in loads.items()), tuple(dyes.items())
+
+
+def _mixture(studio: Studio, oils: _Parts, dyes: _Parts) -> Mixture:
+    known, colours = studio.fragrances, studio.colorants
     return Mixture(
-        oil=blend((part / load, _components(oils[ident])) for ident, part in loads.items()),
-        dyes=blend((part, _components(studio.colorants[ident])) for ident, part in dyes.items()),
-        dye_on_wax=sum(dyes.values(), Fraction(0)),
-    ), load
+        oil=blend((part, _components(known[ident])) for ident, part in oils),
+        dyes=blend((part, _components(colours[ident])) for ident, part in dyes),
+        dye_on_wax=sum((part for _, part in dyes), Fraction(0)),
+    )
 
 
 def _loads(recipe: Recipe, dye: Fraction) -> Mapping[str, Fraction]:

@@ -11,6 +11,7 @@ from datetime import date
 
 from handbook_builder.derived.money.bills import quantity_of
 from handbook_builder.derived.takings import Taken, takings
+from handbook_builder.once import once
 from handbook_builder.reading.kinds.trade import Counted, Line
 from handbook_builder.reading.refs import Ref
 from handbook_builder.studio.studio import Studio
@@ -74,6 +75,7 @@ class _Found:
     amount: float
 
 
+@once
 def lot_balances(studio: Studio, day: date) -> Mapping[tuple[Ref, str], LotBalance]:
     """Return the balance of every lot that was bought by `day`, by item and lot."""
     return {

@@ -2,15 +2,18 @@
 
 import hashlib
 import re
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from typing import Final
 
+from handbook_builder.once import once
 from handbook_builder.reading.kinds.trade import Batch, Incident
 from handbook_builder.reading.refs import Ref
+from handbook_builder.studio.found import bills_in_order
 from handbook_builder.studio.studio import Studio
-from handbook_builder.verdicts.incidents import Touch, is_open, touch
+from handbook_builder.verdicts.incidents import Touch, open_incidents, touch
 
 # A lot written so is its own name in an address; any other gets a few digits of a hash.
 _PLAIN: Final = re.compile(r"[A-Z0-9]+(?:-[A-Z0-9]+)*")
@@ -61,6 +64,7 @@ def lot_key(item: Ref, lot: str) -> str:
     return f"{start}--{plain}--{digest}"
 
 
+@once
 def lots_on(studio: Studio, day: date) -> tuple[Lot, ...]:
     """Return every lot that was bought or used on or before `day`, by item and lot."""
     return tuple(lot_on(studio, day, item, lot) for item, lot in sorted(_known(studio, day)))
@@ -79,6 +83,7 @@ def _known(studio: Studio, day: date) -> set[tuple[Ref, str]]:
     return bought | {pair for lots in used for pair in lots.items()}
 
 
+@once
 def poured_by(studio: Studio, day: date) -> tuple[Batch, ...]:
     """Return the batches poured on or before `day`, the oldest first."""
     known = (batch for batch in studio.batches.values() if batch.on <= day)
@@ -91,30 +96,46 @@ def lot_on(studio: Studio, day: date, item: Ref, lot: str) -> Lot:
         item=item,
         lot=lot,
         deliveries=tuple(deliveries_of(studio, day, item, lot)),
-        batches=tuple(
-            batch.source.id for batch in poured_by(studio, day) if batch.lots.get(item) == lot
-        ),
+        batches=_batches_by_lot(studio, day).get((item, lot), ()),
         incidents=open_about_lot(studio, day, item, lot),
     )
 
 
 def open_about_lot(studio: Studio, day: date, item: Ref, lot: str) -> tuple[Incident, ...]:
     """Return the incidents that are open about a lot or its whole item, by number."""
-    about = (
+    return tuple(
         incident
-        for incident in studio.incidents.values()
-        if is_open(incident, day) and incident.about == item and incident.lot in (None, lot)
+        for incident in open_incidents(studio, day)
+        if incident.about == item and incident.lot in (None, lot)
     )
-    return tuple(sorted(about, key=lambda one: one.number))
 
 
 def deliveries_of(studio: Studio, day: date, item: Ref, lot: str) -> Iterator[Delivery]:
     """Yield the bills that brought a lot by `day`, the oldest first."""
-    for ident, one in sorted(studio.purchases.items(), key=lambda pair: (pair[1].on, pair[0])):
-        if one.on <= day:
-            for line in one.lines:
-                if (line.item, line.lot) == (item, lot):
-                    yield Delivery(ident, one.supplier, one.on, line.quantity.written)
+    for delivery in _deliveries(studio).get((item, lot), ()):
+        if delivery.on <= day:
+            yield delivery
+
+
+@once
+def _deliveries(studio: Studio) -> Mapping[tuple[Ref, str | None], tuple[Delivery, ...]]:
+    """Return the deliveries of every lot, the oldest first."""
+    found: dict[tuple[Ref, str | None], list[Delivery]] = defaultdict(list)
+    for ident, one in bills_in_order(studio):
+        for line in one.lines:
+            brought = Delivery(ident, one.supplier, one.on, line.quantity.written)
+            found[line.item, line.lot].append(brought)
+    return {lot: tuple(brought) for lot, brought in found.items()}
+
+
+@once
+def _batches_by_lot(studio: Studio, day: date) -> Mapping[tuple[Ref, str], tuple[str, ...]]:
+    """Return the batches poured by `day` by each lot in them, the oldest first."""
+    found: dict[tuple[Ref, str], list[str]] = defaultdict(list)
+    for batch in poured_by(studio, day):
+        for lot in batch.lots.items():
+            found[lot].append(batch.source.id)
+    return {lot: tuple(batches) for lot, batches in found.items()}
 
 
 def touched_by(studio: Studio, day: date, incident: Incident) -> tuple[Touched, ...]:

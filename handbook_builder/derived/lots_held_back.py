@@ -7,8 +7,9 @@ from datetime import date
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.reading.kinds.trade import Incident
 from handbook_builder.reading.refs import Ref
+from handbook_builder.studio.found import lines_by_item
 from handbook_builder.studio.studio import Studio, spec_as_of
-from handbook_builder.verdicts.incidents import is_open, open_about_lots
+from handbook_builder.verdicts.incidents import open_about_lots, open_incidents
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,12 +36,11 @@ def _good_lots(studio: Studio, item: Ref, day: date) -> Iterator[str]:
     known = studio.item(item)
     bad = {
         incident.lot
-        for incident in studio.incidents.values()
-        if incident.about == item and incident.lot is not None and is_open(incident, day)
+        for incident in open_incidents(studio, day)
+        if incident.about == item and incident.lot is not None
     }
-    for bought in studio.purchases.values():
-        if bought.on > day or spec_as_of(known, bought.on) != spec_as_of(known, day):
-            continue
-        for line in bought.lines:
-            if line.item == item and line.lot is not None and line.lot not in bad:
-                yield line.lot
+    for billed in lines_by_item(studio).get(item, ()):
+        on, lot = billed.purchase.on, billed.line.lot
+        is_as_now = on <= day and spec_as_of(known, on) == spec_as_of(known, day)
+        if is_as_now and lot is not None and lot not in bad:
+            yield lot

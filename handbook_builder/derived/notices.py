@@ -2,7 +2,7 @@
 
 import math
 from collections import defaultdict
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from posixpath import normpath, relpath
 from typing import Final
@@ -12,6 +12,7 @@ from handbook_builder.derived.hands import Guides, forbidden_work, unknown_pages
 from handbook_builder.derived.lot_balance import LotBalance, lot_balances
 from handbook_builder.derived.photos import IN_NOTE, photo_notices
 from handbook_builder.notices import notice
+from handbook_builder.once import once
 from handbook_builder.problems import Place, Problem, in_order
 from handbook_builder.reading.fields import near
 from handbook_builder.reading.records import KINDS
@@ -130,6 +131,12 @@ def fill_notices(studio: Studio, day: date) -> Iterator[Problem]:
             grams = f"{round(net_fill(studio, recipe).net_g, _BLUR):.1f}"
             details = {"recipe": ident, "grams": grams}
             yield notice(recipe.source.place("fill"), "fill_unwritten", details)
+
+
+@once
+def fills_unwritten(studio: Studio, day: date) -> Mapping[str, Problem]:
+    """Return the notices about fills that are not written in grams, by the recipe's file."""
+    return {found.place.file: found for found in fill_notices(studio, day)}
 
 
 def _may_not(studio: Studio, day: date) -> Iterator[Problem]:

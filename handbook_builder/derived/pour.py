@@ -13,6 +13,7 @@ from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.reading.refs import Ref
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import Product
+from handbook_builder.verdicts.judge import burned_of
 
 USUAL_STEP_G: Final = 0.1
 _SLACK: Final = 1e-9
@@ -56,8 +57,7 @@ def newest_step_g(account: Account, product: Product) -> float:
     ident, evidence = product.recipe.source.id, product.evidence
     candles = {
         each_burn.candle.id: each_burn.candle.seen.burn
-        for each_burn in account.judged.burns.values()
-        if each_burn.candle.seen.burn.recipe == ident
+        for each_burn in burned_of(account.judged).get(ident, ())
     }
     # A recipe whose candle another recipe proved has no test candles of its own.
     shared = (evidence.passed, evidence.failed, evidence.burning, evidence.incomplete)

@@ -10,6 +10,7 @@ from handbook_builder.derived.account import Account
 from handbook_builder.figures.burn import hours_left
 from handbook_builder.verdicts.approval import Burned, Product
 from handbook_builder.verdicts.combination import within
+from handbook_builder.verdicts.judge import burned_alike
 from handbook_builder.verdicts.readings import Verdict
 
 _LAST_CYCLES: Final = 3
@@ -87,7 +88,7 @@ def _sisters(account: Account, burned: Burned) -> tuple[Burned, ...]:
     target, protocol = burned.combination, account.studio.protocol
     return tuple(
         burn
-        for burn in account.judged.burns.values()
+        for burn in burned_alike(account.judged).get(target.identities, ())
         if burn.candle.verdict is not Verdict.VOID
         and not burn.candle.seen.burn.is_misuse
         and burn.candle.id != burned.candle.id

@@ -1,16 +1,20 @@
 """The size of wick worth pouring next, from the studio's own burns in the same surroundings."""
 
-from collections.abc import Iterator, Sequence
+from collections import defaultdict
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Final
 
 from handbook_builder.derived.account import Account
 from handbook_builder.derived.burns import CycleFigures
 from handbook_builder.derived.diagnoses import full_share
 from handbook_builder.figures.next_wick import Advice, Need, Trial, next_wick
+from handbook_builder.once import once
 from handbook_builder.reading.kinds.making import Made
 from handbook_builder.verdicts.approval import Burned, Product
 from handbook_builder.verdicts.candles import CandleVerdict
+from handbook_builder.verdicts.combination import Named
 from handbook_builder.verdicts.cycles import is_full
+from handbook_builder.verdicts.judge import Judged
 from handbook_builder.verdicts.readings import Verdict, exceeds
 
 # Loads on the wax within one percentage point are taken as the same load (this project's own).
@@ -48,12 +52,21 @@ def burns_alike(account: Account, product: Product) -> tuple[Burned, ...]:
     """
     return tuple(
         burn
-        for burn in account.judged.burns.values()
+        for burn in _by_vessel(account.judged).get(product.combination.identities.vessel, ())
         if burn.candle.seen.cycles
         and burn.candle.verdict is not Verdict.VOID
         and not burn.candle.seen.burn.is_misuse
         and _alike(account, burn, product)
     )
+
+
+@once
+def _by_vessel(judged: Judged) -> Mapping[Named, tuple[Burned, ...]]:
+    """Return the test candles by their vessel in its specification."""
+    found: dict[Named, list[Burned]] = defaultdict(list)
+    for one in judged.burns.values():
+        found[one.combination.identities.vessel].append(one)
+    return {vessel: tuple(burns) for vessel, burns in found.items()}
 
 
 def _alike(account: Account, one: Burned, product: Product) -> bool:

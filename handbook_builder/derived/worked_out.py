@@ -5,6 +5,7 @@ from datetime import date
 
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.reading.refs import Ref
+from handbook_builder.studio.found import lines_by_item
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.batches import code_on
 from handbook_builder.verdicts.fills import net_fill
@@ -35,14 +36,14 @@ def fill_in_grams(studio: Studio, recipe: Recipe) -> float | None:
 
 def lots_on_shelf(studio: Studio, items: Iterable[Ref], on: date) -> Mapping[Ref, tuple[str, ...]]:
     """Return the lots of each item that were bought by a day, the newest first."""
-    bought = [
-        (bill.on, line.item, line.lot)
-        for bill in studio.purchases.values()
-        for line in bill.lines
-        if line.lot is not None and bill.on <= on
-    ]
-    newest = sorted(bought, reverse=True)
-    lots = {
-        item: tuple(dict.fromkeys(lot for _, one, lot in newest if one == item)) for item in items
-    }
+    lots = {item: _newest_lots(studio, item, on) for item in items}
     return {item: known for item, known in lots.items() if known}
+
+
+def _newest_lots(studio: Studio, item: Ref, on: date) -> tuple[str, ...]:
+    bought = [
+        (billed.purchase.on, billed.line.lot)
+        for billed in lines_by_item(studio).get(item, ())
+        if billed.line.lot is not None and billed.purchase.on <= on
+    ]
+    return tuple(dict.fromkeys(lot for _, lot in sorted(bought, reverse=True)))

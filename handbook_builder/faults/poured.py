@@ -17,12 +17,13 @@ from handbook_builder.problems import Place, Problem, problem
 from handbook_builder.reading.fields import near
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.reading.refs import ITEM_FOLDERS, Ref
+from handbook_builder.studio.found import burns_by_recipe, lots_first_bought
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.verdicts.batches import code_on, is_former
 from handbook_builder.verdicts.code import is_code, plain
 from handbook_builder.verdicts.copies import copies_among
-from handbook_builder.verdicts.judge import judge
+from handbook_builder.verdicts.judge import Judged, Memory, judge
 from handbook_builder.verdicts.readings import Verdict
 from handbook_builder.verdicts.seen import seen_on
 
@@ -69,15 +70,24 @@ class _Recipes:
         self.studio = studio
         seen = (seen_on(burn, date.max) for burn in studio.burns.values())
         self.copies = copies_among(candle for candle in seen if candle is not None)
-        self.bearing = cache(self._bearing)
+        self.memory = Memory(repeats=frozenset(self.copies))
+        self.names: dict[str, set[str]] = defaultdict(set)
+        for ident, recipe in studio.recipes.items():
+            self.names[recipe.vessel].add(ident)
+        for burn in studio.burns.values():
+            self.names[burn.made.vessel].add(burn.recipe)
+        self.by_vessel = cache(self._of_vessel)
         self.product = cache(self._product)
 
     def _product(self, recipe: str, day: date) -> Product:
-        return judge(self.bearing(recipe), day).products[recipe]
+        return self._judged(recipe, day).products[recipe]
+
+    def _judged(self, recipe: str, day: date) -> Judged:
+        return judge(self.bearing(recipe), day, self.memory, recipe)
 
     def passed(self, recipe: str, day: date) -> set[str]:
         """Return the candles that had passed by a day as any make-up that a recipe ever was."""
-        judged = judge(self.bearing(recipe), day)
+        judged = self._judged(recipe, day)
         own = {
             ident
             for ident, one in judged.burns.items()
@@ -85,19 +95,23 @@ class _Recipes:
         }
         return own | {candle.id for candle in judged.products[recipe].evidence.passed}
 
-    def _bearing(self, recipe: str) -> Studio:
-        """Return the studio with the recipes and test candles that may speak about one recipe.
+    def bearing(self, recipe: str) -> Studio:
+        """Return the studio with what may speak about one recipe."""
+        return self.by_vessel(self.studio.recipes[recipe].vessel)
 
-        Those are of every recipe that is made or was tested in its vessel: without the same
+    def _of_vessel(self, vessel: str) -> Studio:
+        """Return the studio with the recipes and candles that may speak about those of a vessel.
+
+        Those are of every recipe that is made or was tested in it: without the same
         vessel no candle is alike. A candle whose record copies another's needs that other.
         """
-        vessel, burns = self.studio.recipes[recipe].vessel, self.studio.burns
-        made = {ident for ident, one in self.studio.recipes.items() if one.vessel == vessel}
-        names = made | {burn.recipe for burn in burns.values() if burn.made.vessel == vessel}
+        burns = self.studio.burns
+        names = self.names[vessel]
         recipes = {name: self.studio.recipes[name] for name in sorted(names)}
-        near = {ident for ident, one in burns.items() if one.recipe in names}
+        filed = burns_by_recipe(self.studio)
+        near = {burn.source.id for name in names for burn in filed.get(name, ())}
         near |= {twin for ident in near for twin in self.copies.get(ident, ())}
-        burned = {ident: burns[ident] for ident in burns if ident in near}
+        burned = {ident: burns[ident] for ident in sorted(near)}
         vessels = {one.made.vessel for one in burned.values()}
         vessels |= {each_recipe.vessel for each_recipe in recipes.values()}
         return replace(
@@ -162,7 +176,7 @@ def of_another(studio: Studio) -> Iterator[Problem]:
 
 def untraceable(studio: Studio) -> Iterator[Problem]:
     """Yield a problem for each lot, of a batch or an incident, that no bill lists in time."""
-    bought = _first_bought(studio)
+    bought = lots_first_bought(studio)
     for batch in studio.batches.values():
         for item, lot in batch.lots.items():
             place = batch.source.place(f"lots.{item}")
@@ -201,17 +215,6 @@ def alike_lots(studio: Studio) -> Iterator[Problem]:
             if line.lot is not None and first != line.lot:
                 details = {"found": line.lot, "other": first, "item": line.item}
                 yield problem(bill.source.place(f"lines[{index}].lot"), "lots_alike", details)
-
-
-def _first_bought(studio: Studio) -> dict[Ref, dict[str, date]]:
-    """Return when each lot was first bought, by item and lot."""
-    found: dict[Ref, dict[str, date]] = defaultdict(dict)
-    for bill in studio.purchases.values():
-        for line in bill.lines:
-            if line.lot is not None:
-                first = found[line.item].get(line.lot, bill.on)
-                found[line.item][line.lot] = min(first, bill.on)
-    return found
 
 
 def _lot(

@@ -4,6 +4,7 @@ import re
 import unicodedata
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from math import ceil, sqrt
 from typing import Final
 
@@ -56,15 +57,22 @@ def _size_pt(block: Text | Field, face: Typeface, scale: Scale) -> float:
     return ceil(size / MM_PER_POINT * _STEPS) / _STEPS
 
 
+@lru_cache(maxsize=4096)
+def _paragraphs(text: str) -> tuple[tuple[str, ...], ...]:
+    """Return the words of each paragraph of a text, which is tried in many widths."""
+    paragraphs = composed(text).split("\n")
+    return tuple(tuple(_SPACES.split(paragraph.strip(" \t"))) for paragraph in paragraphs)
+
+
 def _lines(text: str, face: Typeface, first: float, width: float) -> Iterator[tuple[str, float]]:
     """Yield each line and its width, all of the size; the first may be as wide as `first`.
 
     A word that is wider than the line stands alone on it.
     """
     space, room = face.advances[" "], first
-    for paragraph in composed(text).split("\n"):
+    for paragraph in _paragraphs(text):
         line, wide = "", 0.0
-        for word in _SPACES.split(paragraph.strip(" \t")):
+        for word in paragraph:
             word_wide = face.width(word)
             if line and wide + space + word_wide > room:
                 yield line, wide

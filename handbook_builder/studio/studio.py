@@ -28,7 +28,7 @@ from handbook_builder.studio.protocol import Protocol, in_force
 D = TypeVar("D", bound=Dated)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, weakref_slot=True)
 class Studio:
     """All that the studio knows, each kind by id."""
 

@@ -11,9 +11,11 @@ from datetime import date, timedelta
 from enum import StrEnum
 
 from handbook_builder.figures.load import MakeUp, measured_make_up
+from handbook_builder.once import once
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.reading.kinds.trade import Batch, Incident
 from handbook_builder.reading.refs import WEIGHED_FOLDERS, Ref
+from handbook_builder.studio.found import first_in_lots
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import REACH, SUSPENDING
 from handbook_builder.verdicts.candles import candle_failed
@@ -28,14 +30,14 @@ from handbook_builder.verdicts.hands import may_not
 from handbook_builder.verdicts.incidents import (
     Touch,
     held_by,
-    is_open,
     open_about_batch,
     open_incident,
     open_incident_lot,
+    open_on_file,
     touch,
 )
-from handbook_builder.verdicts.judge import Judged
-from handbook_builder.verdicts.readings import Verdict, exceeds
+from handbook_builder.verdicts.judge import Judged, failed_in
+from handbook_builder.verdicts.readings import exceeds
 from handbook_builder.verdicts.reason import Reason, quantity
 from handbook_builder.verdicts.screening import Screening, vessel_not_cleared
 
@@ -104,6 +106,7 @@ def is_former(studio: Studio, batch: Batch) -> bool:
     return plain(code_on(studio, batch.recipe, batch.on)) != plain(batch.code)
 
 
+@once
 def code_on(studio: Studio, recipe: str, day: date) -> str:
     """Return the code of what a recipe's candle is on `day`."""
     return code_of_combination(combination_of_recipe(studio, studio.recipes[recipe], day))
@@ -160,10 +163,8 @@ def _disproven(judged: Judged, batch: Batch) -> Iterator[Reason]:
     """Yield what has spoken against the batch's own make-up, whenever it was found out."""
     studio, recipe = judged.studio, judged.studio.recipes[batch.recipe]
     poured = combination_of_recipe(studio, recipe, batch.on)
-    known = not is_former(studio, batch)
-    for burn in judged.burns.values():
-        failed = known and burn.candle.verdict is Verdict.FAIL
-        if failed and burn.is_within(poured, studio.protocol, REACH):
+    for burn in () if is_former(studio, batch) else failed_in(judged):
+        if burn.is_within(poured, studio.protocol, REACH):
             yield candle_failed(burn.candle)
     vessel = judged.vessels[recipe.vessel]
     if vessel.screening is Screening.REFUSED:
@@ -286,22 +287,16 @@ def _fill_off(studio: Studio, batch: Batch) -> Iterator[Reason]:
 
 def _untraced(studio: Studio, batch: Batch) -> Iterator[Reason]:
     """Yield each thing in the batch that came in lots, when it does not say which it used."""
-    in_lots = {
-        line.item
-        for bought in studio.purchases.values()
-        if bought.on <= batch.on
-        for line in bought.lines
-        if line.lot is not None
-    }
+    in_lots = first_in_lots(studio)
     for item in held_by(studio.recipes[batch.recipe]):
-        if item in in_lots and item not in batch.lots:
+        if in_lots.get(item, date.max) <= batch.on and item not in batch.lots:
             yield Reason("batch_lot_missing", batch.source.place("lots"), {"item": item})
 
 
 def _poured_anyway(studio: Studio, batch: Batch) -> Iterator[Reason]:
     """Yield the incidents that were open about the batch, or a lot in it, when it was poured."""
-    for incident in studio.incidents.values():
-        if is_open(incident, batch.on) and touch(studio, incident, batch) is not None:
+    for incident in open_on_file(studio, batch.on):
+        if touch(studio, incident, batch) is not None:
             details = {"on": batch.on, "number": incident.number}
             yield Reason("poured_while_suspended", batch.source.place("on"), details)
 
@@ -311,8 +306,8 @@ def _given_anyway(judged: Judged, batch: Batch) -> Iterator[Reason]:
     for index, one in enumerate(batch.given):
         if one.on > judged.as_of or one.out < 0:
             continue
-        for incident in judged.studio.incidents.values():
-            if is_open(incident, one.on) and touch(judged.studio, incident, batch) is not None:
+        for incident in open_on_file(judged.studio, one.on):
+            if touch(judged.studio, incident, batch) is not None:
                 details = {"count": one.count, "on": one.on, "number": incident.number}
                 place = batch.source.place(f"given[{index}]")
                 yield Reason("given_while_suspended", place, details)

@@ -7,6 +7,7 @@ from datetime import date
 from typing import Final
 
 from handbook_builder.figures.load import MakeUp, measured_make_up
+from handbook_builder.once import once
 from handbook_builder.reading.kinds.items import Item
 from handbook_builder.reading.kinds.making import Made, Recipe
 from handbook_builder.reading.refs import Ref
@@ -65,7 +66,17 @@ class Difference:
 
 def combination_of_recipe(studio: Studio, recipe: Recipe, day: date) -> Combination:
     """Return what the recipe's candle is on `day`, in the specifications sold that day."""
+    if studio.recipes.get(recipe.source.id) is recipe:
+        return _on_file(studio, recipe.source.id, day)
+    return _combined(studio, recipe, day)
 
+
+@once
+def _on_file(studio: Studio, recipe: str, day: date) -> Combination:
+    return _combined(studio, studio.recipes[recipe], day)
+
+
+def _combined(studio: Studio, recipe: Recipe, day: date) -> Combination:
     def named(item: Item) -> Named:
         return Named(item.source.id, spec_as_of(item, day))
 

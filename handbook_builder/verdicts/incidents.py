@@ -5,9 +5,11 @@ from datetime import date, timedelta
 from enum import StrEnum
 from typing import Final
 
+from handbook_builder.once import once
 from handbook_builder.reading.kinds.making import Burn, Recipe, items_of, made_of
 from handbook_builder.reading.kinds.trade import Batch, Incident
 from handbook_builder.reading.refs import Ref
+from handbook_builder.studio.found import batches_by_recipe, lots_first_bought
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.combination import combination_of_recipe, within
 from handbook_builder.verdicts.reason import Reason
@@ -35,10 +37,16 @@ def is_open(incident: Incident, day: date) -> bool:
     return incident.on <= day and not closed
 
 
+@once
+def open_on_file(studio: Studio, day: date) -> tuple[Incident, ...]:
+    """Return every incident that is open on `day`, as they stand on file."""
+    return tuple(incident for incident in studio.incidents.values() if is_open(incident, day))
+
+
+@once
 def open_incidents(studio: Studio, day: date) -> tuple[Incident, ...]:
     """Return every incident that is open on `day`, by number."""
-    found = (incident for incident in studio.incidents.values() if is_open(incident, day))
-    return tuple(sorted(found, key=lambda one: one.number))
+    return tuple(sorted(open_on_file(studio, day), key=lambda one: one.number))
 
 
 def burned_from(studio: Studio, burn: Burn, incident: Incident) -> bool:
@@ -57,19 +65,14 @@ def burned_from(studio: Studio, burn: Burn, incident: Incident) -> bool:
 def open_about_recipe(studio: Studio, recipe: Recipe, day: date) -> tuple[Incident, ...]:
     """Return the open incidents that suspend the recipe, by number."""
     held = frozenset(held_by(recipe))
-    batches = {
-        Ref.to("batches", batch.source.id)
-        for batch in studio.batches.values()
-        if batch.recipe == recipe.source.id
-    }
-    touching = [
+    own = batches_by_recipe(studio).get(recipe.source.id, ())
+    batches = {Ref.to("batches", batch.source.id) for batch in own}
+    return tuple(
         incident
-        for incident in studio.incidents.values()
-        if is_open(incident, day)
+        for incident in open_incidents(studio, day)
         # An incident about one lot of an item speaks of the batches that used it, not of the item.
-        and (incident.about in batches or (incident.lot is None and incident.about in held))
-    ]
-    return tuple(sorted(touching, key=lambda one: one.number))
+        if incident.about in batches or (incident.lot is None and incident.about in held)
+    )
 
 
 def open_about_twin(studio: Studio, twin: Recipe, day: date) -> tuple[Incident, ...]:
@@ -88,22 +91,20 @@ def open_about_lots(studio: Studio, recipe: Recipe, day: date) -> tuple[Incident
     They do not suspend the recipe, but nobody may pour it from that lot.
     """
     held = frozenset(held_by(recipe))
-    touching = [
+    return tuple(
         incident
-        for incident in studio.incidents.values()
-        if incident.lot is not None and incident.about in held and is_open(incident, day)
-    ]
-    return tuple(sorted(touching, key=lambda one: one.number))
+        for incident in open_incidents(studio, day)
+        if incident.lot is not None and incident.about in held
+    )
 
 
 def open_about_batch(studio: Studio, batch: Batch, day: date) -> tuple[Incident, ...]:
     """Return the open incidents that suspend the batch, by number."""
-    touching = [
+    return tuple(
         incident
-        for incident in studio.incidents.values()
-        if is_open(incident, day) and touch(studio, incident, batch) is not None
-    ]
-    return tuple(sorted(touching, key=lambda one: one.number))
+        for incident in open_incidents(studio, day)
+        if touch(studio, incident, batch) is not None
+    )
 
 
 def touch(studio: Studio, incident: Incident, batch: Batch) -> Touch | None:
@@ -136,12 +137,8 @@ def _same_candle(studio: Studio, recipe: str, batch: Batch) -> bool:
 
 def _was_there(studio: Studio, item: Ref, lot: str, day: date) -> bool:
     """Return whether a lot had been bought by `day`."""
-    return any(
-        line.item == item and line.lot == lot
-        for bought in studio.purchases.values()
-        if bought.on <= day
-        for line in bought.lines
-    )
+    first = lots_first_bought(studio).get(item, {}).get(lot)
+    return first is not None and first <= day
 
 
 def open_incident(one: Incident) -> Reason:

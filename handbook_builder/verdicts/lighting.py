@@ -11,8 +11,7 @@ from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import REACH, Burned
 from handbook_builder.verdicts.candles import candle_failed
 from handbook_builder.verdicts.incidents import open_about_recipe, open_incident
-from handbook_builder.verdicts.judge import Judged
-from handbook_builder.verdicts.readings import Verdict
+from handbook_builder.verdicts.judge import Judged, failed_in
 from handbook_builder.verdicts.reason import Reason
 from handbook_builder.verdicts.screening import Screening, vessel_not_cleared
 from handbook_builder.verdicts.seen import Seen
@@ -89,8 +88,6 @@ def _incidents(judged: Judged, burned: Burned) -> Iterator[Reason]:
 
 
 def _failed(judged: Judged, burned: Burned) -> Iterator[Reason]:
-    protocol = judged.studio.protocol
-    for burn in judged.burns.values():
-        alike = burn.is_within(burned.combination, protocol, REACH)
-        if alike and burn.candle.verdict is Verdict.FAIL:
+    for burn in failed_in(judged):
+        if burn.is_within(burned.combination, judged.studio.protocol, REACH):
             yield candle_failed(burn.candle)

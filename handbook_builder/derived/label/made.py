@@ -24,6 +24,7 @@ from handbook_builder.labels.placed import Layout, Panel, TooSmall, Unprintable
 from handbook_builder.labels.typeface import Typefaces
 from handbook_builder.reading.kinds.items import Vessel
 from handbook_builder.reading.statements import Catalogue
+from handbook_builder.verdicts.judge import burned_of
 from handbook_builder.verdicts.seen import Seen
 from handbook_builder.words import Words
 
@@ -219,7 +220,7 @@ def stickers_of(
 
 
 def _unended(account: Account, ident: str) -> Iterator[tuple[str, Seen]]:
-    for burn, burned in account.judged.burns.items():
+    for burned in burned_of(account.judged).get(ident, ()):
         seen = burned.candle.seen
-        if seen.burn.recipe == ident and seen.end is None:
-            yield burn, seen
+        if seen.end is None:
+            yield burned.candle.id, seen

@@ -21,6 +21,7 @@ from handbook_builder.figures.price import breakage_cost, share_of
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.reading.kinds.trade import Counted, Line, Purchase
 from handbook_builder.reading.refs import ITEM_FOLDERS, Ref
+from handbook_builder.studio.found import bills_in_order
 from handbook_builder.studio.links import mass_of_line_g
 from handbook_builder.studio.studio import Studio
 
@@ -89,7 +90,7 @@ class CandleCost:
 def prices_on(studio: Studio, day: date) -> Prices:
     """Return the landed price of every item bought on or before `day`."""
     history: dict[Ref, list[Bought]] = defaultdict(list)
-    for ident, purchase in sorted(studio.purchases.items(), key=lambda one: (one[1].on, one[0])):
+    for ident, purchase in bills_in_order(studio):
         if purchase.on <= day:
             for line in landed_lines(studio, ident, purchase):
                 history[line.line.item].append(line)
@@ -177,7 +178,10 @@ def candle_cost(studio: Studio, recipe: Recipe, weights: Masses, prices: Prices)
     parts = _parts(recipe, weights)
     items = [item for used in parts.values() for item in used]
     unpriced = tuple(item for item in items if item not in prices.by_item)
-    chosen = {item: price.chosen(studio.info.costing) for item, price in prices.by_item.items()}
+    costing = studio.info.costing
+    chosen = {
+        item: prices.by_item[item].chosen(costing) for item in items if item in prices.by_item
+    }
     priced = {
         name: tuple((amount, chosen[item]) for item, amount in used.items() if item in chosen)
         for name, used in parts.items()

@@ -15,6 +15,7 @@ from handbook_builder.figures.cost import (
     proving_cost_each,
 )
 from handbook_builder.figures.price import cost_an_hour, proving_cost, up_to_coin
+from handbook_builder.studio.found import batches_by_recipe
 from handbook_builder.studio.studio import Studio
 
 
@@ -130,5 +131,5 @@ def proving(studio: Studio, cost: Decimal | None, burned: Burned, made: int = 0)
 
 def made_so_far(studio: Studio, recipe: str, day: date) -> int:
     """Return how many candles of a recipe were poured in batches up to the day."""
-    batches = studio.batches.values()
-    return sum(batch.made for batch in batches if batch.recipe == recipe and batch.on <= day)
+    batches = batches_by_recipe(studio).get(recipe, ())
+    return sum(batch.made for batch in batches if batch.on <= day)

@@ -1,5 +1,6 @@
 """The same scent in another vessel: what happens to its cost and its margin."""
 
+from collections import defaultdict
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -7,6 +8,7 @@ from decimal import Decimal
 from handbook_builder.derived.money.bills import CandleCost, Prices, candle_cost
 from handbook_builder.derived.money.pricing import Offer, by_margin, offer_at
 from handbook_builder.figures.load import masses
+from handbook_builder.once import once
 from handbook_builder.reading.kinds.making import Recipe, RecipeFill
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.verdicts.fills import net_fill
@@ -67,13 +69,17 @@ def _elsewhere(
 
 def _proven(judged: Judged, recipe: Recipe, vessel: str) -> list[str]:
     """Return the approved products in a vessel that hold the same oils."""
-    return [
-        ident
-        for ident, one in judged.products.items()
-        if one.status is Status.APPROVED
-        and one.recipe.vessel == vessel
-        and one.recipe.fragrance.keys() == recipe.fragrance.keys()
-    ]
+    return list(_by_scent(judged).get((vessel, frozenset(recipe.fragrance)), ()))
+
+
+@once
+def _by_scent(judged: Judged) -> Mapping[tuple[str, frozenset[str]], tuple[str, ...]]:
+    """Return the approved products by their vessel and their oils."""
+    found: dict[tuple[str, frozenset[str]], list[str]] = defaultdict(list)
+    for ident, one in judged.products.items():
+        if one.status is Status.APPROVED:
+            found[one.recipe.vessel, frozenset(one.recipe.fragrance)].append(ident)
+    return {scent: tuple(products) for scent, products in found.items()}
 
 
 def _estimate(judged: Judged, product: Product, vessel: str, prices: Prices) -> CandleCost:

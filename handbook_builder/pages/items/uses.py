@@ -1,15 +1,20 @@
 """Where a vessel or a material is used, and how that went: in plain words, without a mark."""
 
+from collections import defaultdict
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from handbook_builder.once import once
 from handbook_builder.pages.desk import Desk, Link, name_of
 from handbook_builder.pages.edition import Edition
 from handbook_builder.pages.trade.parts import lot_link, lot_word
 from handbook_builder.reading.kinds.making import items_of
 from handbook_builder.reading.kinds.trade import Line, Purchase
 from handbook_builder.reading.refs import Ref
+from handbook_builder.studio.found import lines_by_item
 from handbook_builder.verdicts.approval import Product, Status
+from handbook_builder.verdicts.judge import Judged
 from handbook_builder.words import Word
 
 
@@ -37,11 +42,20 @@ class Lot:
 
 def products_with(desk: Desk, item: Ref) -> tuple[Product, ...]:
     """Return the products that hold an item, approved ones first, then by title."""
-    found = [
-        product for product in desk.judged.products.values() if item in items_of(product.recipe)
-    ]
-    found.sort(key=lambda one: (one.status is not Status.APPROVED, one.recipe.title))
-    return tuple(found)
+    found = _by_item(desk.judged).get(item, ())
+    return tuple(
+        sorted(found, key=lambda one: (one.status is not Status.APPROVED, one.recipe.title))
+    )
+
+
+@once
+def _by_item(judged: Judged) -> Mapping[Ref, tuple[Product, ...]]:
+    """Return the products by each item that they hold."""
+    found: dict[Ref, list[Product]] = defaultdict(list)
+    for product in judged.products.values():
+        for item in dict.fromkeys(items_of(product.recipe)):
+            found[item].append(product)
+    return {item: tuple(products) for item, products in found.items()}
 
 
 def use_of(desk: Desk, product: Product) -> Use:
@@ -79,10 +93,8 @@ def _delivered(desk: Desk, purchase: Purchase, line: Line) -> Lot:
 def lots_of(desk: Desk, item: Ref) -> tuple[Lot, ...]:
     """Return the deliveries of an item up to the day, the newest first."""
     bought = [
-        _delivered(desk, purchase, line)
-        for purchase in desk.studio.purchases.values()
-        if purchase.on <= desk.day
-        for line in purchase.lines
-        if line.item == item
+        _delivered(desk, billed.purchase, billed.line)
+        for billed in lines_by_item(desk.studio).get(item, ())
+        if billed.purchase.on <= desk.day
     ]
     return tuple(sorted(bought, key=lambda lot: lot.on, reverse=True))

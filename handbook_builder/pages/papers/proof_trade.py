@@ -11,6 +11,7 @@ from handbook_builder.pages.trade.parts import state_word
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.reading.kinds.trade import Batch, Incident
 from handbook_builder.reading.refs import Ref
+from handbook_builder.studio.found import batches_by_recipe, lines_by_item
 from handbook_builder.verdicts.approval import Evidence, Product
 from handbook_builder.verdicts.candles import CandleVerdict
 from handbook_builder.verdicts.incidents import held_by
@@ -101,16 +102,16 @@ def _in_batches(desk: Desk, product: Product) -> Iterator[tuple[Ref, str, Placed
 
 def _brought(desk: Desk, item: Ref, lot: str) -> Iterator[Placed]:
     """Yield the deliveries of a lot by the day: how much, and when; never of whom."""
-    bills = sorted(desk.studio.purchases.values(), key=lambda one: (one.on, one.source.id))
-    for bill in bills:
-        for at, line in enumerate(bill.lines):
-            if (line.item, line.lot) == (item, lot) and bill.on <= desk.day:
-                text = desk.phrase(
-                    "papers.proof.brought",
-                    on=desk.words.day(bill.on),
-                    quantity=line.quantity.written,
-                )
-                yield Placed(text, come_from(desk, bill.source.place(f"lines[{at}]")))
+    lines = lines_by_item(desk.studio).get(item, ())
+    for billed in sorted(lines, key=lambda one: (one.purchase.on, one.purchase.source.id)):
+        bill = billed.purchase
+        if billed.line.lot == lot and bill.on <= desk.day:
+            text = desk.phrase(
+                "papers.proof.brought",
+                on=desk.words.day(bill.on),
+                quantity=billed.line.quantity.written,
+            )
+            yield Placed(text, come_from(desk, bill.source.place(f"lines[{billed.index}]")))
 
 
 def batches_told(desk: Desk, product: Product) -> tuple[ProofBatch, ...]:
@@ -145,7 +146,8 @@ def incidents_told(
 def _named_by(desk: Desk, recipe: Recipe, twins: tuple[Recipe, ...]) -> frozenset[Ref]:
     """Return everything by which an incident may name a product: it, its parts, its batches."""
     recipes = {one.source.id for one in (recipe, *twins)}
-    batches = (ident for ident, one in desk.studio.batches.items() if one.recipe in recipes)
+    filed = batches_by_recipe(desk.studio)
+    batches = (batch.source.id for recipe in recipes for batch in filed.get(recipe, ()))
     return frozenset(
         (
             *held_by(recipe),

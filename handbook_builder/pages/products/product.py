@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
-from handbook_builder.derived.notices import fill_notices
+from handbook_builder.derived.notices import fills_unwritten
 from handbook_builder.pages import workings
 from handbook_builder.pages.desk import Desk, Link, Said, item_link
 from handbook_builder.pages.money.cost import Cost, cost_of
@@ -33,6 +33,7 @@ from handbook_builder.pages.tests.charts import Chart, charts_of
 from handbook_builder.pages.tests.diagnosis import Diagnosis, diagnosis_of_product
 from handbook_builder.pages.trade.parts import BatchLine, batch_lines
 from handbook_builder.pages.workings import Working
+from handbook_builder.studio.found import batches_by_recipe
 from handbook_builder.verdicts.approval import Product, Status, every_candle
 from handbook_builder.words import Word
 
@@ -170,10 +171,9 @@ def twins_of(desk: Desk, product: Product) -> tuple[Link, ...]:
 
 def _batches(desk: Desk, ident: str) -> tuple[BatchLine, ...]:
     """Return the batches of a product."""
-    batches = desk.studio.batches
-    return batch_lines(
-        desk, (batch for batch in desk.account.batches if batches[batch].recipe == ident)
-    )
+    known, batches = desk.account.batches, batches_by_recipe(desk.studio).get(ident, ())
+    idents = sorted(batch.source.id for batch in batches)
+    return batch_lines(desk, (batch for batch in idents if batch in known))
 
 
 def _fill(desk: Desk, product: Product) -> Fill:
@@ -190,8 +190,8 @@ def _fill(desk: Desk, product: Product) -> Fill:
 def _fill_note(desk: Desk, ident: str) -> str | None:
     """Return the line to write into a recipe that was poured before its fill was in grams."""
     file = desk.studio.recipes[ident].source.file
-    found = (notice for notice in fill_notices(desk.studio, desk.day) if notice.place.file == file)
-    return next((f"{one.message} ({one.place})" for one in found), None)
+    one = fills_unwritten(desk.studio, desk.day).get(file)
+    return None if one is None else f"{one.message} ({one.place})"
 
 
 def _fill_workings(desk: Desk, product: Product) -> tuple[Working, ...]:

@@ -1,12 +1,14 @@
 """One page a test candle: what it was, how each cycle went, and what it came to."""
 
-from collections.abc import Iterator
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
 from handbook_builder.derived.board import goes_on
 from handbook_builder.derived.burns import BurnFigures, CycleFigures
 from handbook_builder.figures.pool import rule_of_thumb_h
+from handbook_builder.once import once
 from handbook_builder.pages.bench.page import bench_link
 from handbook_builder.pages.desk import Desk, Link, Said, item_link
 from handbook_builder.pages.page import Page
@@ -19,11 +21,12 @@ from handbook_builder.pages.tests.glance import BurnPicture, picture_of
 from handbook_builder.pages.tests.lines import lacks, spoken_against
 from handbook_builder.pages.tests.notes import CandleNotes, notes_on
 from handbook_builder.pages.tests.pictures import Strip, strip_of_candle
-from handbook_builder.reading.kinds.making import End
+from handbook_builder.reading.kinds.making import End, Recipe
 from handbook_builder.reading.kinds.readings import Cycle
 from handbook_builder.verdicts.approval import Burned
 from handbook_builder.verdicts.candles import CandleVerdict
 from handbook_builder.verdicts.cycles import CycleVerdict
+from handbook_builder.verdicts.judge import Judged, burned_of
 from handbook_builder.verdicts.seen import Numbered
 from handbook_builder.words import Word
 
@@ -196,18 +199,24 @@ def _reasons(desk: Desk, candle: CandleVerdict, beside: CandleNotes) -> tuple[st
 
 def _counts_for(desk: Desk, ident: str) -> tuple[Link, ...]:
     """Return every product that the candle is evidence for, one way or the other."""
-    return tuple(
-        desk.product(product.recipe)
-        for product in desk.judged.products.values()
-        if ident in {each.id for each in (*product.evidence.passed, *product.evidence.failed,
-                                          *product.evidence.burning, *product.evidence.incomplete)}
-    )  # fmt: skip
+    return tuple(map(desk.product, _counted_by(desk.judged).get(ident, ())))
+
+
+@once
+def _counted_by(judged: Judged) -> Mapping[str, tuple[Recipe, ...]]:
+    """Return the recipes that each test candle is evidence for, one way or the other."""
+    found: dict[str, list[Recipe]] = defaultdict(list)
+    for product in judged.products.values():
+        said = product.evidence
+        for ident in {one.id for one in (*said.passed, *said.failed, *said.burning,
+                                         *said.incomplete)}:  # fmt: skip
+            found[ident].append(product.recipe)
+    return {ident: tuple(recipes) for ident, recipes in found.items()}
 
 
 def _sisters(desk: Desk, burned: Burned) -> tuple[Sister, ...]:
     recipe = burned.candle.seen.burn.recipe
-    family = [burn.candle for burn in desk.judged.burns.values()
-              if burn.candle.seen.burn.recipe == recipe]  # fmt: skip
+    family = [burn.candle for burn in burned_of(desk.judged)[recipe]]
     family.sort(key=lambda one: (len(one.seen.burn.candle), one.seen.burn.candle, one.id))
     return tuple(
         Sister(
