@@ -251,3 +251,25 @@ def test_json_is_json(tmp_path: Path) -> None:
     for kind, words in forms.items():
         found = called(tmp_path, "plan", *words, "--as-of", DAY, "--json")
         assert json.loads(found.stdout)["kind"] == kind
+
+
+def test_a_ladder_is_begun_by_one_call(tmp_path: Path) -> None:
+    """A record for each wick, each a rung, counted in the recipe; the check finds no fault."""
+    write(tmp_path / "records", untested())
+    ladder = ("--ladder", "cotton-6", "--ladder", "cotton-8")
+    weighed = ("--weighed", "soy=100.0 g, fig-oil=8.0 g") * 2
+    more = ("--on", "2026-04-01", "--set", "scale=0.1 g")
+    found = called(tmp_path, "new", "burn", "fig", *ladder, *weighed, *more)
+    assert found.exit_code == 0, found.output
+    assert "A ladder of 2, one candle each." in found.output
+    for letter, wick in (("a", "cotton-6"), ("b", "cotton-8")):
+        text = (tmp_path / "records" / "burns" / f"fig-{letter}.md").read_text("utf-8")
+        assert f"wick: {wick}\n" in text
+        assert "  rungs: 2 " in text
+        assert "\nas: ladder " in text
+    assert "test_candles: 2" in (tmp_path / "records" / "recipes" / "fig.md").read_text("utf-8")
+    assert called(tmp_path, "check").exit_code == 0
+    wrong = called(tmp_path, "new", "burn", "fig", *ladder, "--candles", "3")
+    assert (wrong.exit_code, "takes as many candles" in wrong.output) == (2, True)
+    wrong = called(tmp_path, "new", "burn", "fig", "--ladder", "coton-6")
+    assert (wrong.exit_code, "did you mean 'cotton-6'" in wrong.output) == (2, True)
