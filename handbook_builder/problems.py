@@ -136,8 +136,8 @@ MESSAGES: Final[Mapping[str, str]] = {
     "half_of_ladder": "found '{found}' without '{due}'. A candle of a ladder says both of them.",
     "half_of_misuse": "found '{found}' without '{due}'. A candle burned as buyers should not "
     "says both: as: misuse, and how.",
-    **HANDED,
     "half_written": "half of what was brought in stands here. Call 'handbook bring' again.",
+    **HANDED,
     "heat_order": "found {key} {is_c} °C above heat_to {c} °C: wax is never hotter than it was "
     "heated. Mend one of them.",
     "heat_over_flash": "found {key} {is_c} °C at or above the wax's flash_point of {c} °C, "

@@ -28,7 +28,7 @@ _OF_BURN: Final = ("recipe", "candle", "made", "scale_g", "room_c", "cycles", "e
 # with the readings, a count changes when another candle or cycle is added, and what a reading was
 # before it was mended says nothing that the reading does not.
 _LEFT_OUT: Final[Mapping[type, frozenset[str]]] = {
-    Made: frozenset({"tilt", "candles"}),
+    Made: frozenset({"tilt", "candles", "rungs"}),
     Cycle: frozenset({"note", "amended", "former"}),
     End: frozenset({"why", "cycles", "amended", "former"}),
 }

@@ -28,7 +28,10 @@ def _sentences(found: dict[str, Any], under: str = "") -> Iterator[str]:
 
 def _asked() -> Iterator[str]:
     """Yield every sentence that the commands ask for by name."""
+    others = {"bring.py", "bring_told.py"}  # they tell out of their own table (tests/bringing)
     for file in Path(room.__path__[0]).glob("*.py"):
+        if file.name in others:
+            continue
         for call in ast.walk(ast.parse(file.read_text("utf-8"))):
             if (
                 isinstance(call, ast.Call)

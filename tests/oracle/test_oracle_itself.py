@@ -22,6 +22,7 @@ def test_base_studio_is_approved() -> None:
         "incomplete": [],
         "void": [],
         "misuse": [],
+        "ladder": [],
         "whys": set(),
     }
     assert told["burns"]["a"] == {

@@ -153,8 +153,6 @@ def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage
     burn, ident = seen.burn, burned.candle.id
     sisters, beside = _sisters(desk, burned), notes_on(desk, candle)
     at = [sister.here for sister in sisters].index(True)
-    in_cycles = [reason for cycle in candle.cycles for reason in (*cycle.failures, *cycle.gaps)]
-    others = [one for one in (*candle.failures, *lacks(candle)) if one not in in_cycles]
     return CandlePage(
         id=ident,
         candle=burn.candle,
@@ -173,7 +171,7 @@ def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage
         cycles=_rows(desk, burned),
         columns=columns(desk),
         ending=None if seen.end is None else _ending(desk, seen.end),
-        other_gaps=tuple(desk.said(other) for other in others),
+        other_gaps=_other_gaps(desk, candle),
         figures=_figures(desk, burned),
         diagnosis=diagnosis_of_test(desk, burned),
         glance=picture_of(desk, burned),
@@ -189,6 +187,13 @@ def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage
         notes=burn.source.body,
         own_tests=desk.phrase("own_tests"),
     )
+
+
+def _other_gaps(desk: Desk, candle: CandleVerdict) -> tuple[Said, ...]:
+    """Return what is said of the candle beyond its cycles."""
+    in_cycles = [reason for cycle in candle.cycles for reason in (*cycle.failures, *cycle.gaps)]
+    others = (*candle.failures, *lacks(candle))
+    return tuple(desk.said(other) for other in others if other not in in_cycles)
 
 
 def _reasons(desk: Desk, candle: CandleVerdict, beside: CandleNotes) -> tuple[str, ...]:
