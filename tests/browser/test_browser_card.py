@@ -268,7 +268,6 @@ def test_what_was_done_is_handed_over_as_a_batch(visit: Visit) -> None:
 def test_what_is_handed_over_is_taken_as_a_batch(folder: Visit, tmp_path: Path) -> None:
     """From the page to a record that the check finds no fault with, lots and net weights in it."""
     shutil.copytree(ROOT / "records", tmp_path / "records")
-    (tmp_path / "mkdocs.yml").write_text((ROOT / "mkdocs.yml").read_text("utf-8"), "utf-8")
     folder.open(f"{SHEET}?count=17")
     filled_in(folder.page)
     lot = folder.page.locator("[data-done=lots][data-item='vessels/amber-tumbler']")

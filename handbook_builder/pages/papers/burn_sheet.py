@@ -29,7 +29,7 @@ SPARE: Final = 2
 _UNKNOWN: Final = 9  # rows for a candle of which nothing tells how long it lasts
 # What there is for rows on the shorter of the two papers, by how many candles share it, and what
 # of it longer heads and names take away; as tried in a browser.
-_ROOM_MM: Final = {1: 150.0, 2: 132.0, 3: 110.0}
+_ROOM_MM: Final = {1: 150.0, 2: 132.0, 3: 102.0}
 _USUAL_LIMITS, _LIMIT_MM = 2, 6.0
 _TITLE, _TITLE_MM = 55, 6.0
 _SENDER, _SENDER_MM = 90, 3.6
