@@ -254,7 +254,7 @@ def test_the_clock_runs_over_midnight(browser: "Browser", site: Path) -> None:
         page.clock.run_for("00:02:00")
         page.locator("[data-out]").click()
         assert page.locator("[data-key=burned]").input_value() == "4 h 2 min"
-        assert "2026-11-29 03:32" in (page.locator("[data-rest]").text_content() or "")
+        assert "2026-11-29 04:02" in (page.locator("[data-rest]").text_content() or "")
         kept(page)
         told = parsed(saved(page)[1])
         assert told["cycles"] == [

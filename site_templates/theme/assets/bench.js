@@ -128,7 +128,6 @@
       for (const one of root.querySelectorAll("input[type=radio]")) {
         one.checked = one.value === (chosen[one.name.split(" ")[0]] || "");
       }
-      find("as-read").checked = cycle.as_read;
       showMine();
       showPhoto();
       refresh();
@@ -231,6 +230,7 @@
       const open = ask && isLast ? ask.unanswered(state.tilt, state.end) : [];
       const texts = [...asked.map((one) => one.text), ...open];
       find("asked").hidden = !texts.length;
+      find("as-read").checked = now().as_read;
       find("asked-list").replaceChildren(...texts.map((text) => {
         const line = document.createElement("li");
         line.textContent = text;
