@@ -42,10 +42,10 @@ def _studio(studio: Studio, unnamed: str) -> Studio:
 
 
 def _item(item: Item, unnamed: str) -> Item:
-    """Return an item without who answered for it, and a vessel without what it would cost."""
+    """Return an item without who answered for it, and a vessel without what costs money of it."""
     asked = tuple(replace(one, by=unnamed if one.by else None) for one in item.asked)
     if isinstance(item, Vessel):
-        return replace(item, asked=asked, quote=None)
+        return replace(item, asked=asked, quote=None, breakage=None)
     return replace(item, asked=asked) if asked else item
 
 

@@ -116,7 +116,7 @@ def amounts() -> list[str]:
 
 
 def test_one_command_builds_both(sites: Sites) -> None:
-    """The floor edition has every page of the owner's but the room of the money, and no notice.
+    """The floor edition has every page of the owner's but money, notices, buyers and suppliers.
 
     Lots have names of their own there, by the day of their delivery. So do batches, by which a
     recall would call them.
@@ -124,7 +124,10 @@ def test_one_command_builds_both(sites: Sites) -> None:
     owner, floor = ({path for path, _ in files_of(site)} for site in sites)
     lots = [{path for path in one if path.startswith("lots/")} for one in (owner, floor)]
     notices = {f"papers/incident-{number}/notice.html" for number in (3, 4)}
-    assert owner - lots[0] - floor == {"money/index.html", "money/prices.html"} | notices
+    named = {path for path in owner if path.startswith(("buyers/", "suppliers/"))}
+    assert len(named) > len(SUPPLIERS)
+    money = {"money/index.html", "money/prices.html"}
+    assert owner - lots[0] - floor == money | notices | named
     assert floor - lots[1] <= owner
     assert len(lots[0]) == len(lots[1]) > 10
     assert "lots/waxes-soy-blend--2025-06-12.html" in lots[1]

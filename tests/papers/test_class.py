@@ -36,6 +36,13 @@ def test_the_list_is_for_so_many_pupils(tmp_path: Path) -> None:
         assert piece in text
 
 
+def test_no_front_label_is_put_out() -> None:
+    """It would call a pupil's candle by the name of the one that was proven."""
+    files = studio()
+    files["packaging/box.md"] = "---\nform: label\n---\n"
+    assert "Box" not in html(files)[LIST]
+
+
 def test_the_sheet_says_how_to_burn_it_at_home() -> None:
     """By the cure of its wax and the studio's own trim; the words for hot wax stand on it too."""
     text = html(studio())[SHEET]

@@ -107,11 +107,18 @@ def _rows(desk: Desk, product: Product) -> tuple[PutOut, ...]:
                 PutOut(name_of(ident), f"{pour.scale.text(each)} {unit}",
                        f"{pour.scale.text(steps)} {unit}")
             )  # fmt: skip
-    pieces = {recipe.vessel: 1, recipe.wick: recipe.wicks, **recipe.packaging}
+    pieces = {recipe.vessel: 1, recipe.wick: recipe.wicks, **_packaging(desk, product)}
     rows += [PutOut(name_of(one), str(n), str(n * pupils)) for one, n in pieces.items()]
     tools = desk.words.phrases["pages"]["papers"]["lesson"]["tools"]
     rows += [_tool(tool["name"], tool["pupils"], pupils) for tool in tools]
     return tuple(rows)
+
+
+def _packaging(desk: Desk, product: Product) -> dict[str, int]:
+    """Return what a candle is packed in; the front label is the proven product's alone."""
+    known = desk.studio.packaging
+    packed = product.recipe.packaging.items()
+    return {ident: count for ident, count in packed if known[ident].form != "label"}
 
 
 def _tool(name: str, shared_by: int, pupils: int) -> PutOut:
