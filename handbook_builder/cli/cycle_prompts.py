@@ -186,10 +186,10 @@ def ask_to_amend(
 ) -> None:
     """Ask for every value of a cycle on file or of an end, each as it stands, and finish."""
     burn, number = amendment.bench.burn, amendment.number
-    told.say(
-        "amend.intro_end" if number is None else "amend.intro",
-        candle=burn.candle, recipe=burn.recipe, number=number,
-    )  # fmt: skip
+    if number is None:
+        told.say("amend.intro_end", candle=burn.candle, recipe=burn.recipe)
+    else:
+        told.say("amend.intro", candle=burn.candle, recipe=burn.recipe, number=number)
     prompts = Prompts(told, known)
 
     first: list[Callable[[Amendment], Amendment]] = []
