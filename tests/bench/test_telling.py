@@ -51,9 +51,11 @@ def test_sentences_and_calls_agree() -> None:
     assert asked <= have
     blanks = {"left_blank", "nothing_blank"}  # one of the two, in one call
     assert {one for one in have - asked if not one.startswith(CHOSEN)} == blanks
-    # What was not read and the count are never asked for; a reading's question stands elsewhere
+    # What was not read, the count and what an amendment says of itself are never asked for; a reading's question stands elsewhere
     # (tests/reading/test_readings.py).
-    prompted = {*CYCLE_KEYS, *END_KEYS} - {"unread", "cycles"} - READINGS.keys()
+    prompted = (
+        {*CYCLE_KEYS, *END_KEYS} - {"unread", "cycles", "amended", "former"} - READINGS.keys()
+    )
     assert {f"asked.{one}" for one in prompted} <= have
     assert {one for one in have if one.startswith("caution_")} == {
         "caution_refused", "caution_ask_first"
