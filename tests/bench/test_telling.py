@@ -51,8 +51,8 @@ def test_sentences_and_calls_agree() -> None:
     assert asked <= have
     blanks = {"left_blank", "nothing_blank"}  # one of the two, in one call
     assert {one for one in have - asked if not one.startswith(CHOSEN)} == blanks
-    # What was not read, the count and what an amendment says of itself are never asked for; a reading's question stands elsewhere
-    # (tests/reading/test_readings.py).
+    # What was not read, the count and what an amendment says of itself are never asked for; a
+    # reading's question stands elsewhere (tests/reading/test_readings.py).
     prompted = (
         {*CYCLE_KEYS, *END_KEYS} - {"unread", "cycles", "amended", "former"} - READINGS.keys()
     )
