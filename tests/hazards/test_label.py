@@ -268,3 +268,23 @@ def test_a_small_pack_with_h410_for_h400() -> None:
 
 # Mutations that cannot be told apart:
 # - _acute and _doses: they run once, when their module is read, before any mutation is switched on.
+
+
+# CLP Annex I, Table 3.1.3: category 4 oral read in the own text (C), the others from memory,
+# unconfirmed (M).
+@pytest.mark.parametrize(
+    ("route", "statements"),
+    [
+        ("oral", ("H300", "H300", "H301", "H302")),
+        ("dermal", ("H310", "H310", "H311", "H312")),
+        ("gas", ("H330", "H330", "H331", "H332")),
+        ("vapour", ("H330", "H330", "H331", "H332")),
+        ("mist", ("H330", "H330", "H331", "H332")),
+    ],
+)
+def test_what_a_poison_brings_to_a_label(route: str, statements: tuple[str, ...]) -> None:
+    """Categories 1 to 3 the skull and Danger, category 4 the exclamation mark and Warning."""
+    found = [LABELS[f"Acute Tox. {category} ({route})"] for category in range(1, 5)]
+    assert tuple(label.h for label in found) == statements
+    assert [label.signal for label in found] == ["Danger", "Danger", "Danger", "Warning"]
+    assert [label.pictogram for label in found] == ["GHS06", "GHS06", "GHS06", "GHS07"]

@@ -77,6 +77,20 @@ def test_a_sum_leaps_where_a_share_begins_to_count() -> None:
     )
 
 
+def test_a_sum_is_solved_between_two_cut_offs() -> None:
+    """56 % and 2.5 % of category 4 come to 25 % at x/(1+x) = 25/58.5, x = 50/67.
+
+    The second counts from x = 2/3 on, a third of 2.2 % only from x = 5/6 on.
+    """
+    oil = (
+        part("56", "Aquatic Chronic 4", cas="a"),
+        part("2.5", "Aquatic Chronic 4", cas="b"),
+        part("2.2", "Aquatic Chronic 4", cas="c"),
+    )
+    (first, *_) = steps(Mixture(oil))
+    assert (first.at, first.beyond) == (Fraction(50, 67), False)
+
+
 def test_dye_thins_out() -> None:
     """A dye's share falls as oil is added: 2.04 % of 1.02 is 2 %; at 1 % exactly when x = 1.02."""
     dyes = (part("2.04", "Skin Sens. 1B", name="dye"),)

@@ -165,6 +165,13 @@ CANDLES: Final[Mapping[str, Mixture]] = {
     "a leap where a share begins to count": Mixture(
         (part("61", "Aquatic Chronic 4", cas="a"), part("2.5", "Aquatic Chronic 4", cas="b")),
     ),
+    "between two cut-offs": Mixture(
+        (
+            part("56", "Aquatic Chronic 4", cas="a"),
+            part("2.5", "Aquatic Chronic 4", cas="b"),
+            part("2.2", "Aquatic Chronic 4", cas="c"),
+        ),
+    ),
     "poison beside more than a tenth unknown": Mixture(
         (part("30", "Acute Tox. 4 (oral)", cas="a"), part("40", cas="b", unknown=True)),
     ),
@@ -256,3 +263,15 @@ def test_every_family_of_rules_is_told() -> None:
         "acute", "aquatic", "eye", "skin", "resp", "stot", "carc", "muta", "repr", "lact",
     }  # fmt: skip
     assert len(met) >= 22
+
+
+# Mutants of `handbook_builder.hazards` that are left, and why no test can tell them apart:
+#
+# - acute._routes 8: what is cut off a word's end may be an X too, and no word ends in one.
+# - steps._solutions 53, 54: a load at either end of a stretch is a cut-off, and so an edge already.
+# - steps._items 6: whether the list is whole changes what is missing alone, and no step tells that.
+# - threshold.unknown_share 4 and _together 7: a sum that begins at the whole number 0 is the same.
+# - wording._acute 70, 73, 74: both that are laid side by side are four long.
+#
+# acute._doses and wording._acute are run when their module is loaded: their mutants were run in
+# processes of their own.
