@@ -92,7 +92,10 @@ def test_what_is_not_approved_gets_none(
         (("notice", "9"), "No incident is called '9'."),
         (("notice", "4", "--edition", "floor"), "stands in the owner's edition alone"),
         (("care", "cedar-figs"), "Did you mean cedar-fig"),
-        (("label", "cedar-fig"), "Invalid value for '{care|sheet|proof|notice}'"),
+        (
+            ("label", "cedar-fig"),
+            "Invalid value for '{care|sheet|proof|notice|class-sheet|class-list}'",
+        ),
     ],
 )
 def test_a_wrong_call_says_why(tmp_path: Path, words: tuple[str, ...], said: str) -> None:
