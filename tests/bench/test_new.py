@@ -28,6 +28,7 @@ FILLED = {
         "supplier": "jar-house", "on": "2026-02-10",
         "lines": "[{item: waxes/soy, quantity: 10 kg, price: 62.00}]",
     },
+    "stock": {"on": "2026-03-01", "counted": "{wicks/cotton-8: 40}"},
     "vessel": {
         "material": "glass", "supplier": "jar-house", "use": "product",
         "inside_diameter": "72 mm", "fill": "{volume: 210 mL}",

@@ -63,13 +63,28 @@ def printed(page: "Page", form: str) -> PdfReader:
 
 
 def some_papers_in(site: Path) -> list[Path]:
-    """Return every paper but for proofs, and of those the longest, the shortest and one between."""
+    """Return every paper but for proofs, and of those the longest, the shortest and one between.
+
+    Papers for a class are alike: of each kind the longest.
+    """
     papers = list(papers_in(site))
     proofs = sorted(
         (one for one in papers if one.stem == "proof"), key=lambda one: one.stat().st_size
     )
     chosen = {proofs[0], proofs[len(proofs) // 2], proofs[-1]}
-    return [one for one in papers if one.stem != "proof" or one in chosen]
+    lessons = sorted((one for one in papers if one.stem.startswith("class-")), key=_size)
+    chosen |= {lessons[0], lessons[-1], *_longest_of_each(lessons)}
+    several = ("proof", "class-sheet", "class-list")
+    return [one for one in papers if one.stem not in several or one in chosen]
+
+
+def _size(paper: Path) -> int:
+    return paper.stat().st_size
+
+
+def _longest_of_each(papers: list[Path]) -> set[Path]:
+    """Return the longest of each kind; `papers` are sorted by their size."""
+    return set({paper.stem: paper for paper in papers}.values())
 
 
 def words_of(reader: PdfReader, number: int) -> str:
@@ -99,7 +114,7 @@ def test_every_paper_prints_on_as_many_pages_as_it_says(sheet: "Page", site: Pat
                 assert "Prints on 1 page, A4 or Letter." in " ".join(text.split())
         seen.add(paper.stem)
     assert seen == {"care", "sheet", "proof", "notice", "batch-sheet", "burn-sheet", "burn-sheets",
-                    "wall"}  # fmt: skip
+                    "wall", "class-sheet", "class-list"}  # fmt: skip
 
 
 def test_a_proof_of_what_is_not_approved_says_so_in_print(sheet: "Page", site: Path) -> None:

@@ -124,7 +124,7 @@ def test_only_ask_first_gets_a_question(pages: dict[str, Page]) -> None:
     asked = {
         path for path, page in pages.items() if page.view == "vessel" and page.content.question
     }
-    assert asked == {"vessels/ribbed-jar", "vessels/terracotta-cup"}
+    assert asked == {"vessels/enamel-mug", "vessels/ribbed-jar", "vessels/terracotta-cup"}
     assert "hold a burning candle, 4 h at a time" in plain(
         pages["vessels/ribbed-jar"].content.question[0]
     )

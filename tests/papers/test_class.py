@@ -40,7 +40,8 @@ def test_no_front_label_is_put_out() -> None:
     """It would call a pupil's candle by the name of the one that was proven."""
     files = studio()
     files["packaging/box.md"] = "---\nform: label\n---\n"
-    assert "Box" not in html(files)[LIST]
+    assert ">Box<" not in html(files)[LIST]
+    assert ">Box<" in html(studio())[LIST]
 
 
 def test_the_sheet_says_how_to_burn_it_at_home() -> None:

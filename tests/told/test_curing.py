@@ -77,7 +77,7 @@ def test_trace_tells_what_left_too_early(what: str, tmp_path: Path) -> None:
 def test_a_buyers_name_is_a_way_in(tmp_path: Path) -> None:
     """However it is spelt as to capitals and gaps; what others have is not told."""
     told = run(tmp_path, studio(), "trace", "THE OLD MILL", "--as-of", LATER).output
-    assert "Candles that went to The Old Mill: 2" in told
+    assert "Candles that The Old Mill has: 2" in told
     assert "april: Fig, poured on 2026-04-20 by wren. As proven." in told
     assert "2026-04-25: 2 sold" in told
     assert "a friend" not in told
