@@ -191,7 +191,10 @@ def test_a_fall_that_the_record_lacks_is_never_passed_over(unasked: Path) -> Non
     assert taken(unasked, "--as-read").exit_code == 0
     hand_in(unasked, small_sitting(0, tilt="fell").text())
     answer = taken(unasked, "--as-read")
-    assert "inbox/a.txt:11:1: found tilt: fell." in answer.stderr
+    assert answer.stderr.startswith(
+        "inbox/a.txt:11:1: found tilt: fell. records/burns/fig-a.md holds all else of this file, "
+        "and does not say how the candle stood. Write 'tilt: fell' under 'made' there"
+    )
     assert answer.exit_code == 1
     assert (unasked / "inbox/a.txt").is_file()
 
