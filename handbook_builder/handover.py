@@ -43,6 +43,8 @@ HANDED: Final[Mapping[str, str]] = {
     "handover_tilt": "found tilt: {found}, and {burn} says '{known}'. Mend the one that is wrong.",
     "handover_tilt_due": "how candle {candle} stood on a slope of 10 degrees before its first "
     "light is not on file. Add the line 'tilt: steady', 'fell' or 'untried'.",
+    "handover_tilt_unsaid": "found tilt: {found}. {burn} holds all else of this file, and does not "
+    "say how the candle stood. Write 'tilt: {found}' under 'made' there, then take this file.",
     "handover_time": "dated {on}, which is after {now}, the clock of this machine. Mend the date "
     "or the clock.",
     "handover_unlit": "found an end but no cycle, here and in {burn}: a candle that never burned "

@@ -266,6 +266,9 @@ def _counted(
             told.wrong("no_recipe", found=ident)
         if recipe.test_candles == count:
             continue
+        if recipe.test_candles is not None and count < recipe.test_candles:
+            told.wrong("count_lowered", file=f"{SHOWN_AS}recipes/{ident}.md", value=count,
+                       stated=recipe.test_candles)  # fmt: skip
         old = path.read_bytes()
         add = with_new_value if recipe.test_candles is None else with_value
         try:

@@ -149,11 +149,15 @@ def _write(told: Telling, studio: Path, path: str, values: Mapping[str, str]) ->
 
 
 def _context(reading: Reading, folder: str) -> dict[str, object]:
-    """Return what a template may ask for: the number of the next incident."""
+    """Return what a template may ask for: the number of the next incident.
+
+    The number of one that is counted and not on file is not used again: it would stop being missed.
+    """
     if folder != "incidents":
         return {}
     found = reading.records.get(folder, {}).values()
-    return {"number": max((one.number for one in found), default=0) + 1}
+    counted = 0 if reading.studio is None else reading.studio.incidents or 0
+    return {"number": max((counted, *(one.number for one in found))) + 1}
 
 
 def _worked_out(

@@ -155,7 +155,11 @@ def take_incident(call: TakeCall, handed: HandedIncident, shown: str) -> Outcome
         raise StaysError([record])
     path = _free(call.records, f"incidents/incident-{number}", handed)
     incident = _read(path, record, handed.source)
-    same = [one for one in studio.incidents.values() if same_incident(one, incident)]
+    same = [
+        one
+        for one in studio.incidents.values()
+        if same_incident(one, incident) and not _is_over(one, handed)
+    ]
     if same:
         _count_on(call, handed, counting, same)
         return Outcome(shown, "known", kind=handed.kind, record=same[0].source.file)
@@ -166,6 +170,11 @@ def take_incident(call: TakeCall, handed: HandedIncident, shown: str) -> Outcome
     changed = {call.records / STUDIO_FILE: (counting.data, texts[STUDIO_FILE])}
     write_together({call.records / path: texts[path]}, changed)
     return Outcome(shown, "taken", kind=handed.kind, record=SHOWN_AS + path)
+
+
+def _is_over(known: Incident, handed: HandedIncident) -> bool:
+    """Return whether an incident was closed when a file was written: then it happened again."""
+    return known.closed is not None and known.closed.on <= handed.written.day
 
 
 def _counting(call: TakeCall, handed: Handed, reading: Reading) -> tuple[_Counting, Reading]:

@@ -64,10 +64,18 @@ def _detail(shown: Shown) -> object:
 def slips(bench: AtBench, burn: Burn, stamped: datetime | None) -> tuple[Slip, ...]:
     """Return what can hardly be in the newest cycle of `burn`; `stamped` is the scale's moment."""
     return (
+        *_cut(burn, bench.burn),
         *_twice(burn),
         *_unlikely(bench, burn),
         *_stamped(burn.cycles[-1], stamped),
     )
+
+
+def _cut(burn: Burn, on_file: Burn) -> Iterator[Slip]:
+    """Yield when the record that a cycle is added to has another number of them than it says."""
+    stated, found = on_file.lit, len(on_file.cycles)
+    if stated is not None and stated != found and len(burn.cycles) > found:
+        yield Slip("lit_differs", {"stated": stated, "found": found})
 
 
 def _twice(burn: Burn) -> Iterator[Slip]:

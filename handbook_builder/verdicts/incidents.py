@@ -115,7 +115,9 @@ def touch(studio: Studio, incident: Incident, batch: Batch) -> Touch | None:
     if not about.is_item:
         other = studio.batches[about.id].recipe if about.folder == "batches" else about.id
         return Touch.SAME_CANDLE if _same_candle(studio, other, batch) else None
-    holds = about in batch.lots or about in held_by(studio.recipes[batch.recipe])
+    # What was weighed in is in it, whatever its recipe has come to be since.
+    in_it = about in batch.lots or about in batch.weighed_g
+    holds = in_it or about in held_by(studio.recipes[batch.recipe])
     if not holds or incident.lot is None:
         return Touch.NAMED if holds else None
     if about not in batch.lots:

@@ -64,6 +64,16 @@ class Draft:
         return len(self.bench.burn.cycles) + (1 if self.cycle else 0)
 
     @property
+    def counted(self) -> int:
+        """Return how many cycles the record is to count, with the one that is added.
+
+        One is added to what it counts now: a cycle that was lost before stays missing.
+        """
+        burn = self.bench.burn
+        known = len(burn.cycles) if burn.lit is None else burn.lit
+        return known + (1 if self.cycle else 0)
+
+    @property
     def file(self) -> str:
         """Return the file as messages name it."""
         return self.bench.burn.source.file
@@ -91,7 +101,7 @@ class Draft:
         if not (new.end and new.number):
             return new
         # An end counts its cycles, so that one that is lost later is noticed.
-        return replace(new, end={**new.end, "cycles": str(new.number)})
+        return replace(new, end={**new.end, "cycles": str(new.counted)})
 
     def with_one(self, key: str, value: Value, *, of_end: bool) -> "Draft":
         """Return the draft with one more value, of its end or of its cycle."""
@@ -107,7 +117,7 @@ class Draft:
         new = with_entry(self.data, "cycles", self.cycle) if self.cycle else self.data
         if self.bench.burn.lit is not None and (self.cycle or self.end):
             # An end counts the cycles from now on: a count of the burning would outlive it.
-            new = without_key(new, "lit") if self.end else with_value(new, "lit", str(self.number))
+            new = without_key(new, "lit") if self.end else with_value(new, "lit", str(self.counted))
         if self.tilt_new is not None:
             new = with_new_value(new, "made.tilt", self.tilt_new)
         return with_key(new, "end", self.end) if self.end else new

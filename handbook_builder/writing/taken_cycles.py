@@ -7,9 +7,11 @@ from typing import Any, Final, TypeVar
 
 from handbook_builder.derived.handover import cycles_at
 from handbook_builder.problems import Problem, problem
+from handbook_builder.reading.fields import Report
 from handbook_builder.reading.handover import HandedCycles, Written
 from handbook_builder.reading.kinds.making import Burn, End
 from handbook_builder.reading.kinds.readings import Cycle
+from handbook_builder.reading.nodes import Map, compose
 from handbook_builder.reading.records import SHOWN_AS, read_record
 from handbook_builder.reading.shape import keys_of
 from handbook_builder.writing.adding import CannotAddError
@@ -19,6 +21,8 @@ from handbook_builder.writing.values import Value
 C = TypeVar("C", Cycle, End)
 _WORDS: Final = ("note", "why")
 _NOT_HANDED: Final = frozenset({"unread", "cycles", "amended", "former"})
+# `former` keeps a list and a map as one text.
+_AROUND: Final[Mapping[str, str]] = {"seen": "[{}]", "checks": "{{{}}}"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +62,7 @@ def taking(handed: HandedCycles, draft: Draft) -> Taking | Problem:
     if fault := _tilt_fault(handed, burn):
         return fault
     if _is_known(handed, burn, added):
-        return Taking((), draft.data, since)
+        return _tilt_unsaid(handed, burn) or Taking((), draft.data, since)
     if burn.end is not None:
         at_end = {"burn": _file(burn), "place": burn.source.place("end")}
         return problem(handed.source.place("cycles"), "handover_at_end", at_end)
@@ -109,9 +113,26 @@ def _mended(handed: Cycle | End, known: Cycle | End) -> set[str]:
         return set()
     kind: type = type(known)
     keys = keys_of(kind)
-    former = {one.field for key, one in keys.items() if key in known.former or key in _WORDS}
-    added = {one.field for one in keys.values() if not getattr(handed, one.field)}
-    return (former | added) - _NOT_HANDED
+    words = {keys[key].field for key in _WORDS if key in keys}
+    former = {keys[key].field for key in known.former if _is_former(handed, known, key)}
+    added = {one.field for one in keys.values() if getattr(handed, one.field) in (None, (), {})}
+    return (words | former | added) - _NOT_HANDED
+
+
+def _is_former(handed: Cycle | End, known: Cycle | End, key: str) -> bool:
+    """Return whether what was handed over of a key is what stood there before it was mended.
+
+    Any other value was never on file: it may be what failed.
+    """
+    kind: type = type(known)
+    one = keys_of(kind)[key]
+    around = _AROUND.get(key, "{}")
+    for written in known.former[key]:
+        root, _ = compose(f"{key}: {around.format(written)}", "", 1)
+        node = root.entries[0][1] if isinstance(root, Map) else None
+        if node is not None and one.read(node, Report(""), key) == getattr(handed, one.field):
+            return True
+    return False
 
 
 def _tilt_fault(handed: HandedCycles, burn: Burn) -> Problem | None:
@@ -120,6 +141,14 @@ def _tilt_fault(handed: HandedCycles, burn: Burn) -> Problem | None:
         return None
     details = {"found": handed.tilt, "burn": _file(burn), "known": known}
     return problem(handed.source.place("tilt"), "handover_tilt", details)
+
+
+def _tilt_unsaid(handed: HandedCycles, burn: Burn) -> Problem | None:
+    """Return that a record which holds all else of a file lacks how the candle stood on a slope."""
+    if handed.tilt is None or burn.made.tilt is not None:
+        return None
+    details = {"found": handed.tilt, "burn": _file(burn)}
+    return problem(handed.source.place("tilt"), "handover_tilt_unsaid", details)
 
 
 def _stepped(handed: HandedCycles, draft: Draft, since: int, known: int) -> Taking | Problem:
@@ -140,7 +169,7 @@ def _step(handed: HandedCycles, draft: Draft, number: int) -> Step | Problem:
     cycle = _said(handed.cycles[number].written) if number < len(handed.cycles) else {}
     end = handed.end.written if handed.end is not None and is_last else {}
     filled = draft.given(cycle=cycle, end={key: str(value) for key, value in end.items()})
-    if filled.tilt_is_due:
+    if draft.bench.burn.made.tilt is None:  # also where no rule asks for it: it may have fallen
         filled = replace(filled, tilt_new=handed.tilt)
     if fault := _unlike_log(handed, filled):
         return fault

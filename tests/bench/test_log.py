@@ -709,3 +709,25 @@ def test_a_scales_file_that_tells_nothing(
     result = called(studio, "log", "fig-a", *words, *TODAY)
     assert told in spaced(result.output)
     assert (result.exit_code, bytes_of(studio)) == (2, old)
+
+
+def test_a_cycle_that_was_lost_stays_missed(tmp_path: Path) -> None:
+    """The count goes on from what it said, so that the next cycle cannot make up for the lost."""
+    lines = whole_life()
+    cut = burn(cycles=[lines[0], lines[2]], end="", more="lit: 3\n")
+    studio = studio_of(tmp_path, {**BASE, "burns/fig-a.md": cut})
+    words = ("log", "fig-a", "--as-of", "2026-04-20", "--on", "2026-03-20", "--burned", "4 h",
+             "--before", "318.0 g", "--after", "292.0 g", "--pool", "70 mm", "--depth", "8 mm",
+             "--flame", "22 mm", "--wall", "52 degC", "--after-smoke", "8 s")  # fmt: skip
+    before = file_of(studio).read_bytes()
+    answer = called(studio, *words)
+    assert "Its record says lit: 3, and has 2 of these cycles." in answer.stderr
+    assert (answer.exit_code, file_of(studio).read_bytes()) == (2, before)
+    assert called(studio, *words, "--as-read").exit_code == 0
+    assert "\nlit: 4\n" in file_of(studio).read_text("utf-8")
+    end = ("log", "fig-a", "--as-of", "2026-04-20", "--end", "went_out", "--left", "4 g",
+           "--vessel-state", "sound", "--tilt", "steady", "--as-read")  # fmt: skip
+    assert called(studio, *end).exit_code == 0
+    text = file_of(studio).read_text("utf-8")
+    assert "lit:" not in text
+    assert "cycles: 4}" in text

@@ -19,7 +19,7 @@ from handbook_builder.shipped import templates_folder
 from handbook_builder.workshop import studio_in
 from handbook_builder.writing.blanks import filled_in
 from tests.bench.calls import DAY, bytes_of, called, front_of, spaced, studio_of
-from tests.records_in_text import BASE, RECIPE, burn, proven
+from tests.records_in_text import BASE, RECIPE, STUDIO, burn, proven
 
 # A value for every key that is due, as a maker would give it.
 FILLED = {
@@ -179,6 +179,16 @@ def test_keys_that_are_commented_out(tmp_path: Path) -> None:
     text = (studio / "records" / "suppliers" / "potter.md").read_text("utf-8")
     front = front_of(text)
     assert front == {"kind": "maker", "distance": "a walk # or so", "lead_time": "1 week"}
+
+
+def test_the_number_of_an_incident_that_is_gone_is_not_used_again(tmp_path: Path) -> None:
+    """Else the next one would take its place in the count, and nobody would miss it."""
+    counting = STUDIO.replace("protocol:", "incidents: 1\nprotocol:")
+    studio = studio_of(tmp_path, {**BASE, "studio.md": counting})
+    before = bytes_of(studio)
+    answer = called(studio, "new", "incident", "two", *settings(FILLED["incident"]))
+    assert "found incident number 2, but number 1 is not on file." in answer.stderr
+    assert (answer.exit_code, bytes_of(studio)) == (2, before)
 
 
 def test_the_next_incident(tmp_path: Path) -> None:

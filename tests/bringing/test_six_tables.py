@@ -199,6 +199,21 @@ def test_a_record_that_is_there_is_never_overwritten(tmp_path: Path) -> None:
     assert bytes_of(studio / "records") == before
 
 
+def test_no_mapping_takes_a_candle_out_of_a_count(tmp_path: Path) -> None:
+    """A recipe that counts three of them has had three, however many a table holds."""
+    studio = studio_for(tmp_path, CYCLES)
+    recipe = studio / "records" / "recipes" / "fig.md"
+    recipe.write_text(recipe.read_text("utf-8").replace("test_candles: 2", "test_candles: 3"))
+    mapping = proposed(studio, CYCLES)
+    text = mended(mapping.read_text("utf-8"), CYCLES.mended)
+    mapping.write_text(f"{text}test_candles: {{fig: 2}}\n", "utf-8")
+    before = bytes_of(studio / "records")
+    said = called(studio, "bring", str(studio / CYCLES.name), "--write")
+    assert said.exit_code == 2
+    assert "counts 2 test candles, and records/recipes/fig.md counts 3" in said.stderr
+    assert bytes_of(studio / "records") == before
+
+
 def test_a_program_gets_what_would_be_written(tmp_path: Path) -> None:
     """Records with their rows, faults by row and column, and what is left out."""
     studio = studio_for(tmp_path, RECIPES)

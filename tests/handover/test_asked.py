@@ -165,6 +165,40 @@ def test_a_tilt_that_fell_is_asked_about(untilted: Path) -> None:
     assert answer.exit_code == 1
 
 
+@pytest.fixture
+def unasked(untilted: Path) -> Path:
+    """Return that studio under a protocol that asks for no tilt."""
+    records = untilted / "records"
+    (records / "protocols").mkdir()
+    needs = "needs: [before, after, burned, pool, flame, wall, cycles]"
+    (records / "protocols/house.md").write_text(f"---\n{needs}\n---\n")
+    text = (records / "studio.md").read_text().replace("default", "house")
+    (records / "studio.md").write_text(text)
+    return untilted
+
+
+def test_a_fall_is_written_also_where_no_rule_asks_for_it(unasked: Path) -> None:
+    """It fails the candle under any rule, and is asked about all the same."""
+    hand_in(unasked, small_sitting(0, tilt="fell").text())
+    assert "It fell over before its first light" in taken(unasked).stderr
+    assert taken(unasked, "--as-read").exit_code == 0
+    assert "  tilt: fell\n" in (unasked / FILE).read_text()
+
+
+def test_a_fall_that_the_record_lacks_is_never_passed_over(unasked: Path) -> None:
+    """All cycles are on file already, and how it stood is not."""
+    hand_in(unasked, small_sitting(0).text())
+    assert taken(unasked, "--as-read").exit_code == 0
+    hand_in(unasked, small_sitting(0, tilt="fell").text())
+    answer = taken(unasked, "--as-read")
+    assert answer.stderr.startswith(
+        "inbox/a.txt:11:1: found tilt: fell. records/burns/fig-a.md holds all else of this file, "
+        "and does not say how the candle stood. Write 'tilt: fell' under 'made' there"
+    )
+    assert answer.exit_code == 1
+    assert (unasked / "inbox/a.txt").is_file()
+
+
 def test_a_tilt_that_contradicts_the_record(studio: Path) -> None:
     """One of the two is wrong, and nobody but a person can tell which."""
     hand_in(studio, replace(SAT, tilt="fell").text())

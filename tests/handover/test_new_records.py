@@ -227,6 +227,23 @@ def test_incidents_are_numbered_and_written_once(studio: Path) -> None:
     assert studio_in(studio / "records")[1] == ()
 
 
+def test_what_happens_again_after_it_was_closed_is_another_incident(studio: Path) -> None:
+    """The same file is known; one that was written once it was closed suspends anew."""
+    text = text_of("incident", INCIDENT, on="2026-04-20", written="2026-04-20 10:00")
+    hand_in(studio, text)
+    assert "Taken: 1." in taken(studio).stdout
+    path = studio / "records/incidents/incident-1.md"
+    closed = "closed: {on: 2026-04-25, finding: It was the lamp.}\n---\n"
+    path.write_text(closed.join(path.read_text().rsplit("---\n", 1)))
+    hand_in(studio, text, "b.txt")
+    assert "On file already: 1." in taken(studio).stdout
+    hand_in(studio, text_of("incident", INCIDENT, on="2026-04-20", session="00" * 8), "c.txt")
+    answer = taken(studio)
+    assert "Taken: 1." in answer.stdout, answer.output
+    assert (studio / "records/incidents/incident-2.md").is_file()
+    assert called(studio, "check", "--as-of", "2026-05-01").exit_code == 0
+
+
 @pytest.mark.parametrize(
     ("changed", "expected"),
     [

@@ -4,6 +4,7 @@ import hashlib
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -200,3 +201,44 @@ def test_another_reading_than_the_one_that_was_mended(studio: Path) -> None:
     cycles = [{**sat.cycles[0], "wall": "51 degC"}, sat.cycles[1]]
     hand_in(studio, replace(sat, cycles=cycles).text())
     assert "10:1: what this file was made against is not what" in taken(studio, "--as-read").stderr
+
+
+def test_a_reading_that_was_mended_on_both_sides(studio: Path) -> None:
+    """A value that never stood in the record may be what failed: it is not passed over."""
+    sat = small_sitting(2)
+    hand_in(studio, sat.text(1, ended=False))
+    taken(studio, "--as-read")
+    words = ("log", "fig-a", "--amend", "3", "--flame", "23 mm", "--as-read")
+    assert called(studio, *words, "--as-of", "2026-05-01").exit_code == 0
+    before = (studio / FILE).read_text()
+    cycles = [{**sat.cycles[0], "flame": "80 mm"}, sat.cycles[1]]
+    hand_in(studio, replace(sat, cycles=cycles).text())
+    assert "10:1: what this file was made against is not what" in taken(studio, "--as-read").stderr
+    assert (studio / FILE).read_text() == before
+
+
+@pytest.mark.parametrize(
+    ("given", "mended", "other"),
+    [
+        ({"seen": ["smoking"]}, ("--seen", "sooting"), ["flare_up"]),
+        ({"checks": {"1 h": "40 mm"}}, ("--check", "1 h=41 mm"), {"1 h": "71 mm"}),
+    ],
+)
+def test_a_list_or_a_map_that_was_mended(
+    studio: Path, given: dict[str, Any], mended: tuple[str, str], other: object
+) -> None:
+    """It is known by what stood there, as any reading is."""
+    key = next(iter(given))
+    sat = small_sitting(2)
+    sat = replace(sat, cycles=[{**sat.cycles[0], **given}, sat.cycles[1]])
+    hand_in(studio, sat.text(1, ended=False))
+    assert taken(studio, "--as-read").exit_code == 0
+    words = ("log", "fig-a", "--amend", "3", *mended, "--as-read", "--as-of", "2026-05-01")
+    assert called(studio, *words).exit_code == 0
+    another = replace(sat, cycles=[{**sat.cycles[0], key: other}, sat.cycles[1]])
+    hand_in(studio, another.text(), "b.txt")
+    assert "what this file was made against is not what" in taken(studio, "--as-read").stderr
+    (studio / "inbox" / "b.txt").unlink()
+    hand_in(studio, sat.text())
+    answer = taken(studio, "--as-read")
+    assert (answer.exit_code, answer.stderr) == (0, "")

@@ -175,3 +175,20 @@ def test_the_bench_gets_no_money_and_the_same_verdicts() -> None:
     assert [(line.price, line.lot) for line in bill.lines] == [(0, "W-1")]
     assert {one.to for one in studio.batches["one"].given} == {"nobody"}
     assert set(studio.purchases) == {"delivery-1"}
+
+
+def test_what_a_card_costs_is_a_sum_on_file() -> None:
+    """The fee of a channel, and what a vessel was quoted at, wherever somebody wrote them down."""
+    channels = "channels:\n  stall: {multiple: 3, fee_each: 0.35}\nprotocol:"
+    told = "A card takes 0.35 of each, and the jar was 2.45 when I asked."
+    quote = "quote: {on: 2026-03-01, price: 2.45, minimum: 48}\nopening:"
+    studio = linked(
+        {
+            **proven(),
+            "studio.md": BASE["studio.md"].replace("protocol:", channels),
+            "vessels/tumbler.md": BASE["vessels/tumbler.md"].replace("opening:", quote),
+            "recipes/fig.md": BASE["recipes/fig.md"] + told + "\n",
+        }
+    )
+    clean = cleaner(withheld(studio, words()))
+    assert clean(told) == "A card takes an amount of each, and the jar was an amount when I asked."

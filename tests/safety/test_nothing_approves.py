@@ -562,3 +562,37 @@ def test_the_commands_leave_no_count_that_outlives_an_end(tmp_path: Path) -> Non
     cut = re.sub(r"(?m)^end: .*\n", "", text)
     assert cut != text
     assert approved({**files, "burns/fig-d.md": cut}) == frozenset()
+
+
+@pytest.mark.parametrize("lost", [0, 1, 2])
+def test_the_next_cycle_makes_up_for_none_that_was_lost(lost: int, tmp_path: Path) -> None:
+    """A cycle that failed is gone from the record of a candle that burns; it is logged on."""
+    cycles = life(lost, "22 mm", "80 mm")[:3]
+    del cycles[lost]
+    cut = fourth(cycles=cycles, end="", more="lit: 3\n")
+    folder = write(tmp_path / "records", counted({**proven(), "burns/fig-d.md": cut})).parent
+    call = ["log", "fig-d", "--studio", str(folder), "--as-of", "2026-04-20", "--as-read"]
+    last = ["--on", "2026-03-20", "--burned", "4 h", "--before", "324.1 g", "--after", "298.1 g",
+            "--pool", "70 mm", "--depth", "8 mm", "--flame", "22 mm", "--wall", "52 degC",
+            "--after-smoke", "8 s"]  # fmt: skip
+    end = ["--end", "went_out", "--left", "4 g", "--vessel-state", "sound", "--tilt", "steady"]
+    for words in (last, end):
+        assert CliRunner().invoke(main, [*call, *words]).exit_code == 0
+        files = {one.relative_to(folder / "records").as_posix(): one.read_text("utf-8")
+                 for one in (folder / "records").rglob("*.md")}  # fmt: skip
+        assert approved(files) == frozenset()
+
+
+def test_an_incident_that_is_gone_is_not_made_up_for_by_the_next(tmp_path: Path) -> None:
+    """The last one, which no gap shows: the next has another number, and is refused or missed."""
+    other = RECIPE.replace("8 %", "4 %").replace("as filed", "0")
+    one = INCIDENT.format(about="recipes/fig")
+    files = counted({**proven(), "incidents/one.md": one, "recipes/other.md": other})
+    del files["incidents/one.md"]
+    folder = write(tmp_path / "records", files).parent
+    call = ["new", "incident", "two", "--studio", str(folder), "--set", "on=2026-04-25",
+            "--set", "about=recipes/other", "--set", "what=It smelled odd."]  # fmt: skip
+    CliRunner().invoke(main, call)
+    files = {one.relative_to(folder / "records").as_posix(): one.read_text("utf-8")
+             for one in (folder / "records").rglob("*.md")}  # fmt: skip
+    assert approved(files) == frozenset()

@@ -202,6 +202,24 @@ def test_poured_while_its_twin_was_suspended() -> None:
     assert [one.code for one in found.notes] == ["poured_while_suspended"]
 
 
+@pytest.mark.parametrize(
+    ("more", "how"), [("", Touch.NAMED), ("lot: F-2\n", Touch.LOT_UNKNOWN), ("lot: F-9\n", None)]
+)
+def test_what_was_weighed_in_is_in_it(more: str, how: Touch | None) -> None:
+    """The recipe has another oil by now, and the batch names no lot of the one that it had."""
+    old = {"fragrances/old-oil.md": OIL, "fragrances/new-oil.md": OIL}
+    bill = BILL.replace("item: fragrances/fig-oil", "item: fragrances/old-oil").replace(
+        "F-1", "F-2"
+    )
+    batch = swapped(
+        (", fragrances/fig-oil: F-1", ""), ("fragrances/fig-oil: 80", "fragrances/old-oil: 80")
+    )
+    recipe = {"recipes/fig.md": RECIPE.replace("fig-oil", "new-oil")}
+    studio = linked({**files(batch), "purchases/one.md": bill, **old, **recipe,
+                     **incident("fragrances/old-oil", more)})  # fmt: skip
+    assert touch(studio, studio.incidents["one"], studio.batches["april"]) is how
+
+
 def test_poured_while_a_lot_was_suspended() -> None:
     """Poured from a lot with an open incident: told, even after it was closed."""
     closed = incident("waxes/soy", "lot: W-1\nclosed: {on: 2026-04-20, finding: fine}\n")

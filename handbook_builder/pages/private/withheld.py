@@ -125,6 +125,7 @@ def _on_file(studio: Studio) -> Iterator[Decimal]:
     added = (amount for bill in bills for amount in (bill.freight, bill.duty))
     yield from (one for one in (studio.info.labour, studio.info.overhead, *added) if one)
     yield from (line.price for bill in bills for line in bill.lines if line.price)
+    yield from (one.fee_each for one in studio.info.channels.values() if one.fee_each)
     quotes = (vessel.quote for vessel in studio.vessels.values() if vessel.quote)
     yield from (one for quote in quotes for one in (quote.price, quote.freight) if one)
 
