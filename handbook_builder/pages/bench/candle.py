@@ -138,13 +138,13 @@ def _limit(desk: Desk, burn: Burn, limit: Limit) -> Told:
         bound *= desk.studio.inside_diameter_mm(burn.made)
         shown = desk.words.quantity(bound, "mm")
     side = desk.phrase(f"bounds.{'at_most' if limit.upper else 'at_least'}", bound=shown)
-    told = desk.phrase(f"bench.limits.{limit.on_breach}", bound=side)
+    told, first = desk.phrase(f"bench.limits.{limit.on_breach}", bound=side), 1
     if limit.measure == COVERAGE:
-        cycle = desk.studio.protocol.full_pool_by
-        told = desk.phrase("bench.limits.from_cycle", limit=told, cycle=cycle)
+        first = desk.studio.protocol.full_pool_by
+        told = desk.phrase("bench.limits.from_cycle", limit=told, cycle=first)
     if limit.measure == MEAN_AFTER_SMOKE:
         told = desk.phrase("bench.limits.mean", limit=told)
-    return {"told": told, "upper": limit.upper, "bound": bound,
+    return {"told": told, "upper": limit.upper, "bound": bound, "from": first,
             "mean": limit.measure == MEAN_AFTER_SMOKE}  # fmt: skip
 
 

@@ -185,7 +185,8 @@
       for (const place of root.querySelectorAll("[data-field]")) {
         const key = place.dataset.field, line = place.querySelector("[data-stands]");
         if (!line) continue;
-        const limits = candle ? (candle.limits[key] || []).filter((one) => !one.mean) : [];
+        const number = state.base + state.at + 1;
+        const limits = candle ? (candle.limits[key] || []).filter((one) => !one.mean && number >= one.from) : [];
         const value = parsed.read[key];
         show(line, value === undefined ? "" : limits.map((one) => stands(key, value, one)).join(" "));
       }
