@@ -128,6 +128,7 @@
       for (const one of root.querySelectorAll("input[type=radio]")) {
         one.checked = one.value === (chosen[one.name.split(" ")[0]] || "");
       }
+      find("tilt-new").hidden = !((candle && candle.tilt_due) || state.tilt);
       showMine();
       showPhoto();
       refresh();
@@ -498,7 +499,6 @@
     function build() {
       find("name").textContent = state.title;
       find("code").textContent = state.code;
-      find("tilt-new").hidden = !((candle && candle.tilt_due) || state.tilt);
       buildChecks();
       for (const place of root.querySelectorAll("[data-field]")) {
         const key = place.dataset.field, line = place.querySelector("[data-limit]"), due = place.querySelector("[data-due]");
