@@ -94,6 +94,7 @@
       else if (key && key.startsWith("end.")) state.end[key.slice(4)] = field.value;
       else if (key) cycle.values[key] = field.value;
       else return;
+      if (key === "burned" && !field.value.trim()) cycle.out = null;
       changed(field.dataset.asRead === undefined);
     }
 
