@@ -47,6 +47,7 @@
     const show = (element, text) => { element.textContent = text; element.hidden = !text; };
     const now = () => state.cycles[state.at];
     let writing = null, again = false, hears = false;
+    let onDisk = JSON.stringify(state);  // as this tab last kept it, or found it kept
 
     // What is on file before the cycles of this device.
     const before = () => (candle ? candle.cycles.slice(0, state.base) : []).map((one) => {
@@ -61,9 +62,23 @@
 
     function keep() {
       show(find("kept"), said("keeping"));
+      // A tab that slept may have missed what another one kept: both stand.
+      const news = handover.newsAtOnce(keyOf(state.burn));
+      if (news) takeOver(news);
       again = Boolean(writing);
-      writing = writing || handover.keep(keyOf(state.burn), state).then(kept);
+      writing = writing || write();
+      if (news) fillIn();
       return writing;
+    }
+
+    function write() {
+      onDisk = JSON.stringify(state);
+      return handover.keep(keyOf(state.burn), state).then(kept);
+    }
+
+    function takeOver(news) {
+      state = states.merged(JSON.parse(onDisk), state, news.value);
+      onDisk = JSON.stringify(news.value);
     }
 
     function kept(answer) {
@@ -448,6 +463,7 @@
       tellOthers(state.burn);
       if (!candle) { root.remove(); return; }
       state = states.fresh(candle);
+      onDisk = JSON.stringify(state);
       fillIn();
     }
 
@@ -538,12 +554,12 @@
       root.addEventListener("handed", handed);
     }
 
-    // Another tab kept something newer.
+    // Another tab kept something newer: what was typed here meanwhile stands beside it.
     async function reread() {
-      if (writing || root.contains(document.activeElement)) return;
-      const found = await handover.kept(keyOf(state.burn));
-      if (!found || JSON.stringify(found.value) === JSON.stringify(state)) return;
-      state = found.value;
+      const found = await handover.news(keyOf(state.burn));
+      if (!found) return;
+      takeOver(found);
+      if (JSON.stringify(state) !== onDisk) keep();
       fillIn();
       keptBefore(found);
     }
@@ -685,7 +701,11 @@
     front = kept ? kept.value : "";
     tickAll();
     setInterval(tickAll, 1000);
-    document.addEventListener("visibilitychange", () => { if (!document.hidden) tickAll(); });
+    document.addEventListener("visibilitychange", async () => {
+      if (document.hidden) return;
+      await Promise.all([...sheets.values()].map((sheet) => sheet.reread()));
+      tickAll();
+    });
     window.addEventListener("pageshow", (event) => {
       if (event.persisted) for (const sheet of sheets.values()) sheet.reread();
     });
