@@ -149,6 +149,8 @@ def test_an_incident_from_a_page(studio: Path, opened: "Callable[..., Page]") ->
     page.wait_for_selector("body[data-bench-ready]")
     name, text = saved(page)
     assert name.startswith("incident-")
+    said = page.locator("[data-handed]").text_content() or ""
+    assert said.endswith("It stays here until you throw it away.")
     assert 'what: "A hairline crack: seen in raking light"\n' in text
     done = take(studio, name, text)
     assert done.returncode == 0, done.stdout + done.stderr
