@@ -167,6 +167,12 @@ def test_one_column_each_side_by_side(visit: Visit) -> None:
         there = [box for box in boxes if box is not None]
         assert len(there) == shown
         assert len({round(box["y"]) for box in there}) == 1
+        assert all(box["x"] + box["width"] <= width for box in there)
+        inside = page.locator("article.bench input:visible").evaluate_all(
+            "all => all.every(one => one.getBoundingClientRect().right"
+            " <= one.closest('article').getBoundingClientRect().right - 8)"
+        )
+        assert inside
 
 
 def test_nothing_is_lost_by_leaving(visit: Visit) -> None:
