@@ -238,6 +238,20 @@ def test_put_out_by_mistake_is_taken_back(browser: "Browser", site: Path) -> Non
         assert page.locator("[data-out]").is_visible()
 
 
+def test_a_comma_key_types_a_point(visit: Visit) -> None:
+    """Where the keys for numbers have no point; what is pasted is told to be no number."""
+    page = ready(visit)
+    page.locator("[data-key=before]").press_sequentially("270,5")
+    assert page.locator("[data-key=before]").input_value() == "270.5"
+    page.locator("[data-key=after]").press_sequentially("1.254,5")
+    assert page.locator("[data-key=after]").input_value() == "1.254,5"
+    page.locator("[data-key=note]").press_sequentially("warm, still")
+    assert page.locator("[data-key=note]").input_value() == "warm, still"
+    kept(page)
+    assert page.locator('[data-field="before"] .bench-fault').count() == 0
+    assert "comma" in (page.locator('[data-field="after"] .bench-fault').text_content() or "")
+
+
 def test_a_limit_of_later_cycles_is_no_limit_yet(browser: "Browser", site: Path) -> None:
     """A narrow pool in a first cycle is not told to be beyond what is due from the third on."""
     with visiting(browser, site.as_uri()) as visit:

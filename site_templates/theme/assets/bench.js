@@ -96,6 +96,7 @@
     function typed(event) {
       const field = event.target, cycle = now(), key = field.dataset.key;
       if (field.type === "file") return;
+      quantities.pointTyped(event);
       if (field.name && field.name.startsWith("tilt_new")) state.tilt = field.value;
       else if (field.name && field.name.startsWith("how")) state.end.how = field.value;
       else if (field.name && field.name.startsWith("end_")) {
