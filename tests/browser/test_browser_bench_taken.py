@@ -131,6 +131,7 @@ def test_a_candle_that_ended_elsewhere_is_still_reached(
     page = opened("bench/index.html")
     other = page.locator("[data-bench-others] article")
     assert other.locator("[data-key=before]").input_value() == READ["before"]
+    assert not other.locator("[data-lacking]").is_visible()
     assert saved(page, other)[1].startswith("---\nhandover: 1\n")
     assert "has changed since you began" in (other.locator("[data-note]").text_content() or "")
 

@@ -260,7 +260,8 @@
 
     function lacking(parsed, faults) {
       if (faults.length) return said("faulty", { what: [...new Set(faults.map((one) => called(one.key)))].join(", ") });
-      if (!candle || states.isEmpty(now())) return said("empty");
+      if (!states.isBegun(state) || (candle && states.isEmpty(now()))) return said("empty");
+      if (!candle) return "";
       const due = howAt(state.at) === "went_out" ? candle.due_last : candle.due;
       const open = due.filter((key) => parsed.read[key] === undefined && !(key === "room" && candle.room !== null));
       return open.length ? said("lacking", { what: open.map(called).join(", ") }) : "";
