@@ -7,6 +7,9 @@ from typing import Final
 HANDED: Final[Mapping[str, str]] = {
     "handover_after": "found text after the second line '---', where the file ends. Put what is a "
     "second file into a file of its own, and remove the rest.",
+    "handover_again": "this pour was handed over before, as {file}, and its batch is on file; here "
+    "something of it reads otherwise. Mend that record, and move this file away. If it is another "
+    "pour of that day, add --as-read.",
     "handover_at_end": "{burn} is at its end already ({place}), and this file holds more. Look at "
     "both, and write into the record what is missing there.",
     "handover_candle": "found candle '{found}', but {burn} is candle {candle}. It was handed over "

@@ -10,7 +10,13 @@ from handbook_builder.derived.worked_out import batch_code
 from handbook_builder.files import replace_file, write_together
 from handbook_builder.problems import Problem, problem
 from handbook_builder.reading.fields import When, near
-from handbook_builder.reading.handover import Handed, HandedBatch, HandedFile, HandedIncident
+from handbook_builder.reading.handover import (
+    Handed,
+    HandedBatch,
+    HandedFile,
+    HandedIncident,
+    read_handover,
+)
 from handbook_builder.reading.kinds.trade import Incident
 from handbook_builder.reading.records import (
     SHOWN_AS,
@@ -25,6 +31,7 @@ from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.code import plain
 from handbook_builder.workshop import last_known_day, studio_from
 from handbook_builder.writing.adding import CannotAddError, with_new_value, with_value
+from handbook_builder.writing.inbox import bytes_of
 from handbook_builder.writing.taken_records import (
     NewRecord,
     batch_record,
@@ -49,10 +56,24 @@ def take_batch(call: TakeCall, file: HandedFile, handed: HandedBatch, shown: str
     for ident, known in studio.batches.items():
         if same_batch(known, batch):
             return Outcome(shown, "known", kind=handed.kind, record=f"{SHOWN_AS}batches/{ident}.md")
+    _refuse_again(call, handed)
     _refuse_code(handed, studio)
     _refuse_faulty(call, handed, reading, {path: record.text().encode()}, path)
     write_together({call.records / path: record.text().encode()}, {})
     return Outcome(shown, "taken", kind=handed.kind, record=SHOWN_AS + path)
+
+
+def _refuse_again(call: TakeCall, handed: HandedBatch) -> None:
+    """Refuse what a sitting says anew of a pour that it told already: a batch is counted once."""
+    if call.as_read:
+        return
+    for path in sorted((call.inbox / "taken").glob("*.txt")):
+        told, _ = read_handover(bytes_of(path) or b"", path.name)
+        one = None if told is None else told.handed
+        if isinstance(one, HandedBatch) and (one.session, one.recipe, one.on) == (
+            handed.session, handed.recipe, handed.on,
+        ):  # fmt: skip
+            raise stays(handed.source, "session", "handover_again", file=f"taken/{path.name}")
 
 
 def _days(handed: Handed, on: Any) -> Iterable[tuple[str, When]]:  # noqa: ANN401 -- a day

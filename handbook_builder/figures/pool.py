@@ -1,5 +1,6 @@
 """How far the melt pool reaches, and when it reached the wall."""
 
+import math
 from collections.abc import Sequence
 from itertools import pairwise
 from typing import Final
@@ -50,3 +51,11 @@ def hours_to_wall(
 def rule_of_thumb_h(inside_diameter_mm: float) -> float:
     """Return one hour an inch of diameter: common practice, no published source."""
     return positive(inside_diameter_mm, "inside_diameter_mm") / MM_PER_INCH
+
+
+def pool_asked_for(share: float, inside_diameter_mm: float) -> float:
+    """Return the least width of a share as it is told: to the tenth that is no smaller.
+
+    No limit is told too low.
+    """
+    return math.ceil(round(pool_at(share, inside_diameter_mm) * 10, 6)) / 10

@@ -153,6 +153,8 @@ def _product_of(desk: Desk, line: CandleLine) -> Link:
 def _so_far(desk: Desk, line: CandleLine) -> str:
     if line.last_lit is None:
         return desk.phrase("burning_unlit", candle=line.candle, on=line.poured)
+    if line.cycles == 1:
+        return desk.phrase("burning_once", candle=line.candle, on=line.last_lit)
     return desk.phrase("burning", candle=line.candle, cycles=line.cycles, on=line.last_lit)
 
 

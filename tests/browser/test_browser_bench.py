@@ -167,6 +167,12 @@ def test_one_column_each_side_by_side(visit: Visit) -> None:
         there = [box for box in boxes if box is not None]
         assert len(there) == shown
         assert len({round(box["y"]) for box in there}) == 1
+        assert all(box["x"] + box["width"] <= width for box in there)
+        inside = page.locator("article.bench input:visible").evaluate_all(
+            "all => all.every(one => one.getBoundingClientRect().right"
+            " <= one.closest('article').getBoundingClientRect().right - 8)"
+        )
+        assert inside
 
 
 def test_nothing_is_lost_by_leaving(visit: Visit) -> None:
@@ -186,6 +192,74 @@ def test_nothing_is_lost_by_leaving(visit: Visit) -> None:
     kept(sheet)
     assert ready(visit).locator("[data-key=before]").input_value() == "270.6 g"
     assert page.locator("[data-seen]:checked").count() == 2
+
+
+def test_two_tabs_of_one_candle_lose_nothing(browser: "Browser", site: Path) -> None:
+    """What either tab took stands in both, also where one of them slept and heard nothing."""
+    context = browser.new_context()
+    one, other = (ready(Visit(context.new_page(), site.as_uri())) for _ in range(2))
+    one.locator("[data-key=before]").fill("270.5")
+    kept(one)
+    other.locator("[data-key=flame]").fill("22")
+    other.locator("[data-seen][value=frosting]").check()
+    kept(other)
+    one.locator("[data-key=before]").focus()
+    one.locator("[data-key=wall]").fill("47")
+    one.locator("[data-seen][value=mushrooming]").check()
+    kept(one)
+    asleep = "BroadcastChannel.prototype.postMessage = () => null"
+    for page in (one, other):
+        page.evaluate(asleep)
+    other.locator("[data-key=pool]").fill("70")
+    kept(other)
+    one.locator("[data-key=depth]").fill("9")
+    kept(one)
+    for page in (one, ready(Visit(context.new_page(), site.as_uri()))):
+        found = values_in(page)
+        assert {key: found.get(key) for key in ("before", "flame", "wall", "pool", "depth")} == {
+            "before": "270.5", "flame": "22", "wall": "47", "pool": "70", "depth": "9",
+        }  # fmt: skip
+        assert page.locator("[data-seen]:checked").count() == 2
+    context.close()
+
+
+def test_put_out_by_mistake_is_taken_back(browser: "Browser", site: Path) -> None:
+    """With the hours emptied, the clock runs on from first light."""
+    with visiting(browser, site.as_uri()) as visit:
+        page = visit.page
+        page.clock.install(time=MORNING)
+        ready(visit)
+        page.locator("[data-lit]").click()
+        page.clock.run_for("00:30:00")
+        page.locator("[data-out]").click()
+        assert page.locator("[data-key=burned]").input_value() == "30 min"
+        page.locator("[data-key=burned]").fill("")
+        assert page.locator("[data-elapsed]").text_content() == "0:30:00"
+        assert page.locator("[data-out]").is_visible()
+
+
+def test_a_comma_key_types_a_point(visit: Visit) -> None:
+    """Where the keys for numbers have no point; what is pasted is told to be no number."""
+    page = ready(visit)
+    page.locator("[data-key=before]").press_sequentially("270,5")
+    assert page.locator("[data-key=before]").input_value() == "270.5"
+    page.locator("[data-key=after]").press_sequentially("1.254,5")
+    assert page.locator("[data-key=after]").input_value() == "1.254,5"
+    page.locator("[data-key=note]").press_sequentially("warm, still")
+    assert page.locator("[data-key=note]").input_value() == "warm, still"
+    kept(page)
+    assert page.locator('[data-field="before"] .bench-fault').count() == 0
+    assert "comma" in (page.locator('[data-field="after"] .bench-fault').text_content() or "")
+
+
+def test_a_limit_of_later_cycles_is_no_limit_yet(browser: "Browser", site: Path) -> None:
+    """A narrow pool in a first cycle is not told to be beyond what is due from the third on."""
+    with visiting(browser, site.as_uri()) as visit:
+        for candle, begins in (("c", False), ("a", True)):
+            page = ready(visit, f"bench/lemon-verbena-tumbler-{candle}.html")
+            page.locator("[data-key=pool]").fill("60")
+            told = page.locator('[data-field="pool"] [data-stands]').text_content() or ""
+            assert ("beyond" in told) is begins
 
 
 def test_a_dropped_tab_loses_nothing(browser: "Browser", site: Path) -> None:

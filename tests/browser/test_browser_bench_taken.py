@@ -131,6 +131,7 @@ def test_a_candle_that_ended_elsewhere_is_still_reached(
     page = opened("bench/index.html")
     other = page.locator("[data-bench-others] article")
     assert other.locator("[data-key=before]").input_value() == READ["before"]
+    assert not other.locator("[data-lacking]").is_visible()
     assert saved(page, other)[1].startswith("---\nhandover: 1\n")
     assert "has changed since you began" in (other.locator("[data-note]").text_content() or "")
 
@@ -149,6 +150,8 @@ def test_an_incident_from_a_page(studio: Path, opened: "Callable[..., Page]") ->
     page.wait_for_selector("body[data-bench-ready]")
     name, text = saved(page)
     assert name.startswith("incident-")
+    said = page.locator("[data-handed]").text_content() or ""
+    assert said.endswith("It stays here until you throw it away.")
     assert 'what: "A hairline crack: seen in raking light"\n' in text
     done = take(studio, name, text)
     assert done.returncode == 0, done.stdout + done.stderr

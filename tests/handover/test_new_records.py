@@ -114,7 +114,8 @@ def test_a_batch_twice_and_another_of_the_day(studio: Path) -> None:
     before = bytes_of(studio)
     hand_in(studio, text_of("batch", BATCH))
     hand_in(studio, text_of("batch", BATCH), "b.txt")
-    hand_in(studio, text_of("batch", BATCH, made="4"), "c.txt")
+    other = text_of("batch", BATCH, made="4", session="00ff00ff00ff00ff")
+    hand_in(studio, other, "c.txt")
     answer = taken(studio)
     assert answer.exit_code == 0
     assert "Taken: 2. On file already: 1." in answer.stdout
@@ -124,6 +125,22 @@ def test_a_batch_twice_and_another_of_the_day(studio: Path) -> None:
         "records/batches/fig-2026-04-28-2.md",
         "records/batches/fig-2026-04-28.md",
     ]
+
+
+def test_a_batch_that_was_told_otherwise_is_counted_once(studio: Path) -> None:
+    """A slip that was mended at the pot, handed over again: it stays, unless it is another pour."""
+    hand_in(studio, text_of("batch", BATCH))
+    assert taken(studio).exit_code == 0
+    before = bytes_of(studio)
+    hand_in(studio, text_of("batch", BATCH, made="4"))
+    answer = taken(studio)
+    assert answer.exit_code == 1
+    assert answer.stderr.startswith(
+        "inbox/a.txt:4:1: this pour was handed over before, as taken/a.txt"
+    )
+    assert _new(studio, before) == {}
+    assert taken(studio, "--as-read").exit_code == 0
+    assert list(_new(studio, before)) == ["records/batches/fig-2026-04-28-2.md"]
 
 
 def test_a_batch_without_what_may_stay_away(studio: Path) -> None:

@@ -69,6 +69,17 @@ def test_its_limits_stand_beside_each_reading() -> None:
     assert plain["before"] == plain["seen"] == plain["check 1"] == ()
 
 
+def test_the_bench_page_tells_the_same_width_of_the_pool() -> None:
+    """To the tenth that is no smaller: 95 % of 73.3 mm are 69.635 mm, and 69.6 mm would fail."""
+    files = {path: text.replace("72 mm", "73.3 mm") for path, text in burning().items()}
+    pool = next(one for one in sheet(files).leaves[0].columns if one.key == "pool")
+    assert [rig.plain(one) for one in pool.limits] == ["fails under 69.7 mm, from cycle 3"]
+    (candle,) = rig.pages(files, DAY)["bench/fig-a"].content.told["candles"]
+    (limit,) = candle["limits"]["pool"]
+    assert "at least 69.7 mm" in rig.plain(limit["told"])
+    assert (limit["bound"], limit["from"]) == (pytest.approx(69.635), 3)
+
+
 def test_a_limit_of_one_material_counts_where_it_is_tighter() -> None:
     """Of two on one side of a reading the tighter, and none that speaks of other vessels."""
     rest = "source: s, published: no, on_breach: fail"

@@ -6,6 +6,7 @@ from typing import Final
 from handbook_builder.derived.asked import Row, Shown
 from handbook_builder.derived.asked_rows import table_of
 from handbook_builder.derived.handover import as_it_was, state_of
+from handbook_builder.figures.pool import pool_asked_for
 from handbook_builder.pages.bench.understood import Told
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.reference import bound_shown
@@ -135,16 +136,17 @@ def _limit(desk: Desk, burn: Burn, limit: Limit) -> Told:
     """
     bound, shown = limit.bound, bound_shown(desk, limit)
     if limit.measure == COVERAGE:
-        bound *= desk.studio.inside_diameter_mm(burn.made)
-        shown = desk.words.quantity(bound, "mm")
+        inside = desk.studio.inside_diameter_mm(burn.made)
+        shown = desk.words.quantity(pool_asked_for(bound, inside), "mm")
+        bound *= inside
     side = desk.phrase(f"bounds.{'at_most' if limit.upper else 'at_least'}", bound=shown)
-    told = desk.phrase(f"bench.limits.{limit.on_breach}", bound=side)
+    told, first = desk.phrase(f"bench.limits.{limit.on_breach}", bound=side), 1
     if limit.measure == COVERAGE:
-        cycle = desk.studio.protocol.full_pool_by
-        told = desk.phrase("bench.limits.from_cycle", limit=told, cycle=cycle)
+        first = desk.studio.protocol.full_pool_by
+        told = desk.phrase("bench.limits.from_cycle", limit=told, cycle=first)
     if limit.measure == MEAN_AFTER_SMOKE:
         told = desk.phrase("bench.limits.mean", limit=told)
-    return {"told": told, "upper": limit.upper, "bound": bound,
+    return {"told": told, "upper": limit.upper, "bound": bound, "from": first,
             "mean": limit.measure == MEAN_AFTER_SMOKE}  # fmt: skip
 
 

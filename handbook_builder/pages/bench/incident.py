@@ -16,6 +16,8 @@ _RECORDS: Final[Mapping[str, str]] = {
     "products": "recipes", "pour": "recipes", "labels": "recipes", "batches": "batches",
     **{folder: folder for folder in ITEM_FOLDERS},
 }  # fmt: skip
+# Said once it was handed over, in words of its own: no page knows of an incident that was taken.
+_HANDED: Final = ("shared", "saved", "copied")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +57,7 @@ def incident_page(desk: Desk) -> Page:
         words=bench,
         told={
             "edition": desk.edition.value,
-            "said": bench["said"],
+            "said": {**bench["said"], **{key: bench["incident"][key] for key in _HANDED}},
             "lacking": bench["incident"]["lacking"],
             "ready": bench["incident"]["ready"],
             "words": bench["buttons"],

@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from handbook_builder.figures.pool import pool_at
+from handbook_builder.figures.pool import pool_asked_for
 from handbook_builder.pages.desk import Desk
 from handbook_builder.reading.kinds.house import Limit
 from handbook_builder.reading.kinds.making import Burn
@@ -109,14 +109,9 @@ def _told(desk: Desk, burn: Burn, limit: Limit) -> str:
     side = "over" if limit.upper else "under"
     unit, bound = MEASURES[limit.measure].name, limit.bound
     if limit.measure == COVERAGE:
-        unit, bound = "mm", _in_tenths(pool_at(bound, desk.studio.inside_diameter_mm(burn.made)))
+        unit, bound = "mm", pool_asked_for(bound, desk.studio.inside_diameter_mm(burn.made))
     sort = limit.measure if limit.measure in {COVERAGE, MEAN_AFTER_SMOKE} else "each"
     breach = desk.phrase(f"papers.burn.breach.{limit.on_breach}")
     bound_told = desk.terse.quantity(bound, unit)
     told = {"breach": breach, "bound": bound_told, "cycle": desk.studio.protocol.full_pool_by}
     return desk.phrase(f"papers.burn.limits.{sort}_{side}", **told)
-
-
-def _in_tenths(width_mm: float) -> float:
-    """Return a width to the tenth of a millimetre that is no smaller: no limit is told too low."""
-    return math.ceil(round(width_mm * 10, 6)) / 10

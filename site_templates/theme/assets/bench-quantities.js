@@ -5,7 +5,8 @@
    window.benchQuantities(understood, habit)
      .read(key, text)        -> {value} in base units, or {fault} in words
      .text(key, text)        -> the fault of a plain text, or nothing
-     .quantity(value, unit)  -> "412.6 g", as the studio likes to read it */
+     .quantity(value, unit)  -> "412.6 g", as the studio likes to read it
+     .pointTyped(event)      -> makes a point of a comma that is typed into a field for numbers */
 (function () {
   "use strict";
 
@@ -279,8 +280,17 @@
       return letters.length >= 3 ? "" : fault("no_reason", { found: oneLine(text), key }).fault;
     }
 
+    // In many countries the keys for numbers have a comma and no point. One that is pasted stays, and is
+    // told to be none: there it may part thousands.
+    function pointTyped(event) {
+      const field = event.target, at = field.selectionStart;
+      if (field.inputMode !== "decimal" || typeof event.data !== "string" || !event.data.endsWith(",")) return;
+      if (field.value[at - 1] !== "," || /[.,].*[.,]/.test(field.value)) return;
+      field.setRangeText(".", at - 1, at, "end");
+    }
+
     return {
-      read, reason, text: plainText, fill, oneLine,
+      read, reason, text: plainText, fill, oneLine, pointTyped,
       message: (code, given) => fault(code, given).fault,
       quantity: (value, unit) => quantity(habit, value, unit),
     };

@@ -7,6 +7,8 @@
      .endFaults(end)              -> [{key, text}]
      .isEmpty(cycle), .isBegun(state)
      .name(state, now), .text(state, now)
+     .merged(was, mine, its)      -> what two tabs made of one state: what one of them changed stands, and
+                                     what both changed is as in `mine`
      .taken(state, file)          -> {all, count, of, isNewer}: what of it is on file by now */
 (function () {
   "use strict";
@@ -175,7 +177,25 @@
       return { all, count, of: ours.length, isNewer: !all && Boolean(file.ended) };
     }
 
-    return { fresh, cycle, parsed, endFaults, isEmpty, isBegun, name, pictureName, text, taken, withUnit };
+    const isMap = (value) => Boolean(value) && typeof value === "object";
+
+    function merged(was, mine, its) {
+      if (same(mine, was)) return its;
+      if (same(its, was) || !isMap(mine) || !isMap(its)) return mine;
+      if (mine.record !== its.record || mine.base !== its.base) return mine;
+      if (Array.isArray(mine) && ![...mine, ...its].some(isMap)) {
+        const words = [...new Set([...mine, ...its])];
+        return words.filter((one) => !(was || []).includes(one) || (mine.includes(one) && its.includes(one)));
+      }
+      const before = isMap(was) ? was : {}, found = Array.isArray(mine) ? [] : {};
+      for (const key of new Set([...Object.keys(mine), ...Object.keys(its)])) {
+        const value = merged(before[key], mine[key], its[key]);
+        if (value !== undefined) found[key] = value;
+      }
+      return found;
+    }
+
+    return { fresh, cycle, parsed, endFaults, isEmpty, isBegun, name, pictureName, text, taken, merged, withUnit };
   }
 
   window.benchState = states;

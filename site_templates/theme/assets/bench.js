@@ -47,6 +47,7 @@
     const show = (element, text) => { element.textContent = text; element.hidden = !text; };
     const now = () => state.cycles[state.at];
     let writing = null, again = false, hears = false;
+    let onDisk = JSON.stringify(state);  // as this tab last kept it, or found it kept
 
     // What is on file before the cycles of this device.
     const before = () => (candle ? candle.cycles.slice(0, state.base) : []).map((one) => {
@@ -61,9 +62,23 @@
 
     function keep() {
       show(find("kept"), said("keeping"));
+      // A tab that slept may have missed what another one kept: both stand.
+      const news = handover.newsAtOnce(keyOf(state.burn));
+      if (news) takeOver(news);
       again = Boolean(writing);
-      writing = writing || handover.keep(keyOf(state.burn), state).then(kept);
+      writing = writing || write();
+      if (news) fillIn();
       return writing;
+    }
+
+    function write() {
+      onDisk = JSON.stringify(state);
+      return handover.keep(keyOf(state.burn), state).then(kept);
+    }
+
+    function takeOver(news) {
+      state = states.merged(JSON.parse(onDisk), state, news.value);
+      onDisk = JSON.stringify(news.value);
     }
 
     function kept(answer) {
@@ -81,6 +96,7 @@
     function typed(event) {
       const field = event.target, cycle = now(), key = field.dataset.key;
       if (field.type === "file") return;
+      quantities.pointTyped(event);
       if (field.name && field.name.startsWith("tilt_new")) state.tilt = field.value;
       else if (field.name && field.name.startsWith("how")) state.end.how = field.value;
       else if (field.name && field.name.startsWith("end_")) {
@@ -94,6 +110,7 @@
       else if (key && key.startsWith("end.")) state.end[key.slice(4)] = field.value;
       else if (key) cycle.values[key] = field.value;
       else return;
+      if (key === "burned" && !field.value.trim()) cycle.out = null;
       changed(field.dataset.asRead === undefined);
     }
 
@@ -128,6 +145,7 @@
       for (const one of root.querySelectorAll("input[type=radio]")) {
         one.checked = one.value === (chosen[one.name.split(" ")[0]] || "");
       }
+      find("tilt-new").hidden = !((candle && candle.tilt_due) || state.tilt);
       showMine();
       showPhoto();
       refresh();
@@ -185,7 +203,8 @@
       for (const place of root.querySelectorAll("[data-field]")) {
         const key = place.dataset.field, line = place.querySelector("[data-stands]");
         if (!line) continue;
-        const limits = candle ? (candle.limits[key] || []).filter((one) => !one.mean) : [];
+        const number = state.base + state.at + 1;
+        const limits = candle ? (candle.limits[key] || []).filter((one) => !one.mean && number >= one.from) : [];
         const value = parsed.read[key];
         show(line, value === undefined ? "" : limits.map((one) => stands(key, value, one)).join(" "));
       }
@@ -241,7 +260,8 @@
 
     function lacking(parsed, faults) {
       if (faults.length) return said("faulty", { what: [...new Set(faults.map((one) => called(one.key)))].join(", ") });
-      if (!candle || states.isEmpty(now())) return said("empty");
+      if (!states.isBegun(state) || (candle && states.isEmpty(now()))) return said("empty");
+      if (!candle) return "";
       const due = howAt(state.at) === "went_out" ? candle.due_last : candle.due;
       const open = due.filter((key) => parsed.read[key] === undefined && !(key === "room" && candle.room !== null));
       return open.length ? said("lacking", { what: open.map(called).join(", ") }) : "";
@@ -445,6 +465,7 @@
       tellOthers(state.burn);
       if (!candle) { root.remove(); return; }
       state = states.fresh(candle);
+      onDisk = JSON.stringify(state);
       fillIn();
     }
 
@@ -497,7 +518,6 @@
     function build() {
       find("name").textContent = state.title;
       find("code").textContent = state.code;
-      find("tilt-new").hidden = !((candle && candle.tilt_due) || state.tilt);
       buildChecks();
       for (const place of root.querySelectorAll("[data-field]")) {
         const key = place.dataset.field, line = place.querySelector("[data-limit]"), due = place.querySelector("[data-due]");
@@ -536,12 +556,12 @@
       root.addEventListener("handed", handed);
     }
 
-    // Another tab kept something newer.
+    // Another tab kept something newer: what was typed here meanwhile stands beside it.
     async function reread() {
-      if (writing || root.contains(document.activeElement)) return;
-      const found = await handover.kept(keyOf(state.burn));
-      if (!found || JSON.stringify(found.value) === JSON.stringify(state)) return;
-      state = found.value;
+      const found = await handover.news(keyOf(state.burn));
+      if (!found) return;
+      takeOver(found);
+      if (JSON.stringify(state) !== onDisk) keep();
       fillIn();
       keptBefore(found);
     }
@@ -683,7 +703,11 @@
     front = kept ? kept.value : "";
     tickAll();
     setInterval(tickAll, 1000);
-    document.addEventListener("visibilitychange", () => { if (!document.hidden) tickAll(); });
+    document.addEventListener("visibilitychange", async () => {
+      if (document.hidden) return;
+      await Promise.all([...sheets.values()].map((sheet) => sheet.reread()));
+      tickAll();
+    });
     window.addEventListener("pageshow", (event) => {
       if (event.persisted) for (const sheet of sheets.values()) sheet.reread();
     });

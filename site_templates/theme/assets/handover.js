@@ -7,6 +7,8 @@
                               Date; `safe` is whether the strict transaction is complete. Values are
                               whatever JSON holds. A later call of the same key always wins.
      .kept(key)            -> Promise of {at, value}, the newest of both places, or null.
+     .news(key)            -> the same of what another tab kept since this one read or kept it, or null.
+     .newsAtOnce(key)      -> the same without waiting, of localStorage alone.
      .keptKeys(prefix)     -> Promise of the keys of all that is kept, sorted.
      .forget(key)          -> Promise of whether it is gone from both places.
      .keepFile(key, blob), .keptFile(key), .forgetFile(key): pictures; in IndexedDB alone.
@@ -123,18 +125,32 @@
     return { ok: inPlain || inStrict, safe: inStrict, at };
   }
 
-  async function newest(key) {
+  async function newestOf(key) {
     const strict = await orNull(inBase("texts", "readonly", (store) => store.get(key)));
     const both = [strict, inStore(key)].filter((one) => one && typeof one.order === "number");
-    const found = both.sort((one, other) => other.order - one.order)[0] || null;
-    if (found) orders.set(key, Math.max(orders.get(key) || 0, found.order));
-    return found;
+    return both.sort((one, other) => other.order - one.order)[0] || null;
   }
 
-  async function kept(key) {
-    const found = await newest(key);
-    if (!found || found.value === null) return null;
-    return { at: new Date(found.at), value: found.value };
+  const known = (key) => orders.get(key) || 0;
+
+  function told(key, found) {
+    if (!found) return null;
+    orders.set(key, Math.max(known(key), found.order));
+    return found.value === null ? null : { at: new Date(found.at), value: found.value };
+  }
+
+  const isNews = (key, found) => Boolean(found) && found.order > known(key);
+
+  const kept = async (key) => told(key, await newestOf(key));
+
+  async function news(key) {
+    const found = await newestOf(key);
+    return isNews(key, found) ? told(key, found) : null;
+  }
+
+  function newsAtOnce(key) {
+    const found = inStore(key);
+    return isNews(key, found) ? told(key, found) : null;
   }
 
   async function keptKeys(prefix) {
@@ -340,7 +356,7 @@
   }
 
   window.handover = {
-    canKeep, keep, kept, keptKeys, forget, keepFile, keptFile, forgetFile, session, localTime, digest,
+    canKeep, keep, kept, news, newsAtOnce, keptKeys, forget, keepFile, keptFile, forgetFile, session, localTime, digest,
     written, inOneLine, text, isText, files, canShare, share, save, copy, offer,
   };
 })();

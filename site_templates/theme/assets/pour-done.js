@@ -157,6 +157,7 @@
   }
 
   function typed(event) {
+    quantities.pointTyped(event);
     if (!event.target.dataset.done) return;
     put(event.target, event.target.value);
     if (event.target.dataset.done === "lots") lotsToSheet();
