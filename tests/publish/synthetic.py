@@ -132,6 +132,7 @@ def handbook_of(  # noqa: PLR0913, PLR0917 -- as the one that it stands in for
         stale_after_days=7.0,
         account=None,
         words=None,
+        wrong_link="",
     )
 
 
