@@ -16,6 +16,8 @@ from handbook_builder.writing.cycle_draft import ASKED, CYCLE_KEYS, END_KEYS, un
 INDEX: Final = "bench/index"
 # A file that was handed over may be on a device for some weeks after its candle has ended.
 _REMEMBERED: Final = timedelta(days=90)
+# How a unit that records write in letters is shown beside its field.
+_SIGNS: Final = {"degC": "\N{DEGREE SIGN}C", "degF": "\N{DEGREE SIGN}F"}
 # Values that hold words or several units, so that a keyboard of digits alone would not do.
 _IN_WORDS: Final = ("burned", "note")
 
@@ -101,7 +103,8 @@ def _fields(desk: Desk) -> tuple[Field, ...]:
     asked = desk.words.phrases["new_and_log"]["asked"]
     found = []
     for key in ASKED:
-        unit = units.get(key, "")
+        written = units.get(key, "")
+        unit = _SIGNS.get(written, written)
         if key in READINGS:
             label = desk.words.reading(key, "asked").format(unit=unit)
         else:
