@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from handbook_builder.derived.board import Board, Waiting, board_of
 from handbook_builder.derived.hands import must_read_first
+from handbook_builder.pages.bench.page import bench_link
 from handbook_builder.pages.board.reckoned import several
 from handbook_builder.pages.desk import Desk, Link, name_of
 from handbook_builder.pages.page import Page
@@ -105,10 +106,14 @@ def _work(desk: Desk, board: Board, ident: str, what: str) -> Work:
 
 
 def _to_burn(desk: Desk, board: Board) -> Iterator[Task]:
-    """Yield every candle that may be lit today, the one that has waited longest first."""
+    """Yield every candle that may be lit today, and where its readings are taken.
+
+    The one that has waited longest comes first.
+    """
     lit = [candle for candle in board.waiting if candle.may_be_lit]
     for candle in sorted(lit, key=lambda each: (-(each.waited_days or 0), each.id)):
-        yield Task(desk.test(candle.id), _cycle_due(desk, candle))
+        bench = bench_link(desk, candle.id) or desk.test(candle.id)
+        yield Task(Link(desk.test(candle.id).title, bench.path), _cycle_due(desk, candle))
 
 
 def _cycle_due(desk: Desk, candle: Waiting) -> str:
