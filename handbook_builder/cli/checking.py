@@ -1,7 +1,6 @@
 """`check`."""
 
 import sys
-from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 
@@ -17,15 +16,14 @@ from handbook_builder.cli.options import (
     refuse,
     studio_option,
 )
+from handbook_builder.cli.waiting import waiting
 from handbook_builder.derived.notices import notices
-from handbook_builder.notices import notice
-from handbook_builder.problems import Place, Problem, in_order
+from handbook_builder.problems import Problem, in_order
 from handbook_builder.reading.records import SHOWN_AS
 from handbook_builder.reports.faults import faults_report
 from handbook_builder.studio.later import dated_later
 from handbook_builder.studio.studio import Studio
 from handbook_builder.workshop import guides_for, studio_in
-from handbook_builder.writing.inbox import INBOX, waiting_in
 
 
 @click.command()
@@ -40,7 +38,7 @@ def check(studio: Path, as_of: date | None, *, as_json: bool) -> None:
     found, problems = studio_in(records_of(studio), as_of=day_for(studio, as_of))
     day = day_for(studio, as_of)
     warnings = () if found is None else _warnings(found, studio, day)
-    warnings += tuple(_waiting(studio))
+    warnings += tuple(waiting(studio))
     if as_json:
         print_json(faults_report(problems, warnings))
     elif found is None:
@@ -57,13 +55,6 @@ def check(studio: Path, as_of: date | None, *, as_json: bool) -> None:
         for place, on in dated_later(found, day):
             click.echo(f"{place}: dated {on}, which is still to come; it is not seen until then.")
     sys.exit(0 if found is not None else 2 if in_no_studio(problems) else 1)
-
-
-def _waiting(studio: Path) -> Iterator[Problem]:
-    """Yield a notice for each file that was handed over and not taken yet."""
-    inbox = studio / INBOX
-    for path in waiting_in(inbox).files if inbox.is_dir() else ():
-        yield notice(Place(f"{INBOX}/{path.name}"), "waits_to_be_taken", {})
 
 
 def _warnings(found: Studio, studio: Path, day: date) -> tuple[Problem, ...]:

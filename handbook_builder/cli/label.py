@@ -18,6 +18,7 @@ from handbook_builder.cli.options import (
     print_faults,
     studio_option,
 )
+from handbook_builder.cli.waiting import refuse_while_waiting
 from handbook_builder.derived.label.made import (
     USUAL_LANGUAGE,
     Asked,
@@ -104,6 +105,7 @@ def label(  # noqa: PLR0913 -- one an option
     What is not approved gets none, whatever is asked. A working aid: check it against the law in
     force and the supplier's sheet.
     """
+    refuse_while_waiting(studio)
     day, today = day_for(studio, as_of), day_for(studio, None)
     desk = _desk(studio, day, languages)
     ident = product_named(desk.account, recipe)

@@ -18,6 +18,7 @@ from handbook_builder.cli.options import (
     records_of,
     studio_option,
 )
+from handbook_builder.cli.waiting import refuse_while_waiting
 from handbook_builder.files import put_file
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.edition import Edition
@@ -75,6 +76,8 @@ def paper(  # noqa: PLR0913 -- one parameter an option
     if count is not None and kind != Kind.CLASS_LIST:
         msg = "--count is for class-list."
         raise click.UsageError(msg)
+    if kind in (Kind.CARE, Kind.SHEET):
+        refuse_while_waiting(studio)
     desk = Desk(account, words, Edition(edition))
     path = _path_named(desk, Kind(kind), of)
     text = _written(desk, studio, path, count)

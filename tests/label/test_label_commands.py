@@ -341,3 +341,21 @@ def test_the_labels_of_the_demo(tmp_path: Path) -> None:
     assert "Burn within sight." in text
     assert "Nie unbeaufsichtigt brennen lassen." in text
     assert NAMED != SENSITISING
+
+
+@pytest.mark.parametrize(
+    "words", [("label", "fig"), ("paper", "care", "fig"), ("paper", "sheet", "fig")]
+)
+def test_nothing_goes_out_while_anything_waits(tmp_path: Path, words: tuple[str, ...]) -> None:
+    """A report or a failing cycle may lie in the inbox: it is taken first, or looked into."""
+    files, out = studio(), str(tmp_path / "out")
+    assert _call(tmp_path, files, *words, "--out", out).exit_code == 0
+    Path(out).unlink()
+    inbox = tmp_path / "inbox"
+    inbox.mkdir()
+    (inbox / "incident-1.txt").write_text("---\nhandover: 1\n---\n", "utf-8")
+    done = _call(tmp_path, files, *words, "--out", out)
+    assert done.exit_code == 2
+    assert "inbox/incident-1.txt" in done.stderr
+    assert "Take it first: handbook take." in done.stderr
+    assert not Path(out).exists()
