@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 import pytest
 from conftest import serving
-from test_browser_bench import CANDLES, ONE, READ, kept, ready, saved, type_in, values_in
+from test_browser_bench import CANDLES, ONE, READ, WRITTEN, kept, ready, saved, type_in, values_in
 from visits import Visit
 
 if TYPE_CHECKING:
@@ -79,6 +79,27 @@ def test_taken_is_let_go_and_not_before(studio: Path, opened: "Callable[..., Pag
     assert page.locator("[data-cycle]").text_content() == "Cycle 9"
     assert page.locator("[data-take]:visible").text_content() == "Take 254.1 g"
     assert values_in(opened()) == {}
+
+
+def test_what_is_taken_is_what_log_writes(studio: Path, opened: "Callable[..., Page]") -> None:
+    """Typed on the page and taken, or given to the command: the same record, byte for byte."""
+    record = studio / "records" / "burns" / f"{CANDLES[0]}.md"
+    before = record.read_bytes()
+    page = opened()
+    type_in(page, day=DAY)
+    done = take(studio, *saved(page))
+    assert done.returncode == 0, done.stdout + done.stderr
+    taken = record.read_bytes()
+    assert taken != before
+    record.write_bytes(before)
+    readings = {**WRITTEN, "on": f"{DAY} 09:30"}
+    options = [f"--{key.replace('_', '-')}={text}" for key, text in readings.items()
+               if isinstance(text, str)]  # fmt: skip
+    options += [f"--seen={word}" for word in ("mushrooming", "frosting")]
+    options += ["--check=1 h=41 mm", "--check=3 h=60 mm"]
+    command = [*HANDBOOK, "log", CANDLES[0], "--as-of", "2026-12-01", "--as-read", *options]
+    subprocess.run(command, cwd=studio, check=True, timeout=120, capture_output=True)
+    assert record.read_bytes() == taken
 
 
 def test_the_next_cycle_after_one_was_taken(studio: Path, opened: "Callable[..., Page]") -> None:

@@ -111,6 +111,21 @@ def test_every_sheet_prints_on_one_page(printed: Visit, desk: Desk) -> None:
             assert pages_in(pdf) == 1, (ident, paper)
 
 
+def test_every_sheet_to_write_on_prints_on_one_page(printed: Visit, demo: Path) -> None:
+    """The wall chart, burn sheets and batch sheets of the demo, on both papers, in each family."""
+    sheets = [
+        paper.relative_to(demo).as_posix()
+        for name in ("wall.html", "*/burn-sheet*.html", "*/batch-sheet.html")
+        for paper in sorted((demo / "papers").glob(name))
+    ]
+    assert len(sheets) > 20
+    for sheet in sheets:
+        printed.open(sheet)
+        for paper, (width, height) in SHORTER.items():
+            pdf = printed.page.pdf(width=width, height=height)
+            assert pages_in(pdf) == 1, (sheet, paper)
+
+
 def test_the_page_of_a_proven_product_prints_on_one_page(printed: Visit, desk: Desk) -> None:
     """With the table of weights for other counts, on A4 and on Letter, in each family."""
     for ident, product in desk.judged.products.items():
