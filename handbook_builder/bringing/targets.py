@@ -26,7 +26,9 @@ _QUANTITIES: Final = (
     units.SHARE, units.DENSITY,
 )  # fmt: skip
 _NUMBER: Final = re.compile(r"[1-9][0-9]{0,2}")
-_POINT: Final = re.compile(r"\.(?![^{]*\})")  # a header within braces may have points of its own
+# Between the parts of a path. A header within braces may have points of its own, and a picture is
+# called by its file's name.
+_POINT: Final = re.compile(r"\.(?![^{]*\})(?!(?i:avif|gif|heic|heif|jpe?g|png|webp)$)")
 
 
 class Form(Enum):

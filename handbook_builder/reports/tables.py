@@ -12,6 +12,7 @@ from enum import Enum
 from typing import Any, Final
 
 from handbook_builder.derived.account import Account
+from handbook_builder.reading.kinds.trade import Count
 from handbook_builder.reading.records import KINDS
 from handbook_builder.reports.figures import report
 from handbook_builder.reports.flat import plain, sheet_of
@@ -20,7 +21,9 @@ from handbook_builder.reports.reasons import Say
 from handbook_builder.tables.out import Sheet, Value
 
 _OWNERS: Final = frozenset({"suppliers", "purchases"})
-_LEFT_OUT: Final = frozenset({"protocols"})  # rules, not rows
+_LEFT_OUT: Final = frozenset({"protocols", "stock"})  # rules are no rows; a count is one a thing
+# What a thing is counted in, by the base unit of its amount: a column each.
+_COUNTED_IN: Final = {"gram": "mass (g)", "milliliter": "volume (mL)", "dimensionless": "count"}
 # What people wrote, and whom they named: no part of a table for the floor.
 _PRIVATE: Final = frozenset(
     {"supplier", "by", "to", "note", "why", "what", "finding", "body", "breakage"}
@@ -61,6 +64,18 @@ def _records(account: Account) -> Iterator[Sheet]:
         if kind not in _LEFT_OUT:
             records = getattr(account.studio, kind).values()
             yield sheet_of(kind, kind, records, currency)
+    yield _counts(account.studio.stock.values())
+
+
+def _counts(records: Iterable[Count]) -> Sheet:
+    """Return one row for each thing that was counted, its amount under the unit that it has."""
+    rows = tuple(
+        (record.source.id, record.on, str(one.item), one.lot,
+         *(plain(one.quantity.value) if one.quantity.dimension.base == base else None
+           for base in _COUNTED_IN))
+        for record in records for one in record.counted
+    )  # fmt: skip
+    return Sheet("stock", ("id", "on", "item", "lot", *_COUNTED_IN.values()), rows)
 
 
 def _figures(account: Account, say: Say) -> Iterator[Sheet]:
