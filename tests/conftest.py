@@ -83,10 +83,11 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Mark what is deep, by the file that it stands in."""
+    """Mark what is deep, by the file that it stands in; what is long itself stays so."""
     here = Path(__file__).parent
     for item in items:
-        if item.path.relative_to(here).as_posix().startswith(DEEP):
+        is_deep = item.path.relative_to(here).as_posix().startswith(DEEP)
+        if is_deep and item.get_closest_marker("long") is None:
             item.add_marker(pytest.mark.deep)
 
 

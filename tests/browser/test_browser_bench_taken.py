@@ -35,7 +35,7 @@ def studio(tmp_path: Path) -> Path:
 
 def build(studio: Path) -> None:
     """Build the site of a studio."""
-    command = [*HANDBOOK, "build", "--site", studio / "site"]
+    command = [*HANDBOOK, "build", "--edition", "owner", "--site", studio / "site"]
     subprocess.run(command, cwd=studio, check=True, timeout=300, capture_output=True)
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from datetime import date
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, Final
 
 import pytest
 from hypothesis import HealthCheck, Phase, given, settings
@@ -49,7 +49,14 @@ def demo(tmp_path: Path) -> Iterator[Path]:
     shutil.rmtree(tmp_path / "demo")
 
 
-@pytest.mark.parametrize("ident", BURNS)
+# Each takes some seconds: one in seven in every deep run, the others with the long ones.
+CUT_BACK: Final = [
+    ident if number % 7 == 0 else pytest.param(ident, marks=pytest.mark.long)
+    for number, ident in enumerate(BURNS)
+]
+
+
+@pytest.mark.parametrize("ident", CUT_BACK)
 def test_the_demo_is_taken_as_it_is_on_file(ident: str, demo: Path) -> None:
     """Each candle is cut back by up to three cycles, and handed over: by log, by take, as filed."""
     path = demo / "records" / "burns" / f"{ident}.md"
