@@ -19,7 +19,9 @@ from tests.label.test_refused import NOT_APPROVED
 from tests.pages.conftest import DAY, GUIDES, RECORDS, ROOT, VIEWS, shown
 
 FACE: Final = "label-face"
-DRAWN: Final = re.compile(r'<svg [^>]*width="([0-9.]+)mm" height="([0-9.]+)mm"')
+DRAWN: Final = re.compile(
+    r'<svg (?!class="square__code")[^>]*width="([0-9.]+)mm" height="([0-9.]+)mm"'
+)
 
 
 @cache

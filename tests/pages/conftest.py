@@ -1,5 +1,6 @@
 """The demo studio, told once for all tests of the pages."""
 
+import re
 import shutil
 from collections.abc import Callable, Mapping
 from datetime import date
@@ -21,6 +22,15 @@ DAY = date(2026, 5, 1)
 GUIDES = frozenset(
     f"guides/{file.stem}" for file in (ROOT / "site_templates" / "guides" / "guides").glob("*.md")
 )
+
+
+# What a page tells its own script: data, in which no character can end the element.
+_TOLD_TO_SCRIPT = re.compile(r'<script type="application/json" data-[a-z-]+>[^<]*</script>')
+
+
+def without_data(html: str) -> str:
+    """Return a page without what it tells its own script."""
+    return _TOLD_TO_SCRIPT.sub("", html)
 
 
 def catalogue() -> str:

@@ -28,7 +28,7 @@ from handbook_builder.verdicts.approval import Status
 from handbook_builder.verdicts.screening import Screening
 from handbook_builder.words import Words
 from tests.figures.burn_series import MARKS, Behaviour, burned
-from tests.pages.conftest import DAY, ROOT, catalogue, shown, told
+from tests.pages.conftest import DAY, ROOT, catalogue, shown, told, without_data
 from tests.records_in_text import BASE, FULL_CYCLE, WICK, burn, linked, proven
 
 PHRASES: dict[str, Any] = yaml.safe_load(catalogue())["pages"]
@@ -161,7 +161,9 @@ def test_every_sentence_is_whole(altered: Callable[..., Path]) -> None:
         assert not [
             path
             for path, text in html.items()
-            if re.search(r"\{\w*\}", text) and path != "reference/problems"
+            if re.search(r"\{\w*\}", without_data(text))
+            # whose pages hold codes with their blanks, and labels that a script fills
+            and not path.startswith(("reference/problems", "bench/"))
         ]
         altered("studio.md", (f"units: {units}", "units: both"))
 
