@@ -51,11 +51,6 @@ class Burned:
     combination: Combination
     by_date: Combination | None = None
 
-    def is_of(self, target: Combination) -> bool:
-        """Return whether the candle may speak about `target`, within tolerances or not."""
-        kinds = (self.combination, self.by_date)
-        return any(kind is not None and kind.identities == target.identities for kind in kinds)
-
     def is_within(self, target: Combination, protocol: Protocol, times: float) -> bool:
         """Return whether the candle speaks about `target`; a failure does by its day as well."""
         kinds = (self.combination, self.by_date)

@@ -52,6 +52,15 @@ def test_a_shop_by_hand() -> None:
     assert found == sold("26.00", "4.33", "21.67", "0.00", "7.58", "14.09")
 
 
+def test_where_the_coins_of_the_parts_leave_less_it_is_a_step_more() -> None:
+    """0.25 with 20 % tax, 5 % of what is paid, 35 % before tax: 0.25 / 0.59 · 1.2 is 0.5085.
+
+    Asked are 0.51. Before tax that is 0.42, less 0.03 and 0.15 is 0.24. Of 0.52, 0.43 less as much is 0.25.
+    """
+    found = sale(Decimal("0.25"), terms("0.20", "0.05", commission="0.35"), COIN)
+    assert found == sold("0.52", "0.09", "0.43", "0.03", "0.15", "0.25")
+
+
 def test_where_everything_goes_to_others_there_is_no_price() -> None:
     """A commission of 90 % and a fee of 10 % of what is paid leave nothing."""
     assert sale(Decimal(10), terms(fee="0.10", commission="0.90"), COIN) is None

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from handbook_builder.figures.fill import (
     Part,
+    cylinder_height_mm,
     cylinder_volume_ml,
     headspace_volume_ml,
     mixture_density_g_per_ml,
@@ -198,3 +199,10 @@ def test_impossible_ounces() -> None:
     """A negative volume is a mistake."""
     with pytest.raises(ValueError, match=r"^volume_ml must be"):
         us_fluid_ounces(-1.0)
+
+
+def test_a_height_is_the_inverse_of_a_volume() -> None:
+    """210 mL in 72 mm: 210,000 mm³ over π · 36² = 4071.504 mm² is 51.578 mm; 0 mL stand at 0."""
+    assert cylinder_height_mm(210, 72) == pytest.approx(51.578, abs=0.001)
+    assert cylinder_volume_ml(72, cylinder_height_mm(210, 72)) == pytest.approx(210)
+    assert cylinder_height_mm(0, 72) == 0

@@ -7,7 +7,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from handbook_builder.figures.pool import coverage, hours_to_wall, rule_of_thumb_h
+from handbook_builder.figures.pool import (
+    coverage,
+    hours_to_wall,
+    pool_asked_for,
+    pool_at,
+    rule_of_thumb_h,
+)
 
 READINGS = st.lists(
     st.tuples(st.floats(0.1, 1.0), st.floats(0.0, 100.0)), min_size=1, max_size=6
@@ -129,3 +135,10 @@ def test_rule_of_thumb() -> None:
     assert rule_of_thumb_h(76.2) == pytest.approx(3.0, rel=1e-15)
     with pytest.raises(ValueError, match=r"^inside_diameter_mm must be"):
         rule_of_thumb_h(-math.inf)
+
+
+def test_how_wide_a_share_is() -> None:
+    """95 % of 72.75 mm is 69.1125 mm, told as 69.2 mm: no limit is told too low."""
+    assert pool_at(0.95, 72.75) == pytest.approx(69.1125)
+    assert pool_asked_for(0.95, 72.75) == 69.2
+    assert pool_asked_for(1.0, 72.0) == 72.0

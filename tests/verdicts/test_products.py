@@ -912,8 +912,5 @@ def test_the_candles_that_count_leave_misuse_out() -> None:
     assert [one.id for one in every_candle(found)] == ["fig-a", "fig-b", "fig-c", "fig-e"]
 
 
-# Mutants of verdicts/approval.py that no test can tell apart from it:
-# - `Burned.is_of` with `or` for `and`: it only sorts out candles of another kind before `is_within`
-#   and `would_reach`, which ask for the same identities again. It saves time, and decides nothing.
-# Mutants of verdicts/judge.py:
+# Mutants of verdicts/judge.py that no test can tell apart from it:
 # - `_burned` that works out `by_date` without a stated `spec` too: it is then the same as `stated`.
