@@ -55,7 +55,8 @@ def test_a_shop_by_hand() -> None:
 def test_where_the_coins_of_the_parts_leave_less_it_is_a_step_more() -> None:
     """0.25 with 20 % tax, 5 % of what is paid, 35 % before tax: 0.25 / 0.59 · 1.2 is 0.5085.
 
-    Asked are 0.51. Before tax that is 0.42, less 0.03 and 0.15 is 0.24. Of 0.52, 0.43 less as much is 0.25.
+    0.51 is asked. Before tax that is 0.42, less 0.03 and 0.15 is 0.24. Of 0.52 it is 0.43, and
+    less as much is 0.25.
     """
     found = sale(Decimal("0.25"), terms("0.20", "0.05", commission="0.35"), COIN)
     assert found == sold("0.52", "0.09", "0.43", "0.03", "0.15", "0.25")
