@@ -96,18 +96,13 @@ def test_without_a_script_it_is_a_link(plain: Visit) -> None:
     ],
 )
 def test_a_telephone_loads_little(browser: "Browser", site: Path, path: str) -> None:
-    """With all that comes without a tap or a scroll, and three points for each pixel.
-
-    The index of the search is the whole site's, kept by the browser for every page, and not
-    counted here.
-    """
+    """With all that comes without a tap or a scroll, and three points for each pixel."""
     if not (site / path).is_file():
         pytest.skip(f"the demo has no {path}")
     found: list[tuple[str, int]] = []
 
     def weigh(response: "Response") -> None:
-        if not response.url.endswith("search_index.json"):
-            found.append((response.url, len(response.body())))
+        found.append((response.url, len(response.body())))
 
     context = browser.new_context(viewport=PHONE, device_scale_factor=3, is_mobile=True)  # type: ignore[arg-type]  # as it is typed
     with serving(site) as root:

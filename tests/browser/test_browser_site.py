@@ -96,3 +96,12 @@ def test_markup_in_a_title_stays_text_in_the_results(open_studio: Opener) -> Non
         assert found.locator("img").count() == 0
         assert visit.page.title() != "run"
         assert visit.complaints == []
+
+
+def test_the_index_is_fetched_when_search_is_opened(visit: Visit) -> None:
+    """A page alone costs none of it: in a large studio it is larger than all the page shows."""
+    visit.open("approved.html")
+    visit.page.wait_for_timeout(1_500)
+    assert not [url for url in visit.requests if "search_index" in url]
+    assert visit.search("cedar")
+    assert [url for url in visit.requests if "search_index" in url]

@@ -139,6 +139,28 @@
     terminate() {}
   }
 
+  // The index of a large studio is larger than all that a page shows: it is fetched when search is
+  // opened. From a folder the base theme waits for that by itself.
+  const opened = new Promise((resolve) => {
+    const isAsked = () => new URLSearchParams(location.search).has("q");
+    const isOpen = (event) => event.target.matches &&
+      event.target.matches("[data-md-component=search-query], [data-md-toggle=search]");
+    if (isAsked()) resolve();
+    for (const sign of ["focusin", "change", "input"]) {
+      document.addEventListener(sign, (event) => { if (isOpen(event)) resolve(); }, true);
+    }
+  });
+  const requests = XMLHttpRequest.prototype;
+  const { open, send } = requests;
+  requests.open = function (method, url, ...rest) {
+    this.ofSearch = String(url).endsWith("search/search_index.json");
+    return open.call(this, method, url, ...rest);
+  };
+  requests.send = function (...body) {
+    if (!this.ofSearch) return send.apply(this, body);
+    opened.then(() => send.apply(this, body));
+  };
+
   const SystemWorker = window.Worker;
   window.Worker = function (url, options) {
     const ours = String(url).includes("/workers/search.");
