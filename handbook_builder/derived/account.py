@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from math import fsum
 from types import MappingProxyType
 
 from handbook_builder.derived.batches import BatchFigures, batches_of
@@ -99,8 +100,8 @@ def _vessel(vessel: Vessel) -> VesselFigures:
 def _product(studio: Studio, product: Product, burns: Mapping[str, BurnFigures]) -> ProductFigures:
     passed = [burns[candle.id] for candle in product.evidence.passed]
     hours, consumed = (
-        sum(candle.hours_h for candle in passed),
-        sum(candle.consumed_g for candle in passed),
+        fsum(candle.hours_h for candle in passed),
+        fsum(candle.consumed_g for candle in passed),
     )
     fill = net_fill(studio, product.recipe)
     weights = masses(product.combination.make_up, fill.net_g)

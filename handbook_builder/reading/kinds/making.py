@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from math import fsum
 from types import MappingProxyType
 from typing import Final
 
@@ -59,20 +60,20 @@ def _wax(node: Node, report: Report, key: str) -> Mapping[str, float] | Bad:
         one = ident(node, report, key)
         return one if isinstance(one, Bad) else MappingProxyType({one: 1.0})
     shares = table(ident, some_share, 1)(node, report, key)
-    if isinstance(shares, Bad) or abs(sum(shares.values()) - 1.0) <= _SLACK:
+    if isinstance(shares, Bad) or abs(fsum(shares.values()) - 1.0) <= _SLACK:
         return shares
     return report.bad(
-        node, "overfull", found=sum(shares.values()) * 100, expected="exactly 100 % of the wax"
+        node, "overfull", found=fsum(shares.values()) * 100, expected="exactly 100 % of the wax"
     )
 
 
 def _loads(node: Node, report: Report, key: str) -> Mapping[str, float] | Bad:
     """Read shares that may not add up to 100 % or more: some wax must be left."""
     shares = table(ident, some_share, 1)(node, report, key)
-    if isinstance(shares, Bad) or sum(shares.values()) < 1.0:
+    if isinstance(shares, Bad) or fsum(shares.values()) < 1.0:
         return shares
     return report.bad(
-        node, "overfull", found=sum(shares.values()) * 100, expected="less than 100 %"
+        node, "overfull", found=fsum(shares.values()) * 100, expected="less than 100 %"
     )
 
 
