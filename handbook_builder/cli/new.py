@@ -17,6 +17,7 @@ from handbook_builder.publish.templates import layers
 from handbook_builder.reading.fields import ID, near
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.reading.records import (
+    KIND_NAMES,
     KINDS,
     SHOWN_AS,
     STUDIO_FILE,
@@ -30,25 +31,6 @@ from handbook_builder.writing.adding import CannotAddError, with_new_value, with
 from handbook_builder.writing.blanks import filled_in
 from handbook_builder.writing.new_records import from_template
 from handbook_builder.writing.values import is_text
-
-# The singular of each folder's name.
-KIND_NAMES: Mapping[str, str] = {
-    "protocol": "protocols",
-    "supplier": "suppliers",
-    "purchase": "purchases",
-    "stock": "stock",
-    "vessel": "vessels",
-    "wax": "waxes",
-    "wick": "wicks",
-    "fragrance": "fragrances",
-    "colorant": "colorants",
-    "packaging": "packaging",
-    "recipe": "recipes",
-    "burn": "burns",
-    "batch": "batches",
-    "incident": "incidents",
-    "helper": "helpers",
-}
 
 
 @click.command(no_args_is_help=True)

@@ -12,8 +12,7 @@ from pathlib import Path
 import pytest
 
 from handbook_builder import files as written_files
-from handbook_builder.cli.new import KIND_NAMES
-from handbook_builder.reading.records import KINDS, read_record
+from handbook_builder.reading.records import KIND_NAMES, KINDS, read_record
 from handbook_builder.reading.shape import keys_of
 from handbook_builder.shipped import templates_folder
 from handbook_builder.workshop import studio_in
