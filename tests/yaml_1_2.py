@@ -17,8 +17,8 @@ _CORE: Final[tuple[tuple[str, Callable[[str], object]], ...]] = (
     (r"null|Null|NULL|~|", lambda _: None),
     (r"true|True|TRUE|false|False|FALSE", lambda text: text.lower() == "true"),
     (r"[-+]?[0-9]+", int),
-    (r"0o[0-7]+", lambda text: int(text[2:], 8)),
-    (r"0x[0-9a-fA-F]+", lambda text: int(text[2:], 16)),
+    (r"0o[0-7]+", lambda text: int(text, 0)),
+    (r"0x[0-9a-fA-F]+", lambda text: int(text, 0)),
     (r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?", float),
     (r"[-+]?(\.inf|\.Inf|\.INF)", lambda text: -math.inf if text[0] == "-" else math.inf),
     (r"\.nan|\.NaN|\.NAN", lambda _: math.nan),
@@ -43,7 +43,7 @@ def front_matter(data: bytes) -> Any:  # noqa: ANN401 -- whatever YAML holds
     """Return the keys of a record; a yaml.YAMLError where there is no YAML at its head."""
     text = data.decode("utf-8-sig").replace("\r\n", "\n")
     parts = re.split(r"^---[ \t]*$", text, maxsplit=2, flags=re.MULTILINE)
-    if len(parts) < 3 or parts[0].strip():  # noqa: PLR2004 -- what is before, the keys, the rest
+    if len(parts) < 3 or parts[0].strip():
         msg = "no front matter"
         raise yaml.YAMLError(msg)
     return plain(yaml.compose(parts[1], Loader=yaml.BaseLoader))

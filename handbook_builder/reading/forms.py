@@ -109,7 +109,27 @@ class Either:
     forms: "tuple[Form, ...]"
 
 
-Form = Words | Choice | Written | Day | YesNo | Number | Quantity | Many | Table | Keys | Either
+@dataclass(frozen=True, slots=True)
+class Unsaid:
+    """What a reader takes that does not say it: none of a record's keys may have one."""
+
+    reader: str
+
+
+Form = (
+    Unsaid
+    | Words
+    | Choice
+    | Written
+    | Day
+    | YesNo
+    | Number
+    | Quantity
+    | Many
+    | Table
+    | Keys
+    | Either
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,13 +153,10 @@ def takes(form: Form) -> Callable[[Callable[P, A]], Told[P, A]]:
     return told
 
 
-def form_of(read: Any) -> Form:  # noqa: ANN401 -- a reader, or none
-    """Return what a reader takes; a TypeError for one that does not say."""
+def form_of(read: Any) -> Form:  # noqa: ANN401 -- a reader
+    """Return what a reader takes, or that it does not say so."""
     form: Form | None = getattr(read, "form", None)
-    if form is None:
-        msg = f"{getattr(read, '__qualname__', read)} does not say what it takes: see `takes`"
-        raise TypeError(msg)
-    return form
+    return Unsaid(getattr(read, "__qualname__", str(read))) if form is None else form
 
 
 _FRACTION: Final = r"[+]?(?:[0-9]{1,6}\s+)?[0-9]{1,6}/[0-9]{1,6}"

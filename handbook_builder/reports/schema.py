@@ -26,8 +26,12 @@ DRAFT: Final = "https://json-schema.org/draft/2020-12/schema"
 OWN_KEYS: Final = "^x-"
 STUDIO: Final = "studio"
 _NAME_OF: Final = {folder: name for name, folder in KIND_NAMES.items()}
-# No sign of control: the reader takes none that cannot be printed.
-_SEEN: Final = r"^[^\u0000-\u0008\u000e-\u001f\u007f]*\S[^\u0000-\u0008\u000e-\u001f\u007f]*$"
+# No sign that cannot be seen: the reader takes none. It knows more of them.
+_UNSEEN: Final = (
+    r"\u0000-\u0008\u000e-\u001b\u007f-\u0084\u0086-\u009f\u00ad\u200b-\u200f\u202a-\u202e"
+    r"\u2060-\u2064\ufeff"
+)
+_SEEN: Final = rf"^[^{_UNSEEN}]*[^\s{_UNSEEN}][^{_UNSEEN}]*$"
 _NO_LETTER: Final = r"\s0-9!-/:-@\[-`{-~"
 _MONTH_AND_DAY: Final = r"-(?:0[1-9]|1[0-2])-(?:0[1-9]|[12][0-9]|3[01])"
 _TIME: Final = r"(?:[0-9]|[01][0-9]|2[0-3]):[0-5][0-9]"
@@ -146,7 +150,9 @@ _DIGITS: Final = ("0", "12", "2026")
 def _day(form: forms.Day) -> Schema:
     decades = "|".join(str(one) for one in range(form.first_year // 10, form.last_year // 10 + 1))
     pattern = f"(?:{decades})[0-9]{_MONTH_AND_DAY}"
-    return _text(rf"{pattern}(?:(?:\s+|T){_TIME})?" if form.timed else pattern)
+    if form.timed:
+        return _text(rf"{pattern}(?:(?:\s+|T){_TIME})?")
+    return {**_text(pattern), "format": "date"}
 
 
 def _yes_no(_form: forms.YesNo) -> Schema:
@@ -172,7 +178,13 @@ def _text(pattern: str) -> Schema:
     return {"type": "string", "pattern": rf"^\s*(?:{pattern})\s*$"}
 
 
+def _unsaid(form: forms.Unsaid) -> Schema:
+    msg = f"{form.reader} does not say what it takes: see `takes` in reading/forms.py"
+    raise TypeError(msg)
+
+
 _SINGLE: Final[Mapping[type, Callable[[Any], Schema]]] = {
+    forms.Unsaid: _unsaid,
     forms.Words: _words,
     forms.Choice: _choice,
     forms.Written: _written,
