@@ -21,7 +21,7 @@ _NAME: Final = re.compile(r"`([a-z_0-9]+)`")
 _HEAD: Final = re.compile(r"(?:`[a-z_0-9]+`(?:,| and| or| with)? ?)+")
 _LINK: Final = re.compile(r"\[([^]]+)\]\([^)]+\)")
 _SEE_ABOVE: Final = "See above"
-_OPTIONAL: Final = re.compile(r",? ?(?:all |\()?\*optional\*\)?")
+_OPTIONAL: Final = re.compile(r",? ?(?:all )?(?:\(\*optional\*\)|\*optional\*(?:, )?)")
 # A kind whose section points to that of another.
 _LIKE: Final = {"colorant": ("fragrance",)}
 
@@ -71,7 +71,7 @@ def _within(
 
 
 def _naming(lines: tuple[_Told, ...], name: str) -> str:
-    return next((one.text for one in lines if f"`{name}`" in one.text), "")
+    return next((one.text for one in lines if f"'{name}'" in one.text), "")
 
 
 @cache
@@ -98,6 +98,9 @@ def _told(section: str) -> Iterator[_Told]:
 
 
 def _sentence(said: str) -> str:
-    """Return what stands behind the names of a line: without its mark and colon, as a sentence."""
-    text = re.sub(r":$", ".", _OPTIONAL.sub("", said).strip(":,. "))
+    """Return what stands behind the names of a line: without its marks, as a sentence.
+
+    Names stand in plain quotes, since editors show the others as they are.
+    """
+    text = _OPTIONAL.sub("", said).strip(":,. ").replace("`", "'")
     return f"{text[:1].upper()}{text[1:]}." if text else ""

@@ -64,7 +64,7 @@ def _key(read: object, name: str, path: tuple[str, ...]) -> Schema:
     form = form_of(read)
     return {
         "description": " ".join((help_for(name, path), *_written_as(form))),
-        **_schema(form, name, path),
+        **schema_of(form, name, path),
     }
 
 
@@ -81,27 +81,31 @@ def _written_as(form: Form) -> Iterator[str]:
             yield from dict.fromkeys(word for one in form.forms for word in _written_as(one))
 
 
-def _schema(form: Form, name: str, path: tuple[str, ...]) -> Schema:
-    """Return the schema of a form, one within which others may be."""
+def schema_of(form: Form, name: str = "", path: tuple[str, ...] = ()) -> Schema:
+    """Return the schema of a form; the kind's `name` and the keys in `path` are for the help."""
     match form:
         case forms.Many():
-            return {"type": "array", "items": _schema(form.of, name, path), "minItems": form.least}
+            return {
+                "type": "array",
+                "items": schema_of(form.of, name, path),
+                "minItems": form.least,
+            }
         case forms.Table():
             return _table(form, name, path)
         case forms.Keys():
             return _keys(form, name, path)
         case forms.Either():
-            return {"anyOf": [_schema(one, name, path) for one in form.forms]}
+            return {"anyOf": [schema_of(one, name, path) for one in form.forms]}
     return _SINGLE[type(form)](form)
 
 
 def _table(form: forms.Table, name: str, path: tuple[str, ...]) -> Schema:
-    value = _schema(form.value, name, path)
+    value = schema_of(form.value, name, path)
     held: Schema = {"type": "object", "minProperties": form.least, "additionalProperties": value}
     if isinstance(form.key, forms.Choice):
         known = dict.fromkeys(form.key.known, value)
         return {**held, "properties": known, "additionalProperties": False}
-    return {**held, "propertyNames": _schema(form.key, name, path)}
+    return {**held, "propertyNames": schema_of(form.key, name, path)}
 
 
 def _keys(form: forms.Keys, name: str, path: tuple[str, ...]) -> Schema:
@@ -112,7 +116,9 @@ def _keys(form: forms.Keys, name: str, path: tuple[str, ...]) -> Schema:
         found["allOf"] = [
             {
                 "if": {"properties": {form.told_by: {"const": word}}, "required": [form.told_by]},
-                "then": {"properties": {key: _schema(one, name, path) for key, one in due.items()}},
+                "then": {
+                    "properties": {key: schema_of(one, name, path) for key, one in due.items()}
+                },
             }
             for word, due in form.then.items()
         ]
