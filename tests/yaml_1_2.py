@@ -43,7 +43,8 @@ def front_matter(data: bytes) -> Any:  # noqa: ANN401 -- whatever YAML holds
     """Return the keys of a record; a yaml.YAMLError where there is no YAML at its head."""
     text = data.decode("utf-8-sig").replace("\r\n", "\n")
     parts = re.split(r"^---[ \t]*$", text, maxsplit=2, flags=re.MULTILINE)
-    if len(parts) < 3 or parts[0].strip():
+    root = yaml.compose(parts[1], Loader=yaml.BaseLoader) if len(parts) == 3 else None
+    if root is None or parts[0].strip():
         msg = "no front matter"
         raise yaml.YAMLError(msg)
-    return plain(yaml.compose(parts[1], Loader=yaml.BaseLoader))
+    return plain(root)

@@ -207,15 +207,15 @@ def test_what_new_writes_is_as_the_schema_says_once_it_is_filled_in(
     kind: str, tmp_path: Path
 ) -> None:
     """Its blanks are refused, and nothing else of it."""
-    studio = studio_of(tmp_path, {**BASE, "purchases/march.md": BILL})
-    folder = studio / "records" / KIND_NAMES[kind]
-    assert called(studio, "new", kind, "one").exit_code == 0
-    assert called(studio, "new", kind, "two", *settings(FILLED[kind])).exit_code == 0
-    blank, filled = ((folder / f"{one}.md").read_bytes() for one in ("one", "two"))
-    assert refused(f"{folder.name}/two.md", filled) == []
+    path, written = f"{KIND_NAMES[kind]}/one.md", []
+    for name, words in (("blank", []), ("filled", settings(FILLED[kind]))):
+        studio = studio_of(tmp_path / name, {**BASE, "purchases/march.md": BILL})
+        assert called(studio, "new", kind, "one", *words).exit_code == 0
+        written.append((studio / "records" / path).read_bytes())
+    blank, filled = written
+    assert refused(path, filled) == []
     blanks = {key for key, value in front_matter(blank).items() if value is None}
-    told = {error.absolute_path[0] for error in refused(f"{folder.name}/one.md", blank)}
-    assert told == blanks
+    assert {error.absolute_path[0] for error in refused(path, blank)} == blanks
 
 
 @pytest.mark.parametrize("more", [(), ("--ladder", "cotton-8", "--ladder", "cotton-10")])
