@@ -133,7 +133,7 @@ def _words(form: forms.Words) -> Schema:
     pattern = _SEEN
     if form.least_letters:
         pattern = rf"(?:[^{_NO_LETTER}][\s\S]*?){{{form.least_letters}}}"
-        return {"type": "string", "pattern": pattern}
+        return {"type": ["string", "boolean"], "pattern": pattern}  # true has four letters
     return {"type": ["string", "number", "boolean"], "pattern": pattern}
 
 

@@ -172,7 +172,7 @@ def test_a_new_record_names_its_schema_itself(studio: Path) -> None:
     uri = server.opened(wax)
     lines = wax.read_text("utf-8").splitlines()
     assert server.offered(uri, lines.index("") + 1, 1) >= {"melt_point", "pour_at"}
-    until(lambda: server.at("hover", uri, 1, 1) or uri in server.told)
+    until(lambda: (server.at("hover", uri, 1, 1), uri in server.told)[1])
     blank = {number for number, line in enumerate(lines) if line.split("#")[0].strip()[-1:] == ":"}
     fence = lines.index("---", 1)
     found = {one["range"]["start"]["line"] for one in server.told[uri]}
