@@ -116,6 +116,54 @@ def test_what_the_reader_takes_is_refused_nowhere() -> None:
     assert len(SEEN) >= 50
 
 
+LIMIT = "{{measure: {}, at_most: {}, on_breach: fail, published: no, source: our own}}"
+
+
+# By hand, from the guide "Writing a record"; each value as it is written in a record.
+@pytest.mark.parametrize(
+    ("kind", "key", "taken", "not_taken"),
+    [
+        ("waxes", "density", "0.9 kg/L", "0.9 g"),
+        ("waxes", "cure", "2 weeks", "14"),
+        ("waxes", "melt_point", "-4.5 °F", "delta 50 degC"),
+        ("waxes", "spec", "2", "2.5"),
+        ("wicks", "size", "8", "[8]"),
+        ("wicks", "core", "zinc", "lead"),
+        ("vessels", "inside_diameter", "2 3/4 in", "72"),
+        ("vessels", "empty_mass", "1 lb 3 oz", "468,9 g"),
+        ("vessels", "drinkware", "true", "maybe"),
+        ("vessels", "leak_test", "{on: 2026-01-21, hours: 24, result: dry}", "dry"),
+        ("vessels", "fill", "{water: 210.4 g, at: 21 degC}", "{water: 210.4 g, volume: 210 mL}"),
+        ("recipes", "wax", "{soy-blend: 80 %, beeswax: 20 %}", "{soy-blend: 80}"),
+        ("recipes", "fragrance", "none", "[]"),
+        ("recipes", "fill", "to_line", "to the line"),
+        ("recipes", "minutes", "6", "6 g"),
+        ("recipes", "retired", "2026-12-31", "2026-02-30"),
+        ("batches", "made", "12 pcs", "0"),
+        ("batches", "net", "[200.8 g, 7 oz]", "[200.8]"),
+        ("purchases", "freight", "14.50", "-1"),
+        ("studio", "markets", "[eu, gb]", "[eu, fr]"),
+        ("studio", "channels", "{stall: {tax: 20 %, step: 0.50}}", "{stall: {step: 0}}"),
+        ("protocols", "min_wall", "{glass: 2.5 mm}", "{jade: 2.5 mm}"),
+        ("protocols", "limits", f"[{LIMIT.format('wall', '65 degC')}]",
+         f"[{LIMIT.format('wall', '65 mm')}]"),
+        ("protocols", "limits", f"[{LIMIT.format('flame', '60 mm')}]",
+         f"[{LIMIT.format('flame', '60 mm, at_least: 3 mm')}]"),
+        ("burns", "candle", "AA", "7"),
+        ("burns", "lots", "{waxes/soy-blend: 2231}", "{soy-blend: W-2231}"),
+        ("incidents", "about", "waxes/soy-blend", "soy-blend"),
+    ],
+)  # fmt: skip
+def test_a_value_is_taken_and_another_is_not(
+    kind: str, key: str, taken: str, not_taken: str
+) -> None:
+    """In a record of the demo, with one value changed."""
+    keys = next(keys for path, keys in demo().items() if kind_of(path) == kind)
+    for value, is_taken in ((taken, True), (not_taken, False)):
+        changed = {**keys, key: plain(yaml.compose(value, Loader=yaml.BaseLoader))}
+        assert validator(kind).is_valid(changed) is is_taken, value
+
+
 def with_a_stray_key(value: object) -> object:
     """Return keys with one more, at every place where keys may stand."""
     if isinstance(value, dict):
