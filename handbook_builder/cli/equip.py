@@ -1,5 +1,6 @@
 """`equip` and `schema`: what editors and git need in a studio."""
 
+import re
 import sys
 from collections.abc import Iterator
 from os.path import relpath
@@ -16,17 +17,18 @@ from handbook_builder.reports.editors import editor_files, schema_files
 from handbook_builder.reports.plain import as_json
 from handbook_builder.shipped import templates_folder
 from handbook_builder.writing.new_records import SCHEMAS
-from handbook_builder.writing.repository import Hooked, hook_into
+from handbook_builder.writing.repository import Hooked, hook_into, is_ours
 
+_PROGRAM: Final = re.compile(rb'^ *"command": .*$', re.MULTILINE)
 # Laid into a studio that was begun before they were shipped.
 _LAID: Final = (".editorconfig", ".gitattributes", ".gitignore", "README.md")
 _HOOKED: Final = {
-    Hooked.NONE: "No repository begins in this folder, so no commit is checked.",
+    Hooked.NONE: "No repository begins in this folder, so no commit is checked. To have one: git "
+    "init, and handbook equip again",
     Hooked.KEPT: "Kept as it is: {hook}. To check the records too, let it call: handbook check",
     Hooked.ELSEWHERE: "Git takes its hooks from elsewhere: {hook}. To check the records before a "
     "commit, let that one call: handbook check",
     Hooked.WRITTEN: "Before each commit the records are checked: {hook}",
-    Hooked.SAME: "Before each commit the records are checked: {hook}",
 }
 
 
@@ -70,7 +72,9 @@ def equipped(studio: Path, records: Path) -> tuple[list[str], list[str]]:
             target.parent.mkdir(exist_ok=True)
             create_file(target, data)
             laid.append(path)
-        elif target.read_bytes() != data:
+        elif is_ours(target, data, _PROGRAM):
+            put_file(target, data)
+        else:
             kept.append(path)
     return laid, kept
 

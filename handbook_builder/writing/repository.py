@@ -5,6 +5,7 @@ by its `.git`, since git refuses to answer about one that belongs to somebody el
 """
 
 import os
+import re
 import shlex
 import shutil
 import subprocess
@@ -14,10 +15,11 @@ from enum import Enum
 from pathlib import Path
 from typing import Final
 
-from handbook_builder.files import create_file
+from handbook_builder.files import put_file
 from handbook_builder.shipped import templates_folder
 
 _HOOK: Final = "pre-commit"
+_PROGRAM: Final = re.compile(rb"^python=.*$", re.MULTILINE)
 # Git asks nobody anything here; a signature that needs a hand is waited for no longer than this.
 _PATIENCE_S: Final = 60
 _CONFIGURED: Final = ("-c", "user.useConfigOnly=true")
@@ -48,7 +50,6 @@ class Hooked(Enum):
     KEPT = "kept"  # another hook is there
     ELSEWHERE = "elsewhere"  # git takes hooks from a place outside of the repository
     WRITTEN = "written"
-    SAME = "same"  # ours is there
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,10 +130,10 @@ def hook_into(folder: Path) -> tuple[Hooked, Path | None]:
     if not hook.is_relative_to(own):  # of all repositories of this person
         return Hooked.ELSEWHERE, hook
     text = _hook_text()
-    if hook.exists() or hook.is_symlink():
-        return (Hooked.SAME if _reads(hook, text) else Hooked.KEPT), hook
+    if (hook.exists() or hook.is_symlink()) and not is_ours(hook, text, _PROGRAM):
+        return Hooked.KEPT, hook
     hook.parent.mkdir(exist_ok=True)
-    create_file(hook, text)
+    put_file(hook, text)
     hook.chmod(0o755)
     return Hooked.WRITTEN, hook
 
@@ -147,8 +148,13 @@ def _hook_text() -> bytes:
     return shipped.replace("@PYTHON@", shlex.quote(Path(sys.executable).as_posix())).encode()
 
 
-def _reads(path: Path, text: bytes) -> bool:
+def is_ours(path: Path, text: bytes, program: "re.Pattern[bytes]") -> bool:
+    """Return whether a file is what we would write now, but for the line that names the program.
+
+    Such a file was written before the program moved, and nobody has put anything into it.
+    """
     try:
-        return path.read_bytes() == text
+        there = path.read_bytes()
     except OSError:
         return False
+    return not path.is_symlink() and program.sub(b"", there) == program.sub(b"", text)

@@ -207,6 +207,11 @@ def test_a_hook_without_its_program_says_so(kept: Path, monkeypatch: pytest.Monk
     (tools / "handbook").chmod(0o755)
     assert "called: check" in git(kept, "commit", "-m", "soy").stderr
     assert len(commits(kept)) == 2
+    tasks = kept / ".vscode" / "tasks.json"
+    tasks.write_text(tasks.read_text().replace(Path(sys.executable).as_posix(), "/gone/python"))
+    assert "Kept" not in equipped(kept).output  # both are ours but for a program that has moved
+    assert "/gone/python" not in hook.read_text() + tasks.read_text()
+    assert os.access(hook, os.X_OK)
 
 
 def test_what_can_be_made_again_is_not_kept_and_what_was_handed_over_is(kept: Path) -> None:
