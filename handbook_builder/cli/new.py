@@ -17,7 +17,6 @@ from handbook_builder.publish.templates import layers
 from handbook_builder.reading.fields import ID, near
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.reading.records import (
-    KIND_NAMES,
     KINDS,
     SHOWN_AS,
     STUDIO_FILE,
@@ -29,7 +28,7 @@ from handbook_builder.reading.shape import keys_of
 from handbook_builder.studio.studio import link
 from handbook_builder.writing.adding import CannotAddError, with_new_value, with_value
 from handbook_builder.writing.blanks import filled_in
-from handbook_builder.writing.new_records import from_template, with_schema
+from handbook_builder.writing.new_records import KIND_NAMES, from_template, with_schema
 from handbook_builder.writing.values import is_text
 
 

@@ -47,24 +47,6 @@ KINDS: Final[Mapping[str, type]] = {
     "incidents": Incident,
     "helpers": Helper,
 }
-# What one record of each folder is called.
-KIND_NAMES: Final[Mapping[str, str]] = {
-    "protocol": "protocols",
-    "supplier": "suppliers",
-    "purchase": "purchases",
-    "stock": "stock",
-    "vessel": "vessels",
-    "wax": "waxes",
-    "wick": "wicks",
-    "fragrance": "fragrances",
-    "colorant": "colorants",
-    "packaging": "packaging",
-    "recipe": "recipes",
-    "burn": "burns",
-    "batch": "batches",
-    "incident": "incidents",
-    "helper": "helpers",
-}
 LONGEST_ID: Final = 80
 LARGEST_FILE: Final = 500_000
 LONGEST_LINE: Final = 5_000

@@ -16,9 +16,10 @@ from typing import Any, Final
 from handbook_builder.reading import forms
 from handbook_builder.reading.forms import Form, form_of, quantity_pattern
 from handbook_builder.reading.kinds.house import StudioRecord
-from handbook_builder.reading.records import KIND_NAMES, KINDS
+from handbook_builder.reading.records import KINDS
 from handbook_builder.reading.shape import keys_of
 from handbook_builder.reports.key_help import help_for
+from handbook_builder.writing.new_records import KIND_NAMES
 
 Schema = dict[str, Any]
 DRAFT: Final = "https://json-schema.org/draft/2020-12/schema"

@@ -7,6 +7,24 @@ from typing import Final
 from jinja2 import FileSystemLoader, StrictUndefined
 from jinja2.sandbox import SandboxedEnvironment
 
+# The singular of each folder's name.
+KIND_NAMES: Mapping[str, str] = {
+    "protocol": "protocols",
+    "supplier": "suppliers",
+    "purchase": "purchases",
+    "stock": "stock",
+    "vessel": "vessels",
+    "wax": "waxes",
+    "wick": "wicks",
+    "fragrance": "fragrances",
+    "colorant": "colorants",
+    "packaging": "packaging",
+    "recipe": "recipes",
+    "burn": "burns",
+    "batch": "batches",
+    "incident": "incidents",
+    "helper": "helpers",
+}
 SCHEMAS: Final = ".schemas"  # where a studio's schemas stand, beside its records
 _OPENED: Final = "---\n"
 

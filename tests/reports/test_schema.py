@@ -16,9 +16,10 @@ from jsonschema import Draft202012Validator
 from jsonschema.exceptions import ValidationError
 
 from handbook_builder.reading.kinds.house import StudioRecord
-from handbook_builder.reading.records import KIND_NAMES, KINDS
+from handbook_builder.reading.records import KINDS
 from handbook_builder.reading.shape import keys_of
 from handbook_builder.reports.schema import STUDIO, schemas
+from handbook_builder.writing.new_records import KIND_NAMES
 from tests.bench.calls import called, studio_of
 from tests.bench.test_new import BILL, FILLED, SOY, settings
 from tests.docs.test_keys_reach import shapes
