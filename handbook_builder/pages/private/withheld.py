@@ -30,6 +30,8 @@ from handbook_builder.words import Words
 
 # Fields that name a page or a file of the site: links would lead nowhere without them.
 _ADDRESSES: Final = frozenset({"path", "id", "folder", "view", "boost"})
+# Of where a record was written: what no page of that edition is told.
+_UNTOLD: Final = frozenset({"places", "own"})
 _PLAIN: Final = frozenset({int, float, bool, type(None), date, datetime, time, Decimal})
 _COMMON: Final = Path(__file__).with_name("common_words.txt")
 
@@ -104,7 +106,7 @@ def _texts(value: object) -> Iterator[str]:
             yield from _texts(one)
     elif is_dataclass(value):
         for part in fields(value):
-            if part.name != "places":
+            if part.name not in _UNTOLD:
                 yield from _texts(getattr(value, part.name))
 
 
