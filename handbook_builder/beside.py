@@ -16,10 +16,10 @@ BESIDE: Final[Mapping[str, str]] = {
     "line out; lay what they need beside an item, a recipe, a burn or a batch.",
     "beside_missing": "found '{found}' under 'for_helpers', and there is no such file in "
     "{folder}/{near}. Put it there, or mend its name.",
-    "beside_name": "found '{found}' under 'for_helpers'; expected the name of a paper that lies in "
+    "beside_name": "found '{found}' under 'for_helpers'; expected an attachment that lies in "
     "this record's folder, as in safety-sheet.pdf.",
-    "beside_nothing": "found a paper in the folder of {folder}, and there is no such record{near}. "
-    "Bring the record back, or lay the paper beside the record that it belongs to.",
+    "beside_nothing": "found an attachment in the folder of {folder}, and there is no such "
+    "record{near}. Bring the record back, or lay the file beside the record that it belongs to.",
     "beside_other_kind": "the file is called {ending}, and what it holds is something else. Save "
     "it anew as what its name says, or move it away.",
     "beside_record": "found a text that begins like a record, and nothing in it would count here. "

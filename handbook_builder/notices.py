@@ -7,7 +7,7 @@ from handbook_builder.problems import Place, Problem, filled
 
 # What is no fault, and yet should be looked at: told by `check` and on the pages it bears on.
 NOTICES: Final[Mapping[str, str]] = {
-    "attachment_large": "it is {size} MB large, and a handbook takes in papers of {limit} MB "
+    "attachment_large": "it is {size} MB large, and a handbook takes in what has {limit} MB "
     "at the most: it is left out, and its record's page says so. Save it smaller.",
     "attachment_unsearched": "this goes to helpers as it is, and what it holds could not be "
     "searched for names and sums ({reason}). Look it through yourself.",

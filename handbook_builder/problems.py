@@ -285,8 +285,9 @@ MESSAGES: Final[Mapping[str, str]] = {
     "Write each as '{first}: {{text: …, sure: C}}', one with a number under 'statements' as the "
     "law prints it, one with a name under 'cautions'.",
     "stray_file": "found a file that is no record. Records end in .md and stand in the folder of "
-    "their kind; pictures (.jpg, .jpeg, .png, .webp, .heic) and papers (.pdf, .txt, .csv, .odt, "
-    ".docx and the like) lie in a folder called like their record. Rename it, or move it away.",
+    "their kind; pictures (.jpg, .jpeg, .png, .webp, .heic) and attachments (.pdf, .txt, .csv, "
+    ".odt, .docx and the like) lie in a folder called like their record. Rename it, or move it "
+    "away.",
     "stray_folder": "found the folder '{found}', which is no kind of record{near}.",
     "too_big": "the {what} is larger than any record needs. Look at what went into the file.",
     "too_deep": "the keys are nested more than {limit} levels deep.",

@@ -1,4 +1,4 @@
-"""What stands beside records: who may have which papers, and what should be looked at."""
+"""What stands beside records: who may have which attachments, and what should be looked at."""
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
@@ -8,7 +8,7 @@ from typing import Final
 from handbook_builder.notices import notice
 from handbook_builder.problems import Place, Problem
 from handbook_builder.reading.beside import (
-    LARGEST_PAPER,
+    LARGEST_ATTACHMENT,
     SHOWN_TO_HELPERS,
     Attachment,
     Attachments,
@@ -22,9 +22,9 @@ FOLDER: Final = "attachments"  # of a finished site
 _MEGA: Final = 1_000_000
 
 
-def address_of(paper: Attachment) -> str:
-    """Return where a paper stands in a finished site."""
-    return f"{FOLDER}/{paper.record}/{paper.name}"
+def address_of(one: Attachment) -> str:
+    """Return where an attachment stands in a finished site."""
+    return f"{FOLDER}/{one.record}/{one.name}"
 
 
 def sources_of(studio: Studio) -> Iterator[Source]:
@@ -35,7 +35,7 @@ def sources_of(studio: Studio) -> Iterator[Source]:
 
 
 def for_helpers(studio: Studio, names: Mapping[str, Mapping[str, str]]) -> Attachments:
-    """Return the papers that helpers need, as their records say, and no other.
+    """Return the attachments that helpers need, as their records say, and no other.
 
     `names` are the neutral names of records, by the folder of their kind and their own name.
     """
@@ -44,19 +44,19 @@ def for_helpers(studio: Studio, names: Mapping[str, Mapping[str, str]]) -> Attac
         if source.kind not in SHOWN_TO_HELPERS or not source.for_helpers:
             continue
         ref = Ref.to(source.kind, names.get(source.kind, {}).get(source.id, source.id))
-        papers = studio.attachments.get(Ref.to(source.kind, source.id), ())
+        there = studio.attachments.get(Ref.to(source.kind, source.id), ())
         found[ref] = tuple(
-            replace(one, record=ref) for one in papers if one.name in source.for_helpers
+            replace(one, record=ref) for one in there if one.name in source.for_helpers
         )
     return MappingProxyType(found)
 
 
 def published(attachments: Attachments) -> Mapping[str, str]:
-    """Return the papers that a site holds: where each stands, and its file below the records."""
+    """Return the attachments that a site holds: where each stands, and its file in the records."""
     return {
         address_of(one): one.file
-        for papers in attachments.values()
-        for one in papers
+        for those in attachments.values()
+        for one in those
         if not one.is_too_large
     }
 
@@ -67,10 +67,10 @@ def beside_notices(studio: Studio) -> Iterator[Problem]:
         code = "left_behind_records" if left.records else "left_behind"
         details = {"count": left.records}
         yield notice(Place(f"{SHOWN_AS}{left.path}"), code, details)
-    for papers in studio.attachments.values():
-        for one in papers:
+    for those in studio.attachments.values():
+        for one in those:
             if one.is_too_large:
-                sizes = {"size": one.size_bytes // _MEGA, "limit": LARGEST_PAPER // _MEGA}
+                sizes = {"size": one.size_bytes // _MEGA, "limit": LARGEST_ATTACHMENT // _MEGA}
                 yield notice(Place(f"{SHOWN_AS}{one.file}"), "attachment_large", sizes)
     yield from _like_a_key(studio)
 

@@ -43,13 +43,13 @@ def neutral(studio: Studio, unnamed: str) -> Studio:
     """Return the same studio, in which no batch, incident or lot bears a name of its own.
 
     Nor does it say whose word a vessel's maker's word is: `unnamed` stands there. It has no keys of
-    the maker's own, and of the papers beside records those for helpers alone.
+    the maker's own, and of the attachments those for helpers alone.
     """
     names = names_for(studio)
     bare = replace(studio, attachments=_NOTHING, passed_over=())
     renamed: Studio = _renamed(bare, names, _in_prose(names))
-    # Papers are called as they are on the disk, whatever that is.
-    renamed = replace(renamed, attachments=papers_for_helpers(studio, names))
+    # Files are called as they are on the disk, whatever that is.
+    renamed = replace(renamed, attachments=attachments_for_helpers(studio, names))
     renamed = replace(renamed, vessels=MappingProxyType(_vessels(renamed, unnamed)))
     batches = {names.batches[ident]: one for ident, one in renamed.batches.items()}
     incidents = {names.incidents[ident]: one for ident, one in renamed.incidents.items()}
@@ -60,8 +60,8 @@ def neutral(studio: Studio, unnamed: str) -> Studio:
     )
 
 
-def papers_for_helpers(studio: Studio, names: Names) -> Attachments:
-    """Return the papers that helpers need, by the neutral names of the records beside them."""
+def attachments_for_helpers(studio: Studio, names: Names) -> Attachments:
+    """Return the attachments that helpers need, by the neutral names of the records beside them."""
     return for_helpers(studio, {"batches": names.batches, "incidents": names.incidents})
 
 

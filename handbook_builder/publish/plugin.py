@@ -110,7 +110,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Add our pages, the guides and the photos; take out what is none of them."""
         guides = templates.files_in(templates.layers(self.studio, "guides"))
-        photos = generated.photos_in(self.records)
+        photos = generated.lying_in(self.records, self.handbook.photos)
         secrets = self.handbook.secrets
         if secrets is not None:
             photos = generated.for_the_floor(photos, secrets.names)
@@ -122,6 +122,8 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         self.album = Album(photos, lambda path: f"{self.config.records}/{path}")
         self.made = self.album.files()
         generated.add_made(files, config, self.made)
+        attached = generated.lying_in(self.records, self.handbook.attachments)
+        generated.add_files(files, config, attached)
         self._add_pages(files, config)
         if self.told is None:  # named once for both editions; the pages say so too
             tell_left_out(self.album.refused())
@@ -178,14 +180,15 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         }
         pages = {file.dest_uri: self._care(file) for file in files.documentation_pages()}
         self.floor = None
-        if self.handbook.secrets is not None:
+        if (secrets := self.handbook.secrets) is not None:
             theirs = shipped_files.ours_in(self.studio, config.theme.dirs)
             guides = {uri: self.sources[uri].read_text("utf-8")
                       for uri, care in pages.items() if care is Care.NONE}  # fmt: skip
             alone = (f"{page.path}.html" for page in self.handbook.pages if page.is_alone)
             pages |= dict.fromkeys(alone, Care.PAGE)
             style = papers.shipped_style()
-            self.floor = searched.Floor(self.handbook.secrets, pages, theirs, guides, style)
+            attached = self.handbook.attachments
+            self.floor = searched.Floor(secrets, pages, theirs, guides, style, attached)
         return env
 
     def on_page_content(

@@ -16,7 +16,7 @@ from handbook_builder.pages.products.label import FaceShown
 from handbook_builder.publish import squares
 from handbook_builder.publish.burn_picture import burn_drawing, small_drawing, vessel_drawing
 from handbook_builder.publish.charts import drawing
-from handbook_builder.publish.links import linker
+from handbook_builder.publish.links import linker, relative
 from handbook_builder.publish.notes import NoteReader, Place
 from handbook_builder.publish.photos import Album
 from handbook_builder.publish.quick import keep_compiled
@@ -72,6 +72,7 @@ def render(views: Environment, page: Page, around: Surroundings, **more: Markup)
     The view sees `page` (the page's content), `title`, `path`, `as_of`, the function
     `link("vessels/amber-tumbler#fills")`, `leads` that says whether there is such a page,
     `is_addressed` that says whether it is known where the handbook is served,
+    `lying("attachments/…")` that gives the address of a file of the site,
     `pictured("burns/cedar-fig-a/2.jpg")` that gives the addresses of a picture, and the filter
     `text | notes("burns")`. `more` is markup for a frame.
     """
@@ -84,6 +85,7 @@ def render(views: Environment, page: Page, around: Surroundings, **more: Markup)
         link=linker(page.path, around.pages),
         leads=lambda there: there.partition("#")[0] in around.pages,
         is_addressed=bool(around.address),
+        lying=lambda address: relative(page.path, address),
         pictured=lambda photo: around.album.shown(page.path, photo),
         around=around,
         is_alone=page.is_alone,

@@ -1,7 +1,7 @@
-"""What a record of any kind may have beside the keys of its kind: keys and papers of one's own.
+"""What a record of any kind may have beside its kind's keys: keys of one's own, attachments.
 
 A key that begins with `x-` is the maker's own: it is kept and shown, and nothing is reckoned with
-it. A paper (a safety sheet, a bill, a letter) lies in the folder called like its record.
+it. An attachment (a safety sheet, a bill, a letter) lies in the folder called like its record.
 """
 
 import re
@@ -29,8 +29,8 @@ SHOWN_TO_HELPERS: Final = frozenset(
 )
 _MEANT_OWN: Final = re.compile(r"[xX][-_. ]+(?P<rest>[\w .-]*)")
 
-# Endings of papers, by the word that a page has for them.
-PAPERS: Final[Mapping[str, str]] = {
+# Endings of attachments, by the word that a page has for them.
+ENDINGS: Final[Mapping[str, str]] = {
     ".pdf": "pdf", ".txt": "text", ".rtf": "text", ".odt": "text", ".doc": "text",
     ".docx": "text", ".csv": "table", ".tsv": "table", ".ods": "table", ".xls": "table",
     ".xlsx": "table",
@@ -40,7 +40,7 @@ ACTIVE: Final = frozenset(
     {".htm", ".html", ".js", ".mht", ".mhtml", ".mjs", ".shtml", ".svg", ".svgz", ".swf", ".wasm",
      ".xht", ".xhtml", ".xml", ".xsl", ".xslt"}
 )  # fmt: skip
-LARGEST_PAPER: Final = 25_000_000  # bytes; a scan of some dozen pages has fewer
+LARGEST_ATTACHMENT: Final = 25_000_000  # bytes; a scan of some dozen pages has fewer
 _BEGINS: Final[Mapping[str, bytes]] = {
     ".pdf": b"%PDF-", ".rtf": b"{\\rtf", ".odt": b"PK\x03\x04", ".ods": b"PK\x03\x04",
     ".docx": b"PK\x03\x04", ".xlsx": b"PK\x03\x04", ".doc": b"\xd0\xcf\x11\xe0",
@@ -58,7 +58,7 @@ _DAY: Final = re.compile(r"(?<!\d)\d{4}-\d{2}-\d{2}(?!\d)")
 
 @dataclass(frozen=True, slots=True, order=True)
 class Attachment:
-    """A paper beside a record: whose, its file below the records, and its size in bytes."""
+    """A file beside a record: whose, its file below the records, and its size in bytes."""
 
     record: Ref
     file: str
@@ -72,7 +72,7 @@ class Attachment:
     @property
     def kind(self) -> str:
         """Return what it is: `pdf`, `text` or `table`."""
-        return PAPERS[ending_of(self.name)]
+        return ENDINGS[ending_of(self.name)]
 
     @property
     def on(self) -> date | None:
@@ -86,18 +86,18 @@ class Attachment:
     @property
     def is_too_large(self) -> bool:
         """Return whether it is larger than what a handbook takes in."""
-        return self.size_bytes > LARGEST_PAPER
+        return self.size_bytes > LARGEST_ATTACHMENT
 
 
 Attachments: TypeAlias = Mapping[Ref, tuple[Attachment, ...]]
-"""The papers of records, by whose they are."""
+"""The attachments of records, by whose they are."""
 
 
-def by_record(papers: Iterable[Attachment]) -> Attachments:
-    """Return papers by the record that they lie beside, in the order of their names."""
+def by_record(attached: Iterable[Attachment]) -> Attachments:
+    """Return attachments by the record that they lie beside, in the order of their names."""
     found: dict[Ref, tuple[Attachment, ...]] = {}
-    for paper in sorted(papers):
-        found[paper.record] = (*found.get(paper.record, ()), paper)
+    for one in sorted(attached):
+        found[one.record] = (*found.get(one.record, ()), one)
     return MappingProxyType(found)
 
 
@@ -106,8 +106,8 @@ def ending_of(name: str) -> str:
     return PurePosixPath(name).suffix.lower()
 
 
-def paper_at(path: Path, below: str, shown: str) -> Attachment | Problem:
-    """Return the paper at `path`, which lies `below` the records, or what is wrong with it."""
+def attachment_at(path: Path, below: str, shown: str) -> Attachment | Problem:
+    """Return the attachment at `path`, which lies `below` the records, or what is wrong with it."""
     folder, ident, name = below.split("/")
     with path.open("rb") as file:
         head = file.read(_HEAD)
@@ -126,36 +126,36 @@ def paper_at(path: Path, below: str, shown: str) -> Attachment | Problem:
 def parted(
     root: Map, kind: str, known: Mapping[str, object], report: Report
 ) -> tuple[Map, Mapping[str, Value], tuple[str, ...]]:
-    """Return a record's keys of its kind, then its keys of its own, then its papers for helpers.
+    """Return a record's keys of its kind, its keys of its own, and its attachments for helpers.
 
     `known` are the keys of its `kind`; what looks like a key of one's own and is none is reported.
     """
     kept: list[tuple[Scalar, Node]] = []
     own: dict[str, Value] = {}
-    papers: tuple[str, ...] | Bad = ()
+    attached: tuple[str, ...] | Bad = ()
     for key, node in root.entries:
         if OWN_KEY.fullmatch(key.text):
             own[key.text] = _value(node, report, key.text)
         elif key.text == FOR_HELPERS:
-            papers = _for_helpers(key, node, kind, report)
+            attached = _for_helpers(key, node, kind, report)
         elif key.text not in known and (meant := _MEANT_OWN.fullmatch(key.text)):
             near = "-".join(re.findall(r"\w+", meant["rest"])) or "note"
             report.bad(key, "unknown_key", found=key.text, under="", near=f"x-{near}")
         else:
             kept.append((key, node))
     rest = Map(tuple(kept), root.line, root.column)
-    return rest, MappingProxyType(own), () if isinstance(papers, Bad) else papers
+    return rest, MappingProxyType(own), () if isinstance(attached, Bad) else attached
 
 
 def _for_helpers(key: Scalar, node: Node, kind: str, report: Report) -> tuple[str, ...] | Bad:
     if kind not in SHOWN_TO_HELPERS:
         return report.bad(key, "beside_here")
-    return many(_paper_name, 1)(node, report, FOR_HELPERS)
+    return many(_name, 1)(node, report, FOR_HELPERS)
 
 
-def _paper_name(node: Node, report: Report, key: str) -> str | Bad:
+def _name(node: Node, report: Report, key: str) -> str | Bad:
     found = text(node, report, key)
-    if isinstance(found, Bad) or (ending_of(found) in PAPERS and not set("/\\") & set(found)):
+    if isinstance(found, Bad) or (ending_of(found) in ENDINGS and not set("/\\") & set(found)):
         return found
     return report.bad(node, "beside_name", found=found)
 

@@ -1,4 +1,4 @@
-"""What lies in a folder of records, file by file: a record, a picture, a paper, or what is none."""
+"""What lies in a folder of records, file by file: records, pictures, attachments, and the rest."""
 
 import os
 from collections.abc import Collection, Iterator
@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Final
 
 from handbook_builder.problems import Place, Problem, problem
-from handbook_builder.reading.beside import ACTIVE, PAPERS, Attachment, ending_of, paper_at
+from handbook_builder.reading.beside import ACTIVE, ENDINGS, Attachment, attachment_at, ending_of
 from handbook_builder.reading.fields import near
 from handbook_builder.reading.leftovers import (
     RECORD_ENDINGS,
@@ -122,8 +122,8 @@ def _put(heap: _Heap, path: Path) -> None:
         heap.photos.append(below)
     elif path.name.startswith("."):
         heap.passed_over.append(PassedOver(below))
-    elif _is_paper(below):
-        found = paper_at(path, below, shown)
+    elif _is_attachment(below):
+        found = attachment_at(path, below, shown)
         heap.attachments += [found] if isinstance(found, Attachment) else []
         heap.problems += [found] if isinstance(found, Problem) else []
     elif path.stat().st_size > LARGEST_FILE:  # asked first: it may not fit into memory
@@ -145,7 +145,7 @@ def _stray(path: Path, below: str, heap: _Heap) -> Problem | None:
 
 
 def _misplaced(place: Place, below: str, kinds: Collection[str]) -> Problem | None:
-    """Return the problem of a file that is no record or paper where it lies, else None."""
+    """Return the problem of a file that is no record or attachment where it lies, else None."""
     parts = below.split("/")
     if len(parts) > 1 and parts[0] not in kinds:
         meant = _FOLDERS_MEANT.get(parts[0].lower()) or near(parts[0].lower(), list(kinds))
@@ -153,12 +153,12 @@ def _misplaced(place: Place, below: str, kinds: Collection[str]) -> Problem | No
     if ending_of(below) in ACTIVE:
         return problem(place, "beside_active")
     is_record = len(parts) == _OF_A_RECORD and below.endswith(".md")
-    return None if is_record or _is_paper(below) else problem(place, "stray_file")
+    return None if is_record or _is_attachment(below) else problem(place, "stray_file")
 
 
-def _is_paper(below: str) -> bool:
-    """Return whether a path is of a paper in the folder of a record."""
-    return below.count("/") == _OF_A_RECORD and ending_of(below) in PAPERS
+def _is_attachment(below: str) -> bool:
+    """Return whether a path is of an attachment in the folder of a record."""
+    return below.count("/") == _OF_A_RECORD and ending_of(below) in ENDINGS
 
 
 def _is_photo(path: Path) -> bool:

@@ -64,7 +64,7 @@ _ENTRY_BELOW: Final = re.compile(r"\s*-\s*\{\s*\w+\s*:")
 class Reading:
     """All records that could be read, by kind and id, and every problem met on the way.
 
-    `attachments` are the papers beside records, by whose they are; `passed_over` is neither.
+    `attachments` lie beside records, by whose they are; `passed_over` is neither.
     """
 
     studio: StudioRecord | None
@@ -94,12 +94,12 @@ def read_folder(folder: Path, shown_as: str = "") -> Reading:
 
 
 def _of_nothing(lying: Lying, shown_as: str) -> Iterator[Problem]:
-    """Yield a problem for each paper that lies in the folder of a record that is not there."""
+    """Yield a problem for each attachment that lies in the folder of a record that is not there."""
     paths = [path.removesuffix(".md") for path in lying.records]
-    for paper in lying.attachments:
-        if paper.record not in paths:
-            details = {"folder": paper.record, "near": near(paper.record, paths)}
-            yield problem(Place(shown_as + paper.file), "beside_nothing", details)
+    for one in lying.attachments:
+        if one.record not in paths:
+            details = {"folder": one.record, "near": near(one.record, paths)}
+            yield problem(Place(shown_as + one.file), "beside_nothing", details)
 
 
 def read_texts(texts: Mapping[str, bytes], shown_as: str = "") -> Reading:
@@ -126,7 +126,7 @@ def laid_over(reading: Reading, texts: Mapping[str, bytes], shown_as: str = "") 
 
 
 def _has_come(fault: Problem, files: Container[str]) -> bool:
-    """Return whether the record is among `files` that a paper lay beside in vain."""
+    """Return whether the record is among `files` that an attachment lay beside in vain."""
     return fault.code == "beside_nothing" and f"{fault.place.file.rpartition('/')[0]}.md" in files
 
 
@@ -190,8 +190,8 @@ def read_record(path: str, data: bytes, shown_as: str) -> tuple[Any, tuple[Probl
     kind = KINDS.get(folder, StudioRecord)
     report.problems.extend(_keys_below(kind, front, shown))
     report.problems.extend(knots(front.body, front.body_line, shown))
-    root, own, papers = parted(front.root, folder, keys_of(kind), report)
-    source = Source(folder, ident, shown, places_of(front.root), front.body, own, papers)
+    root, own, attached = parted(front.root, folder, keys_of(kind), report)
+    source = Source(folder, ident, shown, places_of(front.root), front.body, own, attached)
     record = read_shape(kind, root, report, "", also=(FOR_HELPERS,), source=source)
     faulty = isinstance(record, Bad) or bool(report.problems)
     return None if faulty else record, tuple(report.problems)

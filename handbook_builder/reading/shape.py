@@ -55,8 +55,8 @@ def shape(cls: C) -> C:
 class Source:
     """Where a record was written: its kind and id, its file, the place of every key, its body.
 
-    `own` are the maker's keys that begin with `x-`, and `for_helpers` the names of papers beside
-    the record that the floor edition shows: any kind of record may have them (`beside.py`).
+    `own` are the maker's keys that begin with `x-`, and `for_helpers` the names of attachments
+    that the floor edition shows: any kind of record may have them (`beside.py`).
     """
 
     kind: str

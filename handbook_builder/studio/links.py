@@ -35,7 +35,7 @@ def faults_of(reading: Reading) -> Iterator[Problem]:
             yield from check(known, reading.records, record)
     for records in reading.records.values():
         for record in records.values():
-            yield from _papers(reading, record.source)
+            yield from _attached(reading, record.source)
     yield from disagreements(reading.records)
     incidents = list(reading.records.get("incidents", {}).values())
     yield from _incident_numbers(incidents)
@@ -46,8 +46,8 @@ def faults_of(reading: Reading) -> Iterator[Problem]:
     yield from _counted_twice(list(reading.records.get("stock", {}).values()))
 
 
-def _papers(reading: Reading, source: Source) -> Iterator[Problem]:
-    """Yield each paper for helpers that does not lie in the folder of its record."""
+def _attached(reading: Reading, source: Source) -> Iterator[Problem]:
+    """Yield each attachment for helpers that does not lie in the folder of its record."""
     ref = Ref.to(source.kind, source.id)
     there = [one.name for one in reading.attachments.get(ref, ())]
     for index, name in enumerate(source.for_helpers):

@@ -34,7 +34,7 @@ D = TypeVar("D", bound=Dated)
 class Studio:
     """All that the studio knows, each kind by id.
 
-    `attachments` are the papers beside records; `passed_over` lies among them and is none of it.
+    `attachments` lie beside records; `passed_over` lies among them and is none of it.
     """
 
     info: StudioRecord

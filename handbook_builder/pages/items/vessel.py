@@ -8,6 +8,7 @@ from handbook_builder.conversion import convert
 from handbook_builder.figures.burn import flame_power_w
 from handbook_builder.figures.fill import us_fluid_ounces
 from handbook_builder.pages import workings
+from handbook_builder.pages.beside import Beside, beside_of
 from handbook_builder.pages.desk import Desk, Said, name_of
 from handbook_builder.pages.edition import Edition
 from handbook_builder.pages.items.left import Left, left_of
@@ -94,6 +95,7 @@ class VesselPage:
     left: Left | None
     asked: tuple[AskedRow, ...]
     notes: str
+    more: Beside | None
     own_tests: str
 
 
@@ -141,6 +143,7 @@ def _content(desk: Desk, screened: Screened) -> VesselPage:
         left=left_of(desk, Ref.to("vessels", ident)),
         asked=asked_of(desk, Ref.to("vessels", ident)),
         notes=vessel.source.body,
+        more=beside_of(desk, vessel.source),
         own_tests=desk.phrase("own_tests"),
     )
 

@@ -216,6 +216,10 @@ class Secrets:
         """Return what a note may not tell."""
         return self.noted.hits(text, Care.HAND)
 
+    def in_attachment(self, text: str) -> list[Hit]:
+        """Return what an attachment for helpers may not tell: it goes out as people wrote it."""
+        return self.told.hits(text, Care.HAND)
+
     def of_program(self, text: str) -> list[Hit]:
         """Return what an address or a script may not tell: there, many a sign is no money."""
         plain, amounts = folded(text), self.told.amounts

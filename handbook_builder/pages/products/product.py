@@ -5,6 +5,7 @@ from datetime import date
 
 from handbook_builder.derived.notices import fills_unwritten
 from handbook_builder.pages import workings
+from handbook_builder.pages.beside import Beside, beside_of
 from handbook_builder.pages.desk import Desk, Link, Said, item_link
 from handbook_builder.pages.money.cost import Cost, cost_of
 from handbook_builder.pages.page import Page
@@ -96,6 +97,7 @@ class ProductPage:
     batches: tuple[BatchLine, ...]
     papers: OnPaper
     notes: str
+    more: Beside | None
     own_tests: str
 
 
@@ -146,6 +148,7 @@ def _content(desk: Desk, product: Product) -> ProductPage:
         batches=_batches(desk, ident),
         papers=papers_of_product(desk, product),
         notes=recipe.source.body,
+        more=beside_of(desk, recipe.source),
         own_tests=desk.phrase("own_tests"),
     )
 

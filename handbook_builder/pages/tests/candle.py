@@ -10,6 +10,7 @@ from handbook_builder.derived.burns import BurnFigures, CycleFigures
 from handbook_builder.figures.pool import rule_of_thumb_h
 from handbook_builder.once import once
 from handbook_builder.pages.bench.page import bench_link
+from handbook_builder.pages.beside import Beside, beside_of
 from handbook_builder.pages.desk import Desk, Link, Said, item_link
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.papers.which import burn_sheet_of
@@ -131,6 +132,7 @@ class CandlePage:
     previous: Link | None
     next: Link | None
     notes: str
+    more: Beside | None
     own_tests: str
 
 
@@ -185,6 +187,7 @@ def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage
         previous=_neighbour(desk, sisters, at - 1),
         next=_neighbour(desk, sisters, at + 1),
         notes=burn.source.body,
+        more=beside_of(desk, burn.source),
         own_tests=desk.phrase("own_tests"),
     )
 
