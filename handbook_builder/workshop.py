@@ -1,7 +1,7 @@
 """The way through the house, from a folder of records to the pages that tell of it."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from itertools import chain
 from pathlib import Path
@@ -20,6 +20,7 @@ from handbook_builder.faults.sizes import impossible_sizes
 from handbook_builder.faults.told import told
 from handbook_builder.problems import Problem, in_order
 from handbook_builder.publish.templates import file_text, files_in, layers
+from handbook_builder.reading.merges import conflicts_of_studio
 from handbook_builder.reading.records import Reading, read_folder
 from handbook_builder.shipped import templates_folder
 from handbook_builder.studio.studio import Studio, link
@@ -128,7 +129,12 @@ def studio_in(
 
     What is dated after today is a slip, unless it is asked what will be known on a later day.
     """
-    return studio_from(read_folder(records, shown_as), last_known_day(as_of), records.parent)
+    reading = read_folder(records, shown_as)
+    # Told with the records, and before any of it is read as what it should be.
+    unmerged = conflicts_of_studio(records.parent)
+    if unmerged:
+        reading = replace(reading, problems=in_order((*reading.problems, *unmerged)))
+    return studio_from(reading, last_known_day(as_of), records.parent)
 
 
 def last_known_day(as_of: date) -> date:

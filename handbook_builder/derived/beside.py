@@ -1,6 +1,6 @@
 """What stands beside records: who may have which attachments, and what should be looked at."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from types import MappingProxyType
 from typing import Final
@@ -13,6 +13,7 @@ from handbook_builder.reading.beside import (
     Attachment,
     Attachments,
 )
+from handbook_builder.reading.leftovers import PassedOver
 from handbook_builder.reading.records import KINDS, SHOWN_AS
 from handbook_builder.reading.refs import Ref
 from handbook_builder.reading.shape import Source, keys_of
@@ -63,16 +64,20 @@ def published(attachments: Attachments) -> Mapping[str, str]:
 
 def beside_notices(studio: Studio) -> Iterator[Problem]:
     """Yield what is passed over, what is too large, and keys of one's own that look like others."""
-    for left in studio.passed_over:
-        code = "left_behind_records" if left.records else "left_behind"
-        details = {"count": left.records}
-        yield notice(Place(f"{SHOWN_AS}{left.path}"), code, details)
+    yield from left_notices(studio.passed_over)
     for those in studio.attachments.values():
         for one in those:
             if one.is_too_large:
                 sizes = {"size": one.size_bytes // _MEGA, "limit": LARGEST_ATTACHMENT // _MEGA}
                 yield notice(Place(f"{SHOWN_AS}{one.file}"), "attachment_large", sizes)
     yield from _like_a_key(studio)
+
+
+def left_notices(passed_over: Iterable[PassedOver]) -> Iterator[Problem]:
+    """Yield each thing that is passed over: a record may have been saved under such a name."""
+    for left in passed_over:
+        code = "left_behind_records" if left.records else "left_behind"
+        yield notice(Place(f"{SHOWN_AS}{left.path}"), code, {"count": left.records})
 
 
 def _like_a_key(studio: Studio) -> Iterator[Problem]:

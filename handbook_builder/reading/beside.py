@@ -47,7 +47,6 @@ _BEGINS: Final[Mapping[str, bytes]] = {
     ".xls": b"\xd0\xcf\x11\xe0",
 }  # fmt: skip
 _HEAD: Final = 1024  # bytes; readers of PDF look for its beginning in as many
-# How a text begins that a browser without a better word for it takes for a page.
 _PAGE: Final = re.compile(
     rb"(?:\xef\xbb\xbf)?\s*<(?:!doctype|!--|\?xml|html|head|script|iframe|body|svg|table|div|style)",
     re.IGNORECASE,
@@ -112,13 +111,12 @@ def attachment_at(path: Path, below: str, shown: str) -> Attachment | Problem:
     with path.open("rb") as file:
         head = file.read(_HEAD)
     ending = ending_of(name)
-    if _PAGE.match(head):
-        return problem(Place(shown), "beside_active")
     if ending not in _BEGINS and _RECORD.match(head):
         return problem(Place(shown), "beside_record")
     begins = _BEGINS.get(ending, b"")
     is_of_its_kind = begins in head if ending == ".pdf" else head.startswith(begins)
-    if not is_of_its_kind:
+    # A browser that is not told what a file is takes one that begins so for a page, and runs it.
+    if not is_of_its_kind or _PAGE.match(head):
         return problem(Place(shown), "beside_other_kind", {"ending": ending})
     return Attachment(Ref.to(folder, ident), below, path.stat().st_size)
 

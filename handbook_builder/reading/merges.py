@@ -50,9 +50,12 @@ def conflicts(data: bytes, shown: str, *, keys_only: bool = False) -> tuple[Prob
 
 
 def conflicts_of_studio(folder: Path) -> tuple[Problem, ...]:
-    """Return the same of what a studio says beside its records: settings, words, guides, views."""
+    """Return the same of what a studio says beside its records: its words, guides and views.
+
+    Its mkdocs.yml is looked through wherever it is read.
+    """
     own = folder / "site_templates"
-    files = [folder / "mkdocs.yml", *(sorted(own.rglob("*")) if own.is_dir() else ())]
+    files = sorted(own.rglob("*")) if own.is_dir() else ()
     return tuple(
         one
         for file in files
