@@ -2,10 +2,9 @@
 
 import re
 from collections.abc import Container, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
-from types import MappingProxyType
 from typing import Any, Final
 
 from handbook_builder.files import HALF_WRITTEN
@@ -64,14 +63,15 @@ _ENTRY_BELOW: Final = re.compile(r"\s*-\s*\{\s*\w+\s*:")
 class Reading:
     """All records that could be read, by kind and id, and every problem met on the way.
 
-    `attachments` lie beside records, by whose they are; `passed_over` is neither.
+    `attachments` lie beside records, by whose they are: None where no folder was looked into.
+    `passed_over` is neither.
     """
 
     studio: StudioRecord | None
     records: Mapping[str, Mapping[str, Any]]
     photos: tuple[str, ...]
     problems: tuple[Problem, ...]
-    attachments: Attachments = field(default_factory=lambda: MappingProxyType({}))
+    attachments: Attachments | None = None
     passed_over: tuple[PassedOver, ...] = ()
 
 

@@ -113,7 +113,7 @@ def link(reading: Reading) -> tuple[Studio | None, tuple[Problem, ...]]:
         info=reading.studio,
         protocol=protocol,
         photos=reading.photos,
-        attachments=reading.attachments,
+        attachments=reading.attachments or MappingProxyType({}),
         passed_over=reading.passed_over,
         **sealed,
     )
