@@ -112,7 +112,6 @@ def _content(desk: Desk, screened: Screened) -> VesselPage:
     proven, disproven = proven_in(products), disproven_in(products)
     others = [product for product in products if product not in (*proven, *disproven)]
     is_practice = vessel.use == "practice"
-    asked = screened.screening is Screening.ASK_FIRST
     return VesselPage(
         id=ident,
         word=desk.words.screening(screened.screening),
@@ -127,7 +126,7 @@ def _content(desk: Desk, screened: Screened) -> VesselPage:
         spec_since=_since(desk, vessel),
         reasons=tuple(desk.said(reason) for reason in screened.reasons),
         evidence=tuple(_evidence(desk, screened, photo) for photo in _on_file(desk, vessel)),
-        question=_questions(desk, screened) if asked else (),
+        question=_questions(desk, screened),
         question_opening=_ask(desk, "opening", vessel=name_of(ident)),
         question_closing=_ask(desk, "closing"),
         dimensions=_dimensions(desk, vessel),
@@ -194,7 +193,9 @@ def _ask(desk: Desk, key: str, **details: object) -> str:
 
 
 def _questions(desk: Desk, screened: Screened) -> tuple[str, ...]:
-    """Return what to ask the maker: one question for each thing that only the maker knows."""
+    """Return what to ask the maker, while that is due: a question for each thing unknown."""
+    if screened.screening is not Screening.ASK_FIRST:
+        return ()
     items = desk.words.phrases["questions"]["items"]
     protocol = desk.studio.protocol
     details = {

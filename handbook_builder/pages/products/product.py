@@ -1,6 +1,6 @@
 """One page a product: the verdict and its evidence first, then what the candle is."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from handbook_builder.derived.notices import fills_unwritten
@@ -97,8 +97,8 @@ class ProductPage:
     batches: tuple[BatchLine, ...]
     papers: OnPaper
     notes: str
-    more: Beside | None
     own_tests: str
+    more: Beside | None = None
 
 
 def page_of_product(desk: Desk, ident: str) -> Page:
@@ -107,7 +107,8 @@ def page_of_product(desk: Desk, ident: str) -> Page:
     code = desk.account.products[ident].code
     link = desk.product(product.recipe)
     boost = 4.0 if product.status is Status.APPROVED else 2.0
-    return Page(link.path, link.title, "product", _content(desk, product), boost, (ident, code))
+    content = replace(_content(desk, product), more=beside_of(desk, product.recipe.source))
+    return Page(link.path, link.title, "product", content, boost, (ident, code))
 
 
 def _content(desk: Desk, product: Product) -> ProductPage:
@@ -148,7 +149,6 @@ def _content(desk: Desk, product: Product) -> ProductPage:
         batches=_batches(desk, ident),
         papers=papers_of_product(desk, product),
         notes=recipe.source.body,
-        more=beside_of(desk, recipe.source),
         own_tests=desk.phrase("own_tests"),
     )
 
