@@ -6,7 +6,7 @@ from datetime import date
 from typing import Any, Final
 
 from handbook_builder.derived.beside import address_of
-from handbook_builder.pages.desk import Desk, name_of
+from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.edition import Edition
 from handbook_builder.reading.beside import Attachment
 from handbook_builder.reading.refs import Ref
@@ -66,8 +66,8 @@ def beside_of(desk: Desk, source: Source, title: str = "") -> Beside | None:
 
 
 def beside_each(desk: Desk, sources: Iterable[Source]) -> tuple[Beside, ...]:
-    """Return what stands beside several records, each under its name; some have nothing."""
-    found = (beside_of(desk, one, name_of(one.id)) for one in sources)
+    """Return what stands beside several records, each under its id; some have nothing."""
+    found = (beside_of(desk, one, one.id) for one in sources)
     return tuple(one for one in found if one is not None)
 
 
