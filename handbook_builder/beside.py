@@ -20,6 +20,7 @@ BESIDE: Final[Mapping[str, str]] = {
     "this record's folder, as in safety-sheet.pdf.",
     "beside_nothing": "found an attachment in the folder of {folder}, and there is no such "
     "record{near}. Bring the record back, or lay the file beside the record that it belongs to.",
+    "beside_odd_name": "the file's name has letters that cannot be seen or sent. Rename it.",
     "beside_other_kind": "the file is called {ending}, and what it holds is something else. Save "
     "it anew as what its name says, or move it away.",
     "beside_record": "found a text that begins like a record, and nothing in it would count here. "

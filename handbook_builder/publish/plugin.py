@@ -135,7 +135,8 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         known |= {file.src_uri.removesuffix(".md") for file in files.documentation_pages()}
         reader = self._note_reader()
         photos, day = self.album.paths(), self.as_of
-        around = views.Surroundings(known, photos, day, reader, self.album, self.address)
+        attached = {file: uri for uri, file in self.handbook.attachments.items()}
+        around = views.Surroundings(known, photos, day, reader, self.album, self.address, attached)
         env = views.environment(templates.layers(self.studio, "views"))
         style = papers.style_of(self.studio)
         for page in self.handbook.pages:

@@ -1,6 +1,6 @@
 """A page's content, told through its view: HTML in which every value is escaped."""
 
-from collections.abc import Container
+from collections.abc import Container, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
@@ -28,6 +28,7 @@ class Surroundings:
     """What every view may lean on: the pages and photos there are, and the day of the verdicts.
 
     `address` is where this edition is served, without a slash at its end; empty where unknown.
+    `attached` says where each attachment stands, by its file below the records.
     """
 
     pages: Container[str]
@@ -36,6 +37,7 @@ class Surroundings:
     reader: NoteReader = field(default_factory=NoteReader)
     album: Album = field(default_factory=Album)
     address: str = ""
+    attached: Mapping[str, str] = field(default_factory=dict)
 
 
 def environment(folders: list[Path]) -> Environment:
@@ -114,7 +116,7 @@ def _square(context: Context, code: Square) -> Markup:
 def _notes(context: Context, text: str, folder: str = "") -> Markup:
     """Filter: the told part of a record, whose file lies in `folder` of the records, as HTML."""
     around: Surroundings = context["around"]
-    place = Place(
-        context["path"], folder, around.pages, around.photos, opens=not context["is_alone"]
-    )
+    opens = not context["is_alone"]
+    attached = around.attached if opens else {}
+    place = Place(context["path"], folder, around.pages, around.photos, opens, attached)
     return around.reader.html(text, place)

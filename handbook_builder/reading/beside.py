@@ -12,7 +12,7 @@ from pathlib import Path, PurePosixPath
 from types import MappingProxyType
 from typing import Final, TypeAlias
 
-from handbook_builder.problems import Place, Problem, problem
+from handbook_builder.problems import Place, Problem, plain, problem
 from handbook_builder.reading.fields import Bad, Report, text
 from handbook_builder.reading.lists import many
 from handbook_builder.reading.nodes import Map, Node, Scalar, Sequence
@@ -108,6 +108,8 @@ def ending_of(name: str) -> str:
 def attachment_at(path: Path, below: str, shown: str) -> Attachment | Problem:
     """Return the attachment at `path`, which lies `below` the records, or what is wrong with it."""
     folder, ident, name = below.split("/")
+    if plain(name) != name:  # no address could be made of it
+        return problem(Place(shown), "beside_odd_name")
     with path.open("rb") as file:
         head = file.read(_HEAD)
     ending = ending_of(name)

@@ -139,6 +139,7 @@ def _with_attachments(folder: Path, named: str, files: dict[str, bytes]) -> Path
     oil = STUDIO["fragrances/fig-oil.md"].replace(
         "safety_sheet:", f"for_helpers: [{named}]\nx-paid: Marlene, 61.30\nsafety_sheet:"
     )
+    oil += "[The sheet](fig-oil/safety%20sheet%20%231.txt) and [what it was](fig-oil/bill.txt).\n"
     batch = STUDIO["batches/one.md"].replace("recipe:", "for_helpers: [how.txt]\nrecipe:")
     studio = studio_in(folder, {"fragrances/fig-oil.md": oil, "batches/one.md": batch})
     for path, data in files.items():
@@ -186,6 +187,10 @@ def test_who_gets_what(tmp_path: Path) -> None:
     page = (studio / "site/fragrances/fig-oil.html").read_text("utf-8")
     assert 'href="../attachments/fragrances/fig-oil/safety%20sheet%20%231.txt"' in page
     assert "x-paid" in page
+    assert page.count('href="../attachments/fragrances/fig-oil/') == 4  # in the notes too
+    floor_page = (studio / "site-floor/fragrances/fig-oil.html").read_text("utf-8")
+    assert floor_page.count('href="../attachments/fragrances/fig-oil/') == 2
+    assert "what it was" in floor_page
     for file in (studio / "site-floor").rglob("*"):
         told = file.read_bytes() if file.is_file() else b""
         assert not any(

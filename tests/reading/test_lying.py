@@ -1,5 +1,6 @@
 """What lies in a folder of records beside the records: told, whatever it is, and never lost."""
 
+import json
 from collections.abc import Mapping
 from datetime import date
 from pathlib import Path
@@ -14,7 +15,9 @@ from handbook_builder.problems import MESSAGES
 from handbook_builder.reading.beside import LARGEST_ATTACHMENT
 from handbook_builder.reading.records import KINDS, Reading, read_folder
 from handbook_builder.studio.studio import link
-from tests.records_in_text import BASE, burn, proven, write
+from handbook_builder.workshop import studio_from
+from tests.bench.calls import called
+from tests.records_in_text import BASE, burn, counted, proven, write
 
 PDF = b"%PDF-1.7\n%%EOF\n"
 PACKED = b"PK\x03\x04and so on"
@@ -234,6 +237,36 @@ def test_a_key_that_only_lost_its_name_is_told(tmp_path: Path) -> None:
     told = _told(tmp_path, {"waxes/soy.md": wax.encode()})
     said = NOTICES["own_key_meant"].format(found="x-melt-point", key="melt_point")
     assert told == [f"records/waxes/soy.md:5:1: {said}"]
+
+
+@pytest.mark.parametrize("name", ["a\nb.pdf", "a\udcff.pdf", "a\u202egpj.pdf"])
+def test_a_name_that_no_address_can_be_made_of(name: str, tmp_path: Path) -> None:
+    """A line break, half a letter, a sign that turns the line around."""
+    assert [code for _, code in _faults(tmp_path, {f"waxes/soy/{name}": PDF})] == [
+        "beside_odd_name"
+    ]
+
+
+@pytest.mark.parametrize("name", [*LEFT, "fig-d.md~", "fig-d.md.bak", "fig-d.md.part",
+                                  ".trash/fig-d.md", "@eaDir/fig-d.md"])  # fmt: skip
+def test_a_failure_that_was_saved_as_a_leftover_approves_nothing(name: str, tmp_path: Path) -> None:
+    """Three candles passed and the fourth cracked: wherever its record went, it is missed and told.
+
+    The recipe counts four, and with the fault the list of what was passed over names the file.
+    """
+    files = {path: text.encode() for path, text in counted(_with_a_failure()).items()}
+    assert studio_from(read_folder(_studio(tmp_path / "whole", files), "records/"))[0] is not None
+    gone = {path: data for path, data in files.items() if path != "burns/fig-d.md"}
+    folder = _studio(tmp_path / "a/records", {**gone, f"burns/{name}": files["burns/fig-d.md"]})
+    answer = json.loads(called(folder.parent, "check", "--json").stdout)
+    assert answer["faults"]
+    top = f"records/burns/{name.partition('/')[0]}"
+    assert top in {one["file"] for one in (*answer["warnings"], *answer["faults"])}
+
+
+def _with_a_failure() -> dict[str, str]:
+    made = "{how: went_out, left: 4.0 g, vessel: cracked, tilt: steady, cycles: 4}"
+    return {**proven(), "burns/fig-d.md": burn("D", end=made)}
 
 
 @pytest.mark.parametrize("kind", sorted(KINDS))

@@ -33,8 +33,8 @@ FROM_A_FOLDER = {
     "stray_file",
     "stray_folder",
     "cannot_read",
-    "beside_active", "beside_backup", "beside_missing", "beside_nothing", "beside_other_kind",
-    "beside_record",
+    "beside_active", "beside_backup", "beside_missing", "beside_nothing", "beside_odd_name",
+    "beside_other_kind", "beside_record",
 }  # fmt: skip
 # Messages that only a day can earn, which no text has: they have tests of their own below.
 FROM_A_DAY = {"in_the_future", "far_ahead"}
