@@ -8,7 +8,7 @@ from typing import Any, Final
 from handbook_builder.derived.beside import address_of
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.edition import Edition
-from handbook_builder.reading.beside import Attachment
+from handbook_builder.reading.beside import Attachment, day_in
 from handbook_builder.reading.refs import Ref
 from handbook_builder.reading.shape import Source
 
@@ -26,13 +26,17 @@ class OwnLine:
 
 @dataclass(frozen=True, slots=True)
 class FileShown:
-    """An attachment of a record; an empty `path` leads nowhere, since the file is left out."""
+    """A file beside a record; an empty `path` leads nowhere, since the file is left out.
+
+    A picture has a `photo` instead: where it lies among the records.
+    """
 
     name: str
     path: str
     kind: str
     on: date | None
-    size: str
+    size: str | None
+    photo: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,14 +57,15 @@ def beside_of(desk: Desk, source: Source, title: str = "") -> Beside | None:
     """
     own = tuple(line for key, value in source.own.items() for line in _lines(key, value))
     attached = desk.studio.attachments.get(Ref.to(source.kind, source.id), ())
-    if not own and not attached:
+    files = (*(_file(desk, source, one) for one in attached), *_pictures(desk, source))
+    if not own and not files:
         return None
     is_floor = desk.edition is Edition.FLOOR
     return Beside(
         title,
         own,
         desk.phrase("beside.own"),
-        tuple(_file(desk, source, one) for one in attached),
+        files,
         desk.phrase("beside.as_it_is") if is_floor else "",
     )
 
@@ -90,6 +95,19 @@ def _file(desk: Desk, source: Source, one: Attachment) -> FileShown:
     if one.is_too_large:
         size = desk.phrase("beside.too_large", size=size)
     return FileShown(one.name, "" if one.is_too_large else address_of(one), kind, one.on, size)
+
+
+def _pictures(desk: Desk, source: Source) -> Iterator[FileShown]:
+    """Yield the pictures in the folder of a record, for the owner: bills are photographed, too.
+
+    Those of a test candle stand in strips of their own.
+    """
+    folder = f"{source.kind}/{source.id}/"
+    if desk.edition is Edition.OWNER and source.kind != "burns":
+        kind = desk.phrase("beside.kinds.picture")
+        for photo in (one for one in desk.studio.photos if one.startswith(folder)):
+            name = photo.removeprefix(folder)
+            yield FileShown(name, "", kind, day_in(name), None, photo)
 
 
 def _size(desk: Desk, size_bytes: int) -> str:

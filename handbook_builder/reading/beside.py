@@ -75,12 +75,8 @@ class Attachment:
 
     @property
     def on(self) -> date | None:
-        """Return the day in its name, as in `safety-sheet-2026-02-26.pdf`, or None without one."""
-        found = _DAY.search(self.name)
-        try:
-            return date.fromisoformat(found[0]) if found else None
-        except ValueError:
-            return None
+        """Return the day in its name, or None without one."""
+        return day_in(self.name)
 
     @property
     def is_too_large(self) -> bool:
@@ -98,6 +94,15 @@ def by_record(attached: Iterable[Attachment]) -> Attachments:
     for one in sorted(attached):
         found[one.record] = (*found.get(one.record, ()), one)
     return MappingProxyType(found)
+
+
+def day_in(name: str) -> date | None:
+    """Return the day in a file's name, as in `safety-sheet-2026-02-26.pdf`, or None without one."""
+    found = _DAY.search(name)
+    try:
+        return date.fromisoformat(found[0]) if found else None
+    except ValueError:
+        return None
 
 
 def ending_of(name: str) -> str:

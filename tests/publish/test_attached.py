@@ -15,6 +15,7 @@ from fpdf import FPDF
 from odf.opendocument import OpenDocumentText
 from odf.text import P, Span
 from openpyxl import Workbook
+from PIL import Image
 
 from handbook_builder.publish.attached import told_by, unsearched
 from tests.publish.test_nothing_leaves import STUDIO, built, studio_in
@@ -167,6 +168,7 @@ FILES = {
 def test_who_gets_what(tmp_path: Path) -> None:
     """The owner all of it, byte for byte; helpers what is named, under a name that tells nobody."""
     studio = _with_attachments(tmp_path, '"safety sheet #1.txt"', FILES)
+    Image.new("RGB", (8, 6), "ivory").save(studio / "records/purchases/bill/paper.jpg")
     command = [sys.executable, "-m", "handbook_builder", "build", "--studio", str(studio)]
     done = subprocess.run(command, env=dict(os.environ, NO_MKDOCS_2_WARNING="1"), check=False,
                           capture_output=True, text=True)  # fmt: skip
@@ -188,6 +190,9 @@ def test_who_gets_what(tmp_path: Path) -> None:
     assert 'href="../attachments/fragrances/fig-oil/safety%20sheet%20%231.txt"' in page
     assert "x-paid" in page
     assert page.count('href="../attachments/fragrances/fig-oil/') == 4  # in the notes too
+    supplier = (studio / "site/suppliers/quayside-candle-goods.html").read_text("utf-8")
+    assert 'href="../photos/purchases/bill/paper.jpg"' in supplier
+    assert not list((studio / "site-floor").rglob("paper.jpg"))
     floor_page = (studio / "site-floor/fragrances/fig-oil.html").read_text("utf-8")
     assert floor_page.count('href="../attachments/fragrances/fig-oil/') == 2
     assert "what it was" in floor_page
