@@ -47,8 +47,11 @@ _BEGINS: Final[Mapping[str, bytes]] = {
     ".xls": b"\xd0\xcf\x11\xe0",
 }  # fmt: skip
 _HEAD: Final = 1024  # bytes; readers of PDF look for its beginning in as many
+# How a text begins that a browser takes for a page when nobody tells it what it is: the list of
+# the WHATWG's standard "MIME Sniffing", section 7.1, from memory, and drawings.
 _PAGE: Final = re.compile(
-    rb"(?:\xef\xbb\xbf)?\s*<(?:!doctype|!--|\?xml|html|head|script|iframe|body|svg|table|div|style)",
+    rb"(?:\xef\xbb\xbf)?\s*<(?:!--|\?xml|(?:!doctype|html|head|script|iframe|h1|div|font|table|a"
+    rb"|style|title|b|body|br|p|svg)[\s>/])",
     re.IGNORECASE,
 )
 _RECORD: Final = re.compile(rb"(?:\xef\xbb\xbf)?\s*---[ \t]*\r?\n\s*[a-z_]+[ \t]*:")

@@ -60,7 +60,8 @@ class PassedOver:
 
 def is_on_purpose(path: Path) -> bool:
     """Return whether a hidden file or folder was put there by hand or by this program."""
-    return path.name in _ON_PURPOSE or bool(_DRAFT.fullmatch(path.name))
+    is_ours = path.name in _ON_PURPOSE or bool(_DRAFT.fullmatch(path.name))
+    return is_ours and not path.is_symlink()
 
 
 def is_left_folder(name: str) -> bool:
@@ -89,7 +90,8 @@ def _is_left(path: Path) -> bool:
     if path.name.startswith("._"):
         with path.open("rb") as file:
             return file.read(len(_DOUBLE)) == _DOUBLE
-    return bool(_FILES.fullmatch(path.name))
+    # Whatever it is called, what ends like a record may be one.
+    return path.suffix.lower() not in RECORD_ENDINGS and bool(_FILES.fullmatch(path.name))
 
 
 def backup_of(name: str) -> str | None:

@@ -113,7 +113,8 @@ def test_a_backup_of_no_record_stops_nothing(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("name", ["fig-d.md.txt", "fig-d.markdown", "fig-d.yaml", "fig-d",
                                   "fig-d.md.rej", "fig-d.md (copy)", ".fig-d.md", "fig-d.MD",
-                                  "fig-d.text", ".hidden/fig-d.md"])  # fmt: skip
+                                  "fig-d.text", "~$fig-d.md", ".fuse_hidden1.md",
+                                  ".hidden/fig-d.md"])  # fmt: skip
 def test_what_may_be_a_record_still_stops_everything(name: str, tmp_path: Path) -> None:
     """A shape that nobody knows is passed over by no rule."""
     assert _faults(tmp_path, {f"burns/{name}": b"---\nrecipe: fig\n---\n"})
@@ -169,7 +170,9 @@ def test_attachments_lie_in_the_folder_of_their_record(tmp_path: Path) -> None:
         ("fragrances/data.xml", b"x", "beside_active"),
         ("fragrances/fig-oil/sheet.txt", b"\n <!DOCTYPE html><script>", "beside_other_kind"),
         ("fragrances/fig-oil/sheet.csv", b"\xef\xbb\xbf<script>1</script>", "beside_other_kind"),
+        ("fragrances/fig-oil/sheet.txt", b"\r\n\t<B>bold", "beside_other_kind"),
         ("fragrances/fig-oil/sheet.pdf", b"<html>Please log in", "beside_other_kind"),
+        ("fragrances/fig-oil/sheet.pdf", b"<p><script>1</script>%PDF-1.7", "beside_other_kind"),
         ("fragrances/fig-oil/sheet.pdf", b"", "beside_other_kind"),
         ("fragrances/fig-oil/sheet.docx", PDF, "beside_other_kind"),
         ("burns/fig-a/fig-d.txt", b"---\nrecipe: fig\ncandle: D\n", "beside_record"),
