@@ -96,6 +96,11 @@ def for_the_floor(photos: Mapping[str, Path], names: Callable[[str], bool]) -> d
     }
 
 
+def add_lying(files: Files, config: MkDocsConfig, records: Path, paths: Mapping[str, str]) -> None:
+    """Add files among the records to the site as they are, each by where it stands there."""
+    add_files(files, config, lying_in(records, paths))
+
+
 def drop_attachments(files: Files, config: MkDocsConfig, names: Callable[[str], bool]) -> None:
     """Take out of the site what no page shows: a table or a letter may hold prices and names.
 

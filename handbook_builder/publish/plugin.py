@@ -122,8 +122,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         self.album = Album(photos, lambda path: f"{self.config.records}/{path}")
         self.made = self.album.files()
         generated.add_made(files, config, self.made)
-        attached = generated.lying_in(self.records, self.handbook.attachments)
-        generated.add_files(files, config, attached)
+        generated.add_lying(files, config, self.records, self.handbook.attachments)
         self._add_pages(files, config)
         if self.told is None:  # named once for both editions; the pages say so too
             tell_left_out(self.album.refused())
@@ -267,6 +266,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         self.index.write(folder)
         if self.floor is not None:
             stop_at_refusals(searched.leaks(folder, self.floor))
+            searched.tell_unsearched(self.records, self.floor)
 
     def _source(self, uri: str) -> str:
         """Return the file that a file of the site was made from, as it lies in the studio."""

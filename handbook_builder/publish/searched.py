@@ -13,6 +13,8 @@ from pathlib import Path
 from typing import Final
 from urllib.parse import unquote
 
+import click
+
 from handbook_builder.pages.private.amounts import Care
 from handbook_builder.pages.private.spellings import Hit, folded, replaced
 from handbook_builder.pages.private.withheld import Secrets
@@ -141,6 +143,12 @@ def _told_by_attachment(shown: str, file: Path, floor: Floor) -> Iterator[Refusa
     """Yield what an attachment of a record tells; nothing is ever taken out of one."""
     for text in attached.told_by(file).texts:
         yield from _told(SHOWN_AS + shown, text, "told_attachment", floor.secrets.in_attachment)
+
+
+def tell_unsearched(records: Path, floor: Floor) -> None:
+    """Name each attachment that goes to helpers, and that no search can look through."""
+    for one in attached.unsearched(records, floor.attached):
+        click.echo(one.warning, err=True)
 
 
 def cleaned_paper(path: str, markup: str, floor: Floor) -> str | tuple[Refusal, ...]:

@@ -18,7 +18,9 @@ from openpyxl import Workbook
 from PIL import Image
 
 from handbook_builder.publish.attached import told_by, unsearched
+from tests.bench.calls import called, studio_of
 from tests.publish.test_nothing_leaves import STUDIO, built, studio_in
+from tests.records_in_text import BASE
 
 BILL = "Quayside Candle Goods wants 61.30 for it"
 
@@ -127,6 +129,23 @@ def test_what_cannot_be_searched_is_told(
     make(tmp_path / name)
     (found,) = unsearched(tmp_path, {f"attachments/x/{name}": name})
     assert (found.code, reason in found.message) == ("attachment_unsearched", True)
+
+
+def test_the_check_names_what_nobody_searched(tmp_path: Path) -> None:
+    """Among its warnings, whether anything is at fault or not; what can be read is not named."""
+    oil = BASE["fragrances/fig-oil.md"].replace(
+        "safety_sheet:", "for_helpers: [a.pdf, b.pdf]\nsafety_sheet:"
+    )
+    studio = studio_of(tmp_path, {**BASE, "fragrances/fig-oil.md": oil})
+    folder = studio / "records/fragrances/fig-oil"
+    folder.mkdir()
+    _pdf(folder / "a.pdf", "Rinse.")
+    (folder / "b.pdf").write_bytes(b"%PDF-1.7 and no more")
+    done = called(studio, "check")
+    assert done.exit_code == 0, done.output
+    told = [line for line in done.output.splitlines() if "fragrances/fig-oil/" in line]
+    assert len(told) == 1
+    assert told[0].startswith("records/fragrances/fig-oil/b.pdf:1:1: warning: this goes to helpers")
 
 
 def test_too_much_in_a_small_file_is_not_unpacked(tmp_path: Path) -> None:

@@ -261,7 +261,9 @@ def test_a_failure_that_was_saved_as_a_leftover_approves_nothing(name: str, tmp_
     assert studio_from(read_folder(_studio(tmp_path / "whole", files), "records/"))[0] is not None
     gone = {path: data for path, data in files.items() if path != "burns/fig-d.md"}
     folder = _studio(tmp_path / "a/records", {**gone, f"burns/{name}": files["burns/fig-d.md"]})
+    said = called(folder.parent, "check").output
     answer = json.loads(called(folder.parent, "check", "--json").stdout)
+    assert all(f"{one['file']}:1:1: warning:" in said for one in answer["warnings"])
     assert answer["faults"]
     top = f"records/burns/{name.partition('/')[0]}"
     assert top in {one["file"] for one in (*answer["warnings"], *answer["faults"])}
