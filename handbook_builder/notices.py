@@ -7,15 +7,25 @@ from handbook_builder.problems import Place, Problem, filled
 
 # What is no fault, and yet should be looked at: told by `check` and on the pages it bears on.
 NOTICES: Final[Mapping[str, str]] = {
+    "attachment_large": "it is {size} MB large, and a handbook takes in what has {limit} MB "
+    "at the most: it is left out, and its record's page says so. Save it smaller.",
+    "attachment_unsearched": "this goes to helpers as it is, and what it holds could not be "
+    "searched for names and sums ({reason}). Look it through yourself.",
     "batch_former": "{recipe} had another code on that day: the batch counts as poured as a former "
     "make-up, and nobody can see that it was proven. If it is a slip, mend the code or the recipe.",
     "fill_unwritten": "{recipe} has test candles or batches, and its fill still follows the vessel "
     "and the densities on file. Write what it is: 'fill: {grams} g'.",
+    "left_behind": "it is passed over: a desktop, an editor or another program leaves such files. "
+    "Remove it, unless it holds what no record has.",
+    "left_behind_records": "it is passed over as a folder that a desktop or another program keeps, "
+    "and {count} of the files in it end like a record. Look whether one of them is missing here.",
     "lot_overdrawn": "lot '{lot}' of {item}: {taken} were taken from it, and {bought} were "
     "bought{less}. Look for a mistyped lot, a bill that is not on file, or a weight.",
     "may_not": "{by} is named here, whose record does not say 'may: [{what}]'. Add it to "
     "helpers/{by}.md, or name who did it.",
     "no_guide": "found the page '{found}', which is no guide{near}. Mend its name.",
+    "own_key_meant": "found '{found}', and '{key}' is a key that the handbook reads: with 'x-' "
+    "before it nothing is reckoned with it. If that is meant, call it otherwise.",
     "photo_missing": "found the picture '{found}' in the note, and there is no such file{near}. "
     "Put it beside the record, or mend its name.",
     "photo_no_cycle": "the picture {found} shows cycle {number} by its name, and the record has "

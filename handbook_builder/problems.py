@@ -6,6 +6,7 @@ from string import Formatter
 from typing import Final
 from unicodedata import category
 
+from handbook_builder.beside import BESIDE
 from handbook_builder.handover import HANDED
 
 
@@ -79,6 +80,7 @@ MESSAGES: Final[Mapping[str, str]] = {
     "batch_unproven": "poured on {on}, when {recipe} was not approved, and as of today it is "
     "not approved either. Missing on the day: {missing} Pour only what is approved. If the "
     "recipe was changed later, give its former make-up a recipe of its own, and name that here.",
+    **BESIDE,
     "bill_twice": "this bill is {other} over again: the same supplier, day, goods and lots. "
     "Remove the copy, or write what differs.",
     "candles_count": "found test_candles: {stated}, and on file: {found}. Bring the missing "
@@ -282,8 +284,10 @@ MESSAGES: Final[Mapping[str, str]] = {
     "statements_lacking": "the label needs statements that are not in {language} here: {found}. "
     "Write each as '{first}: {{text: …, sure: C}}', one with a number under 'statements' as the "
     "law prints it, one with a name under 'cautions'.",
-    "stray_file": "found a file that is no record. Records end in .md and stand in the folder "
-    "of their kind; photos end in .jpg, .jpeg, .png, .webp or .heic. Rename it, or move it away.",
+    "stray_file": "found a file that is no record. Records end in .md and stand in the folder of "
+    "their kind; pictures (.jpg, .jpeg, .png, .webp, .heic) and attachments (.pdf, .txt, .csv, "
+    ".odt, .docx and the like) lie in a folder called like their record. Rename it, or move it "
+    "away.",
     "stray_folder": "found the folder '{found}', which is no kind of record{near}.",
     "too_big": "the {what} is larger than any record needs. Look at what went into the file.",
     "too_deep": "the keys are nested more than {limit} levels deep.",

@@ -1,14 +1,16 @@
 """The way through the house, from a folder of records to the pages that tell of it."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from handbook_builder.derived.account import Account, account_of
+from handbook_builder.derived.beside import published
 from handbook_builder.derived.hands import edition_of, page_named
+from handbook_builder.derived.neutral import attachments_for_helpers, names_for
 from handbook_builder.faults.counts import miscounted, unshown
 from handbook_builder.faults.fit import misfits
 from handbook_builder.faults.future import untold_yet
@@ -18,6 +20,7 @@ from handbook_builder.faults.sizes import impossible_sizes
 from handbook_builder.faults.told import told
 from handbook_builder.problems import Problem, in_order
 from handbook_builder.publish.templates import file_text, files_in, layers
+from handbook_builder.reading.merges import conflicts_of_studio
 from handbook_builder.reading.records import Reading, read_folder
 from handbook_builder.shipped import templates_folder
 from handbook_builder.studio.studio import Studio, link
@@ -37,7 +40,8 @@ class Handbook:
     `secrets` is what the edition withholds, None for the owner's, and `guide_values` are the
     numbers that a guide may ask for. A page that is older than `stale_after_days` says so.
     `account` and `words` are what the pages were told from, so that another edition can be told
-    without reading all again.
+    without reading all again. `attachments` are those that the edition holds: where each
+    stands in the site, and its file below the records.
     """
 
     pages: "tuple[Page, ...]"
@@ -49,6 +53,13 @@ class Handbook:
     account: Account | None = None
     words: Words | None = None
     press: "Press | None" = None
+    attachments: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def photos(self) -> Mapping[str, str]:
+        """Return the pictures among the records, each by its path there, twice."""
+        photos = () if self.account is None else self.account.studio.photos
+        return dict(zip(photos, photos, strict=True))
 
     @property
     def wrong_link(self) -> str:
@@ -118,7 +129,12 @@ def studio_in(
 
     What is dated after today is a slip, unless it is asked what will be known on a later day.
     """
-    return studio_from(read_folder(records, shown_as), last_known_day(as_of), records.parent)
+    reading = read_folder(records, shown_as)
+    # Told with the records, and before any of it is read as what it should be.
+    unmerged = conflicts_of_studio(records.parent)
+    if unmerged:
+        reading = replace(reading, problems=in_order((*reading.problems, *unmerged)))
+    return studio_from(reading, last_known_day(as_of), records.parent)
 
 
 def last_known_day(as_of: date) -> date:
@@ -230,9 +246,10 @@ def in_edition(  # noqa: PLR0913, PLR0917 -- one a part of what is asked
     from handbook_builder.pages.private import withheld  # noqa: PLC0415 -- not needed to check
 
     pages = pages_of(account, words, Edition(edition), known, press, pupils or PUPILS)
-    secrets = None
+    secrets, attached = None, account.studio.attachments
     if edition == Edition.FLOOR:
         secrets = withheld.secrets_of(withheld.withheld(account.studio, words, known))
+        attached = attachments_for_helpers(account.studio, names_for(account.studio))
     return Handbook(
         pages=pages,
         problems=(),
@@ -243,4 +260,5 @@ def in_edition(  # noqa: PLR0913, PLR0917 -- one a part of what is asked
         account=account,
         words=words,
         press=press,
+        attachments=published(attached),
     )

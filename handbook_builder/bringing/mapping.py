@@ -22,6 +22,7 @@ from handbook_builder.reading.fields import (
     yes_no,
 )
 from handbook_builder.reading.lists import many, table
+from handbook_builder.reading.merges import conflicts
 from handbook_builder.reading.nodes import Map, Node, Scalar, compose
 from handbook_builder.reading.records import KINDS
 from handbook_builder.reading.shape import Source, optional, places_of, read_shape, required, shape
@@ -121,6 +122,8 @@ def read_mapping(data: bytes, file: str) -> tuple[Mapping | None, tuple[Problem,
         return None, (
             problem(Place(file, line), "not_text", {"byte": f"0x{data[error.start]:02x}"}),
         )
+    if unmerged := conflicts(data, file, keys_only=True):
+        return None, unmerged
     root, problems = compose(written, file, 1)
     if not isinstance(root, Map):
         details = {"key": "the mapping", "found": "no keys"}

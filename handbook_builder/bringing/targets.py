@@ -18,7 +18,7 @@ from handbook_builder import units
 from handbook_builder.reading.fields import Bad, Report
 from handbook_builder.reading.nodes import Map, Node, Scalar, Sequence
 from handbook_builder.reading.records import KINDS
-from handbook_builder.reading.shape import keys_of
+from handbook_builder.reading.shape import OWN_KEY, keys_of
 
 BODY: Final = "body"  # what stands below the keys
 _QUANTITIES: Final = (
@@ -90,6 +90,8 @@ def target_of(kind: str, path: str) -> Target | None:
     if path == BODY:
         return Target(path, (BODY,), Form.WORD)
     parts = tuple(_POINT.split(path))
+    if OWN_KEY.fullmatch(parts[0]):
+        return Target(path, parts, Form.WORD) if all(parts) else None
     found = _place(KINDS[kind], parts)
     return None if found is None else _told(path, *found)
 

@@ -14,7 +14,7 @@ from handbook_builder.bringing.rows import CellFault, Origin
 from handbook_builder.bringing.written import Brought
 from handbook_builder.cli.telling import WRONG_CALL, telling_for
 from handbook_builder.problems import Place, Problem, in_order
-from handbook_builder.reading.records import SHOWN_AS, Reading, read_texts
+from handbook_builder.reading.records import SHOWN_AS, Reading, laid_over, read_folder
 from handbook_builder.tables.table import Table, TableFault, letters
 from handbook_builder.workshop import studio_from
 
@@ -148,8 +148,5 @@ def studio_faults(
     studio: Path,
 ) -> tuple[Problem, ...]:
     """Return what is wrong with the whole studio once `new` files by path stand in `records`."""
-    texts = {
-        path.relative_to(records).as_posix(): path.read_bytes()
-        for path in sorted(records.rglob("*.md"))
-    }
-    return studio_from(read_texts({**texts, **new}, SHOWN_AS), known_by, studio)[1]
+    after = laid_over(read_folder(records, SHOWN_AS), new, SHOWN_AS)
+    return studio_from(after, known_by, studio)[1]

@@ -14,6 +14,7 @@ from handbook_builder.derived.account import Account
 from handbook_builder.pages.edition import Edition
 from handbook_builder.problems import Problem
 from handbook_builder.publish.addresses import address_of, fault_of
+from handbook_builder.reading.merges import conflicts
 from handbook_builder.reports.faults import faults_report
 from handbook_builder.reports.plain import as_json as json_of
 from handbook_builder.words import Words
@@ -129,6 +130,8 @@ def _config(studio: Path) -> dict[str, object]:
     file = studio / "mkdocs.yml"
     if not file.is_file():
         return {}
+    if unmerged := conflicts(file.read_bytes(), str(file), keys_only=True):
+        raise click.UsageError("\n".join(map(str, unmerged)))
     try:
         config = yaml.load(file.read_text("utf-8"), Loader=yaml.BaseLoader)  # noqa: S506 -- text only
     except (yaml.YAMLError, UnicodeDecodeError) as error:

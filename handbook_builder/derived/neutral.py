@@ -12,6 +12,8 @@ from pathlib import PurePosixPath
 from types import MappingProxyType
 from typing import Any, Final
 
+from handbook_builder.derived.beside import for_helpers
+from handbook_builder.reading.beside import Attachments
 from handbook_builder.reading.kinds.items import HeatEvidence, Vessel
 from handbook_builder.reading.kinds.trade import Batch
 from handbook_builder.reading.refs import Ref
@@ -19,6 +21,7 @@ from handbook_builder.reading.shape import Source
 from handbook_builder.studio.studio import Studio
 
 _ISO_DAY: Final = len("2026-11-28")
+_NOTHING: Final[Mapping[Any, Any]] = MappingProxyType({})
 _LEAST_LETTERS: Final = 4  # of a name that is looked for in prose: a lot "12" is also a number
 
 
@@ -39,10 +42,14 @@ class Names:
 def neutral(studio: Studio, unnamed: str) -> Studio:
     """Return the same studio, in which no batch, incident or lot bears a name of its own.
 
-    Nor does it say whose word a vessel's maker's word is: `unnamed` stands there.
+    Nor does it say whose word a vessel's maker's word is: `unnamed` stands there. It has no keys of
+    the maker's own, and of the attachments those for helpers alone.
     """
     names = names_for(studio)
-    renamed: Studio = _renamed(studio, names, _in_prose(names))
+    bare = replace(studio, attachments=_NOTHING, passed_over=())
+    renamed: Studio = _renamed(bare, names, _in_prose(names))
+    # Files are called as they are on the disk, whatever that is.
+    renamed = replace(renamed, attachments=attachments_for_helpers(studio, names))
     renamed = replace(renamed, vessels=MappingProxyType(_vessels(renamed, unnamed)))
     batches = {names.batches[ident]: one for ident, one in renamed.batches.items()}
     incidents = {names.incidents[ident]: one for ident, one in renamed.incidents.items()}
@@ -51,6 +58,11 @@ def neutral(studio: Studio, unnamed: str) -> Studio:
         batches=MappingProxyType({key: _at(one, key) for key, one in sorted(batches.items())}),
         incidents=MappingProxyType({key: _at(one, key) for key, one in sorted(incidents.items())}),
     )
+
+
+def attachments_for_helpers(studio: Studio, names: Names) -> Attachments:
+    """Return the attachments that helpers need, by the neutral names of the records beside them."""
+    return for_helpers(studio, {"batches": names.batches, "incidents": names.incidents})
 
 
 def names_for(studio: Studio) -> Names:
@@ -169,7 +181,7 @@ def _renamed(value: Any, names: Names, told: Callable[[str], str]) -> Any:  # no
         kept = {key: _renamed(one, names, told) for key, one in value.items()}
         return MappingProxyType(kept)
     if isinstance(value, Source):
-        return replace(value, body=told(value.body))
+        return replace(value, body=told(value.body), own=_NOTHING)
     if is_dataclass(value) and not isinstance(value, type):
         return _renamed_record(value, names, told)
     return value

@@ -8,6 +8,7 @@ from posixpath import normpath, relpath
 from typing import Final
 from urllib.parse import unquote
 
+from handbook_builder.derived.beside import beside_notices, sources_of
 from handbook_builder.derived.hands import Guides, forbidden_work, unknown_pages
 from handbook_builder.derived.lot_balance import LotBalance, lot_balances
 from handbook_builder.derived.photos import IN_NOTE, photo_notices
@@ -15,9 +16,7 @@ from handbook_builder.notices import notice
 from handbook_builder.once import once
 from handbook_builder.problems import Place, Problem, in_order
 from handbook_builder.reading.fields import near
-from handbook_builder.reading.records import KINDS
 from handbook_builder.reading.refs import Ref
-from handbook_builder.reading.shape import Source
 from handbook_builder.studio.later import planned_later
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.batches import is_former
@@ -43,6 +42,7 @@ def notices(studio: Studio, day: date, guides: Guides) -> tuple[Problem, ...]:
             *_photos(studio),
             *photo_notices(studio),
             *_prices(studio),
+            *beside_notices(studio),
         )
     )
 
@@ -56,7 +56,7 @@ def _former(studio: Studio, day: date) -> Iterator[Problem]:
 
 def _photos(studio: Studio) -> Iterator[Problem]:
     """Yield each picture of a note that is no file among the records."""
-    for source in _sources(studio):
+    for source in sources_of(studio):
         for match in IN_NOTE.finditer(source.body):
             found = unquote(match[2] or match[3])
             path = normpath(f"{source.kind}/{found}")
@@ -64,12 +64,6 @@ def _photos(studio: Studio) -> Iterator[Problem]:
                 hint = near(path, list(studio.photos))
                 told = f" (did you mean '{relpath(hint, source.kind or '.')}'?)" if hint else ""
                 yield notice(source.place(), "photo_missing", {"found": found, "near": told})
-
-
-def _sources(studio: Studio) -> Iterator[Source]:
-    yield studio.info.source
-    for kind in KINDS:
-        yield from (one.source for one in getattr(studio, kind, {}).values())
 
 
 def _prices(studio: Studio) -> Iterator[Problem]:

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from handbook_builder.notices import NOTICES
+from handbook_builder.pages.beside import Beside, beside_each
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.page import Page
 from handbook_builder.problems import MESSAGES
@@ -67,6 +68,7 @@ class LimitsPage:
     rules: Rules
     shipped_notes: str
     notes: str
+    more: tuple[Beside, ...]
     own_tests: str
 
 
@@ -91,6 +93,7 @@ def limits_page(desk: Desk) -> Page:
         rules=_rules(desk, protocol),
         shipped_notes=shipped().source.body,
         notes="" if protocol.source.id == shipped().source.id else protocol.source.body,
+        more=beside_each(desk, (protocol.source, desk.studio.info.source)),
         own_tests=desk.phrase("own_tests"),
     )
     return Page("reference/limits", desk.phrase("titles.limits"), "limits", content, 0.5)

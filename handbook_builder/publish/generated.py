@@ -11,8 +11,6 @@ from mkdocs.structure.toc import get_toc
 
 from handbook_builder.pages.page import Page
 from handbook_builder.publish.headings import anchors, outline
-from handbook_builder.publish.pictures import is_converted
-from handbook_builder.publish.templates import files_in
 
 PHOTO_SUFFIXES = {".avif", ".gif", ".jpeg", ".jpg", ".png", ".webp"}
 
@@ -77,15 +75,9 @@ def add_files(files: Files, config: MkDocsConfig, sources: Mapping[str, Path]) -
         _put(files, File.generated(config, uri, abs_src_path=str(path)))
 
 
-def photos_in(records: Path) -> dict[str, Path]:
-    """Return the pictures that lie among the records, by their path there."""
-    found = files_in([records])
-    return {uri: path for uri, path in found.items() if is_photo(path)}
-
-
-def is_photo(path: Path) -> bool:
-    """Return whether a file among the records is a picture that a page may show."""
-    return path.suffix.lower() in PHOTO_SUFFIXES or is_converted(path.name)
+def lying_in(records: Path, paths: Mapping[str, str]) -> dict[str, Path]:
+    """Return files among the records by where they stand in the site; `paths` are below them."""
+    return {uri: records / path for uri, path in paths.items()}
 
 
 # Records whose pictures are of bills and of those who sent them.
@@ -102,6 +94,11 @@ def for_the_floor(photos: Mapping[str, Path], names: Callable[[str], bool]) -> d
         for uri, path in photos.items()
         if not uri.startswith(_FOR_THE_OWNER) and not names(uri)
     }
+
+
+def add_lying(files: Files, config: MkDocsConfig, records: Path, paths: Mapping[str, str]) -> None:
+    """Add files among the records to the site as they are, each by where it stands there."""
+    add_files(files, config, lying_in(records, paths))
 
 
 def drop_attachments(files: Files, config: MkDocsConfig, names: Callable[[str], bool]) -> None:

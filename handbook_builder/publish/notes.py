@@ -7,8 +7,8 @@ no other host for anything.
 
 import html
 import posixpath
-from collections.abc import Container
-from dataclasses import dataclass
+from collections.abc import Container, Mapping
+from dataclasses import dataclass, field
 from urllib.parse import SplitResult, unquote, urlsplit
 from xml.etree.ElementTree import Element, SubElement
 
@@ -51,6 +51,7 @@ class Place:
     pages: Container[str]
     photos: Container[str]
     opens: bool = True  # whether a picture leads to its large size: on a paper there is none
+    attached: Mapping[str, str] = field(default_factory=dict)  # where attachments stand, by file
 
     def link(self, href: str) -> str | None:
         """Return the address that may stand in a link, or None when it leads nowhere."""
@@ -64,6 +65,8 @@ class Place:
         target = self._beside(parts.path)
         if target in self.photos:
             return links.relative(self.page, f"photos/{large_name(target)}")
+        if target in self.attached:
+            return links.relative(self.page, self.attached[target])
         return self._page_link(target)
 
     def photo(self, src: str) -> tuple[str, str] | None:

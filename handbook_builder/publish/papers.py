@@ -103,7 +103,7 @@ def paper_of(  # noqa: PLR0913, PLR0917 -- one a part of what is asked
         return faults
     told = workshop.in_edition(account, words, edition, known, press, pupils)
     paper = next(page for page in told.pages if page.path == path)
-    photos = generated.photos_in(records)
+    photos = generated.lying_in(records, told.photos)
     secrets = told.secrets
     if secrets is not None:
         photos = generated.for_the_floor(photos, secrets.names)

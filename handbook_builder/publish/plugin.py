@@ -110,7 +110,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
     def on_files(self, files: Files, *, config: MkDocsConfig) -> Files:
         """Add our pages, the guides and the photos; take out what is none of them."""
         guides = templates.files_in(templates.layers(self.studio, "guides"))
-        photos = generated.photos_in(self.records)
+        photos = generated.lying_in(self.records, self.handbook.photos)
         secrets = self.handbook.secrets
         if secrets is not None:
             photos = generated.for_the_floor(photos, secrets.names)
@@ -122,6 +122,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         self.album = Album(photos, lambda path: f"{self.config.records}/{path}")
         self.made = self.album.files()
         generated.add_made(files, config, self.made)
+        generated.add_lying(files, config, self.records, self.handbook.attachments)
         self._add_pages(files, config)
         if self.told is None:  # named once for both editions; the pages say so too
             tell_left_out(self.album.refused())
@@ -133,7 +134,8 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         known |= {file.src_uri.removesuffix(".md") for file in files.documentation_pages()}
         reader = self._note_reader()
         photos, day = self.album.paths(), self.as_of
-        around = views.Surroundings(known, photos, day, reader, self.album, self.address)
+        attached = {file: uri for uri, file in self.handbook.attachments.items()}
+        around = views.Surroundings(known, photos, day, reader, self.album, self.address, attached)
         env = views.environment(templates.layers(self.studio, "views"))
         style = papers.style_of(self.studio)
         for page in self.handbook.pages:
@@ -178,14 +180,15 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         }
         pages = {file.dest_uri: self._care(file) for file in files.documentation_pages()}
         self.floor = None
-        if self.handbook.secrets is not None:
+        if (secrets := self.handbook.secrets) is not None:
             theirs = shipped_files.ours_in(self.studio, config.theme.dirs)
             guides = {uri: self.sources[uri].read_text("utf-8")
                       for uri, care in pages.items() if care is Care.NONE}  # fmt: skip
             alone = (f"{page.path}.html" for page in self.handbook.pages if page.is_alone)
             pages |= dict.fromkeys(alone, Care.PAGE)
             style = papers.shipped_style()
-            self.floor = searched.Floor(self.handbook.secrets, pages, theirs, guides, style)
+            attached = self.handbook.attachments
+            self.floor = searched.Floor(secrets, pages, theirs, guides, style, attached)
         return env
 
     def on_page_content(
@@ -263,6 +266,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         self.index.write(folder)
         if self.floor is not None:
             stop_at_refusals(searched.leaks(folder, self.floor))
+            searched.tell_unsearched(self.records, self.floor)
 
     def _source(self, uri: str) -> str:
         """Return the file that a file of the site was made from, as it lies in the studio."""

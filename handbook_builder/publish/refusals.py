@@ -19,6 +19,9 @@ MESSAGES: Final[Mapping[str, str]] = {
     "the extra handbook-builder[heic] reads .heic.",
     "told_address": "the floor edition would tell {found} in the name of this file. "
     "Rename the record, the guide or the picture that it comes from.{ordinary}",
+    "told_attachment": "the floor edition would tell {found} in this attachment, which goes to "
+    "helpers as it is. Take its name out of 'for_helpers', or lay a part of it without that beside "
+    "the record.{ordinary}",
     "told_link": "the floor edition would tell {found} in a link, an address or a mark of this "
     "file. Rename what it links to, or remove the link.{ordinary}",
     "told_text": "the floor edition would tell {found} in this file. "

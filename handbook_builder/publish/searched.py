@@ -7,18 +7,21 @@ tells a supplier, a recipient or a sum stops the edition: a find here is a leak,
 import html
 import json
 import re
-from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Final
 from urllib.parse import unquote
 
+import click
+
 from handbook_builder.pages.private.amounts import Care
 from handbook_builder.pages.private.spellings import Hit, folded, replaced
 from handbook_builder.pages.private.withheld import Secrets
-from handbook_builder.publish import finished
+from handbook_builder.publish import attached, finished
 from handbook_builder.publish.pictures import PICTURES
 from handbook_builder.publish.refusals import Refusal, refusal
+from handbook_builder.reading.records import SHOWN_AS
 
 _ESCAPED: Final = re.compile(r"\\u([0-9a-fA-F]{4})")
 _FOLDED_LINE: Final = re.compile(r"\r?\n[ \t]")
@@ -38,7 +41,8 @@ class Floor:
     `cares` says of a page by its file how much of it is taken for a sum; a page that nobody knows
     was written by another tool, from what people wrote. `ours` says whether a file is the
     program's own, the same in any studio; `guides` holds the text of each shipped guide, and
-    `style` is the shipped style sheet as it stands in papers.
+    `style` is the shipped style sheet as it stands in papers. `attached` are the attachments of
+    records, by where they stand in the edition, with their files below the records.
     """
 
     secrets: Secrets
@@ -46,6 +50,7 @@ class Floor:
     ours: Callable[[Path, str], bool]
     guides: dict[str, str]
     style: str = ""
+    attached: Mapping[str, str] = field(default_factory=dict)
 
     def finds(self, path: str) -> finished.Finds:
         """Return what finds the secrets in the page at `path`."""
@@ -110,6 +115,9 @@ def _files(folder: Path, floor: Floor) -> Iterator[tuple[str, Path]]:
 def _leaks_of(path: str, file: Path, floor: Floor) -> Iterator[Refusal]:
     yield from _told(path, path, "told_address", floor.secrets.of_file)
     suffix = file.suffix.lower()
+    if path in floor.attached:
+        yield from _told_by_attachment(floor.attached[path], file, floor)
+        return
     if suffix in _FONTS or suffix in PICTURES:
         return  # a picture holds nothing but its points by now
     data = file.read_bytes().decode("utf-8", "replace")
@@ -129,6 +137,18 @@ def _told_by_page(path: str, markup: str, floor: Floor) -> Iterator[Refusal]:
     yield from _told(path, finished.told_by(page), "told_text", finds)
     yield from _told(path, finished.addressed_by(page), "told_link", floor.secrets.of_address)
     yield from _told(path, finished.run_by(page), "told_text", program)
+
+
+def _told_by_attachment(shown: str, file: Path, floor: Floor) -> Iterator[Refusal]:
+    """Yield what an attachment of a record tells; nothing is ever taken out of one."""
+    for text in attached.told_by(file).texts:
+        yield from _told(SHOWN_AS + shown, text, "told_attachment", floor.secrets.in_attachment)
+
+
+def tell_unsearched(records: Path, floor: Floor) -> None:
+    """Name each attachment that goes to helpers, and that no search can look through."""
+    for one in attached.unsearched(records, floor.attached):
+        click.echo(one.warning, err=True)
 
 
 def cleaned_paper(path: str, markup: str, floor: Floor) -> str | tuple[Refusal, ...]:

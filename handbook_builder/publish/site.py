@@ -15,6 +15,7 @@ from mkdocs.exceptions import ConfigurationError, MkDocsException
 from handbook_builder.publish.faults_shown import FaultsShown
 from handbook_builder.publish.plugin import HandbookPlugin, watched
 from handbook_builder.publish.serving import free, guarded, tidy_end
+from handbook_builder.reading.merges import conflicts
 
 if TYPE_CHECKING:
     from mkdocs.livereload import LiveReloadServer
@@ -163,6 +164,8 @@ def _config(
 
 
 def _loaded(path: Path, places: dict[str, str]) -> MkDocsConfig:
+    if unmerged := conflicts(path.read_bytes(), str(path), keys_only=True):
+        raise ConfigurationError("\n".join(map(str, unmerged)))
     try:
         return load_config(str(path), **places)
     except ValueError as fault:  # an impossible date is more than the YAML reader can bear

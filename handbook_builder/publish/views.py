@@ -1,6 +1,6 @@
 """A page's content, told through its view: HTML in which every value is escaped."""
 
-from collections.abc import Container
+from collections.abc import Container, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
@@ -16,7 +16,7 @@ from handbook_builder.pages.products.label import FaceShown
 from handbook_builder.publish import squares
 from handbook_builder.publish.burn_picture import burn_drawing, small_drawing, vessel_drawing
 from handbook_builder.publish.charts import drawing
-from handbook_builder.publish.links import linker
+from handbook_builder.publish.links import linker, relative
 from handbook_builder.publish.notes import NoteReader, Place
 from handbook_builder.publish.photos import Album
 from handbook_builder.publish.quick import keep_compiled
@@ -28,6 +28,7 @@ class Surroundings:
     """What every view may lean on: the pages and photos there are, and the day of the verdicts.
 
     `address` is where this edition is served, without a slash at its end; empty where unknown.
+    `attached` says where each attachment stands, by its file below the records.
     """
 
     pages: Container[str]
@@ -36,6 +37,7 @@ class Surroundings:
     reader: NoteReader = field(default_factory=NoteReader)
     album: Album = field(default_factory=Album)
     address: str = ""
+    attached: Mapping[str, str] = field(default_factory=dict)
 
 
 def environment(folders: list[Path]) -> Environment:
@@ -72,6 +74,7 @@ def render(views: Environment, page: Page, around: Surroundings, **more: Markup)
     The view sees `page` (the page's content), `title`, `path`, `as_of`, the function
     `link("vessels/amber-tumbler#fills")`, `leads` that says whether there is such a page,
     `is_addressed` that says whether it is known where the handbook is served,
+    `lying("attachments/…")` that gives the address of a file of the site,
     `pictured("burns/cedar-fig-a/2.jpg")` that gives the addresses of a picture, and the filter
     `text | notes("burns")`. `more` is markup for a frame.
     """
@@ -84,6 +87,7 @@ def render(views: Environment, page: Page, around: Surroundings, **more: Markup)
         link=linker(page.path, around.pages),
         leads=lambda there: there.partition("#")[0] in around.pages,
         is_addressed=bool(around.address),
+        lying=lambda address: relative(page.path, address),
         pictured=lambda photo: around.album.shown(page.path, photo),
         around=around,
         is_alone=page.is_alone,
@@ -112,7 +116,7 @@ def _square(context: Context, code: Square) -> Markup:
 def _notes(context: Context, text: str, folder: str = "") -> Markup:
     """Filter: the told part of a record, whose file lies in `folder` of the records, as HTML."""
     around: Surroundings = context["around"]
-    place = Place(
-        context["path"], folder, around.pages, around.photos, opens=not context["is_alone"]
-    )
+    opens = not context["is_alone"]
+    attached = around.attached if opens else {}
+    place = Place(context["path"], folder, around.pages, around.photos, opens, attached)
     return around.reader.html(text, place)

@@ -34,6 +34,7 @@ from handbook_builder.reading.front import Front, split
 from handbook_builder.reading.kinds.making import UNTRIED, End
 from handbook_builder.reading.kinds.readings import READINGS, Cycle
 from handbook_builder.reading.lists import many, table
+from handbook_builder.reading.merges import conflicts
 from handbook_builder.reading.nodes import Map, Node, Scalar, Sequence
 from handbook_builder.reading.reasons import reason
 from handbook_builder.reading.refs import Ref
@@ -246,6 +247,8 @@ def read_handover(data: bytes, shown: str) -> tuple[HandedFile | None, tuple[Pro
     """
     if len(data) > LARGEST:
         return None, (problem(Place(shown), "too_big", {"what": "file"}),)
+    if unmerged := conflicts(data, shown):
+        return None, unmerged
     front, problems = split(data, shown)
     if front is None or problems:
         return None, tuple(problems)

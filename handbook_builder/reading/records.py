@@ -1,16 +1,17 @@
 """From a folder to records: every file is read, or a problem says why not."""
 
-import os
 import re
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Container, Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
 from typing import Any, Final
 
 from handbook_builder.files import HALF_WRITTEN
 from handbook_builder.problems import Place, Problem, in_order, problem
+from handbook_builder.reading.beside import FOR_HELPERS, Attachments, by_record, parted
 from handbook_builder.reading.fields import ID, Bad, Report, near
+from handbook_builder.reading.folder import LARGEST_FILE, STUDIO_FILE, Lying, lying_in
 from handbook_builder.reading.front import Front, split
 from handbook_builder.reading.kinds.house import Helper, ProtocolRecord, StudioRecord, Supplier
 from handbook_builder.reading.kinds.items import (
@@ -23,11 +24,16 @@ from handbook_builder.reading.kinds.items import (
 )
 from handbook_builder.reading.kinds.making import Burn, Recipe
 from handbook_builder.reading.kinds.trade import Batch, Count, Incident, Purchase
+from handbook_builder.reading.leftovers import PassedOver, version_of
+from handbook_builder.reading.merges import conflicts
 from handbook_builder.reading.notes import knots
-from handbook_builder.reading.pictures import is_picture
-from handbook_builder.reading.shape import Source, keys_of, places_of, read_shape
+from handbook_builder.reading.shape import OWN_KEY, Source, keys_of, places_of, read_shape
 
-STUDIO_FILE: Final = "studio.md"
+__all__ = [
+    "KINDS", "LARGEST_FILE", "LONGEST_ID", "LONGEST_LINE", "SHOWN_AS", "STUDIO_FILE", "Reading",
+    "laid_over", "read_folder", "read_record", "read_texts",
+]  # fmt: skip
+
 # What messages put before the path of a file, as the studio's folder has it.
 SHOWN_AS: Final = "records/"
 KINDS: Final[Mapping[str, type]] = {
@@ -48,35 +54,25 @@ KINDS: Final[Mapping[str, type]] = {
     "helpers": Helper,
 }
 LONGEST_ID: Final = 80
-LARGEST_FILE: Final = 500_000
 LONGEST_LINE: Final = 5_000
-# What version control writes where two hands changed the same lines.
-_CONFLICT: Final = re.compile(rb"(?:<{7}|>{7})(?: |\r?$)")
 # The last entries of a list that slipped below the keys: "  - {kind: makers_word".
 _ENTRY_BELOW: Final = re.compile(r"\s*-\s*\{\s*\w+\s*:")
-# What the site calls its rooms, and what their records' folders are called.
-_FOLDERS_MEANT: Final = {"tests": "burns", "products": "recipes", "materials": "waxes"}
-_RECORD_ENDINGS: Final = (".md", ".markdown")
-# What file managers leave beside pictures, and nobody wrote.
-_LEFT_BEHIND: Final = frozenset({"thumbs.db", "ehthumbs.db", "desktop.ini"})
 
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """All records that could be read, by kind and id, and every problem met on the way."""
+    """All records that could be read, by kind and id, and every problem met on the way.
+
+    `attachments` lie beside records, by whose they are: None where no folder was looked into.
+    `passed_over` is neither.
+    """
 
     studio: StudioRecord | None
     records: Mapping[str, Mapping[str, Any]]
     photos: tuple[str, ...]
     problems: tuple[Problem, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class _Found:
-    """A file of the records folder: its path below it, with `/`, and its bytes."""
-
-    path: str
-    data: bytes
+    attachments: Attachments | None = None
+    passed_over: tuple[PassedOver, ...] = ()
 
 
 def read_folder(folder: Path, shown_as: str = "") -> Reading:
@@ -86,42 +82,38 @@ def read_folder(folder: Path, shown_as: str = "") -> Reading:
     if (folder / HALF_WRITTEN).exists():
         place = Place(f"{shown_as}{HALF_WRITTEN}")
         return Reading(None, {}, (), (problem(place, "half_written"),))
-    found: list[_Found] = []
-    photos: list[str] = []
-    problems: list[Problem] = []
-    refused: list[OSError] = []
-    for path in sorted(_walk(folder, refused)):
-        below = path.relative_to(folder).as_posix()
-        if path.name.lower() in _LEFT_BEHIND and path.is_file() and not path.is_symlink():
-            continue
-        stray = _stray(path, below, f"{shown_as}{below}")
-        if stray:
-            problems.append(stray)
-        elif _is_photo(path):
-            photos.append(below)
-        elif not path.name.startswith("."):
-            data, fault = _bytes_of(path, f"{shown_as}{below}")
-            problems.extend(fault)
-            if data is not None:
-                found.append(_Found(below, data))
-    for error in refused:
-        below = Path(error.filename).relative_to(folder).as_posix()
-        reason = {"reason": error.strerror or "the system refuses"}
-        problems.append(problem(Place(f"{shown_as}{below}"), "cannot_read", reason))
-    return _assembled(found, tuple(photos), problems, shown_as)
+    lying = lying_in(folder, KINDS, shown_as)
+    reading = _assembled(lying.records, lying.problems, shown_as)
+    return replace(
+        reading,
+        photos=lying.photos,
+        attachments=by_record(lying.attachments),
+        passed_over=lying.passed_over,
+        problems=in_order((*reading.problems, *_of_nothing(lying, shown_as))),
+    )
+
+
+def _of_nothing(lying: Lying, shown_as: str) -> Iterator[Problem]:
+    """Yield a problem for each attachment that lies in the folder of a record that is not there."""
+    paths = [path.removesuffix(".md") for path in lying.records]
+    for one in lying.attachments:
+        if one.record not in paths:
+            details = {"folder": one.record, "near": near(one.record, paths)}
+            yield problem(Place(shown_as + one.file), "beside_nothing", details)
 
 
 def read_texts(texts: Mapping[str, bytes], shown_as: str = "") -> Reading:
     """Return the same from bytes by path, for records that are not in a folder."""
-    found = [_Found(path, data) for path, data in sorted(texts.items())]
-    return _assembled(found, (), [], shown_as)
+    return _assembled(texts, (), shown_as)
 
 
 def laid_over(reading: Reading, texts: Mapping[str, bytes], shown_as: str = "") -> Reading:
     """Return a reading with the bytes of some records in the place of theirs, or beside them."""
     records = {kind: dict(found) for kind, found in reading.records.items()}
     files = {shown_as + path for path in texts}
-    problems = [one for one in reading.problems if one.place.file not in files]
+    problems = [
+        one for one in reading.problems if one.place.file not in files and not _has_come(one, files)
+    ]
     studio = reading.studio
     for path, data in texts.items():
         record, faults = read_record(path, data, shown_as)
@@ -130,97 +122,54 @@ def laid_over(reading: Reading, texts: Mapping[str, bytes], shown_as: str = "") 
             studio = record
         elif record is not None:
             records.setdefault(record.source.kind, {})[record.source.id] = record
-    return Reading(studio, records, reading.photos, in_order(problems))
+    return replace(reading, studio=studio, records=records, problems=in_order(problems))
 
 
-def _walk(folder: Path, refused: list[OSError]) -> Iterator[Path]:
-    """Yield every file below `folder`, and every folder that is not to be entered."""
-    for base, folders, files in os.walk(folder, onerror=refused.append):
-        entered = []
-        for name in sorted(folders):
-            path = Path(base, name)
-            if path.is_symlink() or name.startswith(".") or _is_too_deep(folder, path):
-                yield path
-            else:
-                entered.append(name)
-        folders[:] = entered
-        yield from (Path(base, file) for file in files)
+def _has_come(fault: Problem, files: Container[str]) -> bool:
+    """Return whether the record is among `files` that an attachment lay beside in vain."""
+    return fault.code == "beside_nothing" and f"{fault.place.file.rpartition('/')[0]}.md" in files
 
 
-def _is_too_deep(folder: Path, path: Path) -> bool:
-    """Return whether a folder looks like a record: a kind's folder holds files."""
-    return len(path.relative_to(folder).parts) > 1 and path.suffix in _RECORD_ENDINGS
-
-
-def _bytes_of(path: Path, shown: str) -> tuple[bytes | None, list[Problem]]:
-    try:
-        if path.stat().st_size > LARGEST_FILE:  # asked first: it may not fit into memory
-            return None, [problem(Place(shown), "too_big", {"what": "file"})]
-        return path.read_bytes(), []
-    except OSError as error:
-        reason = error.strerror or "the system refuses"
-        return None, [problem(Place(shown), "cannot_read", {"reason": reason})]
-
-
-def _stray(path: Path, below: str, shown: str) -> Problem | None:
-    """Return the problem of what no kind of record would have, else None."""
-    if path.is_symlink():
-        return problem(Place(shown), "linked")
-    if path.name.startswith("."):
-        return problem(Place(shown), "hidden_record") if _hides_a_record(path, below) else None
-    if not path.is_file():
-        return problem(Place(shown), "stray_file")
-    if below == STUDIO_FILE or _is_photo(path):
-        return None
-    parts = below.split("/")
-    if len(parts) > 1 and parts[0] not in KINDS:
-        meant = _FOLDERS_MEANT.get(parts[0].lower()) or near(parts[0].lower(), list(KINDS))
-        return problem(Place(shown), "stray_folder", {"found": parts[0], "near": meant})
-    is_record = len(parts) == 2 and path.suffix == ".md"  # noqa: PLR2004 -- a folder and a file
-    return None if is_record else problem(Place(shown), "stray_file")
-
-
-def _is_photo(path: Path) -> bool:
-    return is_picture(path.name) and ".md." not in path.name.lower()
-
-
-def _hides_a_record(path: Path, below: str) -> bool:
-    """Return whether something hidden is, holds or once was a record."""
-    if path.is_dir():
-        inside_a_kind = below.split("/", maxsplit=1)[0] in KINDS
-        named_like_one = path.name.lstrip(".") in KINDS
-        return inside_a_kind or named_like_one or any(path.rglob("*.md"))
-    return path.suffix.lower() in _RECORD_ENDINGS
-
-
-def _assembled(
-    found: list[_Found], photos: tuple[str, ...], problems: list[Problem], shown_as: str
-) -> Reading:
-    problems = [*problems, *_same_ids(found, shown_as)]
+def _assembled(found: Mapping[str, bytes], known: Iterable[Problem], shown_as: str) -> Reading:
+    """Return the records of the files found, by path, with the problems `known` before."""
+    problems = [*known, *_same_ids(found, shown_as)]
     studio: StudioRecord | None = None
     records: dict[str, dict[str, Any]] = {kind: {} for kind in KINDS}
-    for one in found:
-        record, faults = read_record(one.path, one.data, shown_as)
+    for path, data in sorted(found.items()):
+        if version := _version(path, found, shown_as):
+            problems.append(version)
+            continue
+        record, faults = read_record(path, data, shown_as)
         problems.extend(faults)
         if isinstance(record, StudioRecord):
             studio = record
         elif record is not None:
             records[record.source.kind][record.source.id] = record
-    if studio is None and not any(one.path == STUDIO_FILE for one in found):
+    if studio is None and STUDIO_FILE not in found:
         problems.append(problem(Place(shown_as + STUDIO_FILE), "no_records"))
-    return Reading(studio, records, photos, in_order(problems))
+    return Reading(studio, records, (), in_order(problems))
 
 
-def _same_ids(found: list[_Found], shown_as: str) -> Iterator[Problem]:
+def _version(path: str, found: Container[str], shown_as: str) -> Problem | None:
+    """Return the problem of a file that is a copy of a record by its name, or None."""
+    folder, _, name = path.rpartition("/")
+    ident = name.removesuffix(".md")
+    of = None if ID.fullmatch(ident) else version_of(ident)
+    if of is None or (of.is_sure is False and f"{folder}/{of.id}.md" not in found):
+        return None
+    return problem(Place(shown_as + path), "beside_copy", {"other": f"{folder}/{of.id}.md"})
+
+
+def _same_ids(found: Iterable[str], shown_as: str) -> Iterator[Problem]:
     """Yield a problem for each file whose path another has too, once capitals are folded."""
     seen: dict[str, str] = {}
-    for one in found:
-        folded = one.path.casefold()
+    for path in sorted(found):
+        folded = path.casefold()
         if folded in seen:
-            ident = one.path.rpartition("/")[2].removesuffix(".md")
+            ident = path.rpartition("/")[2].removesuffix(".md")
             details = {"found": ident, "other": shown_as + seen[folded]}
-            yield problem(Place(shown_as + one.path), "duplicate_id", details)
-        seen.setdefault(folded, one.path)
+            yield problem(Place(shown_as + path), "duplicate_id", details)
+        seen.setdefault(folded, path)
 
 
 @lru_cache(maxsize=8192)
@@ -237,12 +186,13 @@ def read_record(path: str, data: bytes, shown_as: str) -> tuple[Any, tuple[Probl
     front, problems = split(data, shown)
     if front is None:
         return None, tuple(problems)
-    source = Source(folder, ident, shown, places_of(front.root), front.body)
     report = Report(shown, problems)
     kind = KINDS.get(folder, StudioRecord)
     report.problems.extend(_keys_below(kind, front, shown))
     report.problems.extend(knots(front.body, front.body_line, shown))
-    record = read_shape(kind, front.root, report, "", source=source)
+    root, own, attached = parted(front.root, folder, keys_of(kind), report)
+    source = Source(folder, ident, shown, places_of(front.root), front.body, own, attached)
+    record = read_shape(kind, root, report, "", also=(FOR_HELPERS,), source=source)
     faulty = isinstance(record, Bad) or bool(report.problems)
     return None if faulty else record, tuple(report.problems)
 
@@ -260,7 +210,7 @@ def _refused(folder: str, file_name: str, data: bytes, shown: str) -> Iterator[P
     elif (too_big := _too_big(data)) is not None:
         yield problem(Place(shown), "too_big", {"what": too_big})
     else:
-        yield from _conflicts(data, shown)
+        yield from conflicts(data, shown)
 
 
 def _too_big(data: bytes) -> str | None:
@@ -268,13 +218,6 @@ def _too_big(data: bytes) -> str | None:
     if len(data) > LARGEST_FILE:
         return "file"
     return "line" if any(len(line) > LONGEST_LINE for line in data.split(b"\n")) else None
-
-
-def _conflicts(data: bytes, shown: str) -> Iterator[Problem]:
-    """Yield a problem for each mark of a merge, in the keys or below them."""
-    for number, line in enumerate(data.split(b"\n"), 1):
-        if _CONFLICT.match(line):
-            yield problem(Place(shown, number), "merge_conflict", {"found": line[:7].decode()})
 
 
 def _keys_below(kind: type, front: Front, shown: str) -> Iterator[Problem]:
@@ -285,7 +228,7 @@ def _keys_below(kind: type, front: Front, shown: str) -> Iterator[Problem]:
     keys = keys_of(kind)
     for number, line in enumerate(front.body.split("\n"), front.body_line):
         key, colon, _ = line.partition(":")
-        if colon and key in keys:
+        if colon and (key in keys or key == FOR_HELPERS or OWN_KEY.fullmatch(key)):
             yield problem(Place(shown, number), "key_below", {"found": key})
         elif _ENTRY_BELOW.match(line):
             yield problem(Place(shown, number), "entry_below", {"found": line.strip()})

@@ -20,7 +20,9 @@ C = TypeVar("C", bound=type)
 # A field is named for its key, with the unit added: `burned_h` holds the key `burned`.
 _UNIT_ENDINGS: Final = ("_g_per_ml", "_days", "_mm", "_ml", "_g", "_h", "_c", "_k", "_s")
 # What is left of "468,9 g" within braces, where the comma begins a new key.
-_AFTER_A_COMMA: Final = re.compile(r"\d[\d.,]*\s*\S*$")
+AFTER_A_COMMA: Final = re.compile(r"\d[\d.,]*\s*\S*$")
+# A key of the maker's own, which stands at the top of a record alone.
+OWN_KEY: Final = re.compile(r"x-\w[\w-]{0,57}")
 _READER: Final = "reader"
 _EXPECTED: Final = "expected"
 
@@ -52,13 +54,19 @@ def shape(cls: C) -> C:
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """Where a record was written: its kind and id, its file, the place of every key, its body."""
+    """Where a record was written: its kind and id, its file, the place of every key, its body.
+
+    `own` are the maker's keys that begin with `x-`, and `for_helpers` the names of attachments
+    that the floor edition shows: any kind of record may have them (`beside.py`).
+    """
 
     kind: str
     id: str
     file: str
     places: Mapping[str, tuple[int, int]]
     body: str
+    own: Mapping[str, Any] = dataclasses.field(default_factory=lambda: MappingProxyType({}))
+    for_helpers: tuple[str, ...] = ()
 
     def place(self, path: str = "") -> Place:
         """Return where `path` ("cycles[2].flame") stands, or the nearest thing that holds it."""
@@ -100,9 +108,18 @@ def _key_of(field: str) -> str:
 
 
 def read_shape(
-    cls: Callable[..., T], node: Node, report: Report, under: str, **given: object
+    cls: Callable[..., T],
+    node: Node,
+    report: Report,
+    under: str,
+    *,
+    also: tuple[str, ...] = (),
+    **given: object,
 ) -> T | Bad:
-    """Return an instance of the shape `cls` read from `node`, reporting every fault in it."""
+    """Return an instance of the shape `cls` read from `node`, reporting every fault in it.
+
+    `also` are keys that were read before, and may be meant by one that is unknown.
+    """
     if not isinstance(node, Map):
         found = f"'{node.text}'" if isinstance(node, Scalar) else "a list"
         all_keys = ", ".join(keys_of(cast("type", cls)))
@@ -113,12 +130,8 @@ def read_shape(
     values: dict[str, Any] = dict(given)
     for key, value in node.entries:
         known = keys.get(key.text)
-        if known is None and _AFTER_A_COMMA.match(key.text):
-            report.bad(key, "comma_in_braces", found=key.text)
-        elif known is None:
-            report.bad(
-                key, "unknown_key", found=key.text, under=where, near=near(key.text, list(keys))
-            )
+        if known is None:
+            _report_stranger(key, under, [*keys, *also], report)
         elif isinstance(value, Scalar) and value.plain and not value.text:
             report.bad(key, "empty_value", key=key.text, expected=known.expected or "a value")
         else:
@@ -133,6 +146,17 @@ def read_shape(
         msg = f"a reader of {under or report.file} found fault without a word"
         raise AssertionError(msg)  # ours, not a user's: nothing may be dropped in silence
     return cls(**values)
+
+
+def _report_stranger(key: Scalar, under: str, known: list[str], report: Report) -> None:
+    """Report a key that a shape does not know, and what may be meant by it."""
+    where = f" under '{under}'" if under else ""
+    if AFTER_A_COMMA.match(key.text):
+        report.bad(key, "comma_in_braces", found=key.text)
+    elif under and OWN_KEY.fullmatch(key.text):
+        report.bad(key, "beside_within", found=key.text, under=where)
+    else:
+        report.bad(key, "unknown_key", found=key.text, under=where, near=near(key.text, known))
 
 
 def nested(cls: type[T]) -> Reader[T]:

@@ -72,6 +72,8 @@ def _rows(kind: str, record: Any, currency: str) -> Iterator[dict[Column, Value]
     listed = ROWS.get(kind, "")
     whole = dict(_values(kind, "", record, currency, but=listed))
     whole = {Column("id"): record.source.id, **whole}
+    for key, value in record.source.own.items():
+        whole |= dict(_own(key, value))
     if record.source.body.strip():
         whole[Column(BODY)] = record.source.body
     entries = getattr(record, listed) if listed else ()
@@ -82,6 +84,18 @@ def _rows(kind: str, record: Any, currency: str) -> Iterator[dict[Column, Value]
             if isinstance(value, str) and column.path != BODY
         }  # fmt: skip
         yield {**kept, **own}
+
+
+def _own(path: str, value: Any) -> Iterator[tuple[Column, Value]]:  # noqa: ANN401 -- texts, lists and maps in each other
+    """Yield what stands under a key of the maker's own, a column for each text in it."""
+    if isinstance(value, Mapping):
+        for name, held in value.items():
+            yield from _own(f"{path}.{name}", held)
+    elif isinstance(value, tuple):
+        for number, held in enumerate(value, 1):
+            yield from _own(f"{path}.{number}", held)
+    elif value:
+        yield Column(path), value
 
 
 def _values(

@@ -6,6 +6,7 @@ from typing import Any, Final
 
 from handbook_builder import units
 from handbook_builder.problems import Problem, problem
+from handbook_builder.reading.beside import FOR_HELPERS
 from handbook_builder.reading.fields import near
 from handbook_builder.reading.kinds.house import ProtocolRecord, StudioRecord
 from handbook_builder.reading.kinds.items import Fill, Vessel
@@ -32,6 +33,7 @@ def faults_of(reading: Reading) -> Iterator[Problem]:
     for kind, check in _CHECKS.items():
         for record in reading.records.get(kind, {}).values():
             yield from check(known, reading.records, record)
+    yield from _attached(reading)
     yield from disagreements(reading.records)
     incidents = list(reading.records.get("incidents", {}).values())
     yield from _incident_numbers(incidents)
@@ -40,6 +42,19 @@ def faults_of(reading: Reading) -> Iterator[Problem]:
         yield from () if unread else _incident_count(reading.studio, len(incidents))
     yield from _bills_twice(list(reading.records.get("purchases", {}).values()))
     yield from _counted_twice(list(reading.records.get("stock", {}).values()))
+
+
+def _attached(reading: Reading) -> Iterator[Problem]:
+    """Yield each attachment for helpers that does not lie in the folder of its record."""
+    if reading.attachments is None:
+        return
+    for source in (one.source for records in reading.records.values() for one in records.values()):
+        ref = Ref.to(source.kind, source.id)
+        there = [one.name for one in reading.attachments.get(ref, ())]
+        for index, name in enumerate(source.for_helpers):
+            if name not in there:
+                details = {"found": name, "folder": ref, "near": near(name, there)}
+                yield problem(source.place(f"{FOR_HELPERS}[{index}]"), "beside_missing", details)
 
 
 def faults_of_one(reading: Reading, kind: str, record: Any) -> Iterator[Problem]:  # noqa: ANN401 -- of any kind

@@ -1,12 +1,13 @@
 """The studio: every record linked by id, sealed, and the little that dates decide."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from types import MappingProxyType
 from typing import Any, TypeVar
 
 from handbook_builder.problems import Problem, in_order
+from handbook_builder.reading.beside import Attachments
 from handbook_builder.reading.kinds.house import Helper, StudioRecord, Supplier
 from handbook_builder.reading.kinds.items import (
     Colorant,
@@ -20,6 +21,7 @@ from handbook_builder.reading.kinds.items import (
 )
 from handbook_builder.reading.kinds.making import Burn, Made, Recipe
 from handbook_builder.reading.kinds.trade import Batch, Count, Incident, Purchase
+from handbook_builder.reading.leftovers import PassedOver
 from handbook_builder.reading.records import Reading
 from handbook_builder.reading.refs import Ref
 from handbook_builder.studio.links import faults_of
@@ -30,7 +32,10 @@ D = TypeVar("D", bound=Dated)
 
 @dataclass(frozen=True, slots=True, kw_only=True, weakref_slot=True)
 class Studio:
-    """All that the studio knows, each kind by id."""
+    """All that the studio knows, each kind by id.
+
+    `attachments` lie beside records; `passed_over` lies among them and is none of it.
+    """
 
     info: StudioRecord
     protocol: Protocol
@@ -49,6 +54,8 @@ class Studio:
     incidents: Mapping[str, Incident]
     helpers: Mapping[str, Helper]
     photos: tuple[str, ...] = ()
+    attachments: Attachments = field(default_factory=lambda: MappingProxyType({}))
+    passed_over: tuple[PassedOver, ...] = ()
 
     def item(self, item: Ref) -> Item:
         """Return the item that is named."""
@@ -102,5 +109,12 @@ def link(reading: Reading) -> tuple[Studio | None, tuple[Problem, ...]]:
     }
     protocols = sealed.pop("protocols")
     protocol = in_force(protocols.get(reading.studio.protocol))
-    studio = Studio(info=reading.studio, protocol=protocol, photos=reading.photos, **sealed)
+    studio = Studio(
+        info=reading.studio,
+        protocol=protocol,
+        photos=reading.photos,
+        attachments=reading.attachments or MappingProxyType({}),
+        passed_over=reading.passed_over,
+        **sealed,
+    )
     return studio, ()

@@ -148,6 +148,8 @@ def _renamed(records: Path) -> None:
         name = other_money(path.stem) if path.parent.name == "suppliers" else path.stem
         path.unlink()
         path.with_name(f"{ids.get(name, name)}.md").write_text(text, "utf-8")
+        if path.with_suffix("").is_dir():  # what lies beside it
+            path.with_suffix("").rename(path.with_name(ids.get(name, name)))
 
 
 def test_the_floor_edition_is_the_same_whoever_bought_and_sold(tmp_path: Path) -> None:

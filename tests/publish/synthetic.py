@@ -123,8 +123,11 @@ def handbook_of(  # noqa: PLR0913, PLR0917 -- as the one that it stands in for
         Page(it["path"], it["title"], "plain", it["content"], it["boost"], tuple(it["words"]))
         for it in raw
     )
+    photos = [one.relative_to(records).as_posix() for one in records.rglob("*.png")]
     return SimpleNamespace(
         pages=pages,
+        photos=dict(zip(photos, photos, strict=True)),
+        attachments={},
         problems=(),
         studio_name="Test & studio",
         secrets=None,

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Final, TypeVar
 
+from handbook_builder.pages.beside import Beside, beside_of
 from handbook_builder.pages.desk import Desk, Link, item_link, name_of
 from handbook_builder.pages.items.constituents import Constituent, constituents
 from handbook_builder.pages.items.left import Left, left_of
@@ -109,6 +110,7 @@ class MaterialPage:
     left: Left | None
     asked: tuple[AskedRow, ...]
     notes: str
+    more: Beside | None
     own_tests: str
 
 
@@ -179,6 +181,7 @@ def page_of_material(desk: Desk, folder: str, ident: str) -> Page:
         left=left_of(desk, Ref.to(folder, ident)),
         asked=asked_of(desk, Ref.to(folder, ident)),
         notes=item.source.body,
+        more=beside_of(desk, item.source),
         own_tests=desk.phrase("own_tests"),
     )
     named = (ident, *dict.fromkeys(lot.lot for lot in lots if lot.lot))

@@ -8,6 +8,7 @@ from handbook_builder.conversion import convert
 from handbook_builder.figures.burn import flame_power_w
 from handbook_builder.figures.fill import us_fluid_ounces
 from handbook_builder.pages import workings
+from handbook_builder.pages.beside import Beside, beside_of
 from handbook_builder.pages.desk import Desk, Said, name_of
 from handbook_builder.pages.edition import Edition
 from handbook_builder.pages.items.left import Left, left_of
@@ -94,6 +95,7 @@ class VesselPage:
     left: Left | None
     asked: tuple[AskedRow, ...]
     notes: str
+    more: Beside | None
     own_tests: str
 
 
@@ -110,7 +112,6 @@ def _content(desk: Desk, screened: Screened) -> VesselPage:
     proven, disproven = proven_in(products), disproven_in(products)
     others = [product for product in products if product not in (*proven, *disproven)]
     is_practice = vessel.use == "practice"
-    asked = screened.screening is Screening.ASK_FIRST
     return VesselPage(
         id=ident,
         word=desk.words.screening(screened.screening),
@@ -125,7 +126,7 @@ def _content(desk: Desk, screened: Screened) -> VesselPage:
         spec_since=_since(desk, vessel),
         reasons=tuple(desk.said(reason) for reason in screened.reasons),
         evidence=tuple(_evidence(desk, screened, photo) for photo in _on_file(desk, vessel)),
-        question=_questions(desk, screened) if asked else (),
+        question=_questions(desk, screened),
         question_opening=_ask(desk, "opening", vessel=name_of(ident)),
         question_closing=_ask(desk, "closing"),
         dimensions=_dimensions(desk, vessel),
@@ -141,6 +142,7 @@ def _content(desk: Desk, screened: Screened) -> VesselPage:
         left=left_of(desk, Ref.to("vessels", ident)),
         asked=asked_of(desk, Ref.to("vessels", ident)),
         notes=vessel.source.body,
+        more=beside_of(desk, vessel.source),
         own_tests=desk.phrase("own_tests"),
     )
 
@@ -191,7 +193,9 @@ def _ask(desk: Desk, key: str, **details: object) -> str:
 
 
 def _questions(desk: Desk, screened: Screened) -> tuple[str, ...]:
-    """Return what to ask the maker: one question for each thing that only the maker knows."""
+    """Return what to ask the maker, while that is due: a question for each thing unknown."""
+    if screened.screening is not Screening.ASK_FIRST:
+        return ()
     items = desk.words.phrases["questions"]["items"]
     protocol = desk.studio.protocol
     details = {

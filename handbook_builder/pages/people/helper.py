@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from handbook_builder.derived.board import Board, Waiting, board_of
 from handbook_builder.derived.hands import must_read_first
 from handbook_builder.pages.bench.page import bench_link
+from handbook_builder.pages.beside import Beside, beside_of
 from handbook_builder.pages.board.reckoned import several
 from handbook_builder.pages.desk import Desk, Link, name_of
 from handbook_builder.pages.page import Page
@@ -51,6 +52,7 @@ class HelperPage:
     incidents: tuple[IncidentLine, ...]
     read: tuple[HasRead, ...]
     own_tests: str
+    more: Beside | None
 
 
 def path_of(ident: str) -> str:
@@ -77,6 +79,7 @@ def _content(desk: Desk, board: Board, ident: str) -> HelperPage:
         incidents=_incidents(desk) if "sign" in helper.may else (),
         read=has_read(desk, helper),
         own_tests=desk.phrase("own_tests"),
+        more=beside_of(desk, helper.source),
     )
 
 

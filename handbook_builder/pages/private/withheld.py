@@ -30,6 +30,8 @@ from handbook_builder.words import Words
 
 # Fields that name a page or a file of the site: links would lead nowhere without them.
 _ADDRESSES: Final = frozenset({"path", "id", "folder", "view", "boost"})
+# Of where a record was written: what no page of that edition is told.
+_UNTOLD: Final = frozenset({"places", "own"})
 _PLAIN: Final = frozenset({int, float, bool, type(None), date, datetime, time, Decimal})
 _COMMON: Final = Path(__file__).with_name("common_words.txt")
 
@@ -104,7 +106,7 @@ def _texts(value: object) -> Iterator[str]:
             yield from _texts(one)
     elif is_dataclass(value):
         for part in fields(value):
-            if part.name != "places":
+            if part.name not in _UNTOLD:
                 yield from _texts(getattr(value, part.name))
 
 
@@ -213,6 +215,10 @@ class Secrets:
     def in_note(self, text: str) -> list[Hit]:
         """Return what a note may not tell."""
         return self.noted.hits(text, Care.HAND)
+
+    def in_attachment(self, text: str) -> list[Hit]:
+        """Return what an attachment for helpers may not tell: it goes out as people wrote it."""
+        return self.told.hits(text, Care.HAND)
 
     def of_program(self, text: str) -> list[Hit]:
         """Return what an address or a script may not tell: there, many a sign is no money."""

@@ -1,11 +1,12 @@
 """One page a product: the verdict and its evidence first, then what the candle is."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from math import fsum
 
 from handbook_builder.derived.notices import fills_unwritten
 from handbook_builder.pages import workings
+from handbook_builder.pages.beside import Beside, beside_of
 from handbook_builder.pages.desk import Desk, Link, Said, item_link
 from handbook_builder.pages.money.cost import Cost, cost_of
 from handbook_builder.pages.page import Page
@@ -98,6 +99,7 @@ class ProductPage:
     papers: OnPaper
     notes: str
     own_tests: str
+    more: Beside | None = None
 
 
 def page_of_product(desk: Desk, ident: str) -> Page:
@@ -106,7 +108,8 @@ def page_of_product(desk: Desk, ident: str) -> Page:
     code = desk.account.products[ident].code
     link = desk.product(product.recipe)
     boost = 4.0 if product.status is Status.APPROVED else 2.0
-    return Page(link.path, link.title, "product", _content(desk, product), boost, (ident, code))
+    content = replace(_content(desk, product), more=beside_of(desk, product.recipe.source))
+    return Page(link.path, link.title, "product", content, boost, (ident, code))
 
 
 def _content(desk: Desk, product: Product) -> ProductPage:

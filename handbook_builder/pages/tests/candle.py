@@ -10,6 +10,7 @@ from handbook_builder.derived.burns import BurnFigures, CycleFigures
 from handbook_builder.figures.pool import rule_of_thumb_h
 from handbook_builder.once import once
 from handbook_builder.pages.bench.page import bench_link
+from handbook_builder.pages.beside import Beside, beside_of
 from handbook_builder.pages.desk import Desk, Link, Said, item_link
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.papers.which import burn_sheet_of
@@ -131,6 +132,7 @@ class CandlePage:
     previous: Link | None
     next: Link | None
     notes: str
+    more: Beside | None
     own_tests: str
 
 
@@ -152,7 +154,6 @@ def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage
     candle, seen = burned.candle, burned.candle.seen
     burn, ident = seen.burn, burned.candle.id
     sisters, beside = _sisters(desk, burned), notes_on(desk, candle)
-    at = [sister.here for sister in sisters].index(True)
     return CandlePage(
         id=ident,
         candle=burn.candle,
@@ -182,9 +183,10 @@ def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage
         offers=offers,
         sheet=burn_sheet_of(desk, ident) if goes_on(burned) else None,
         bench=bench_link(desk, ident),
-        previous=_neighbour(desk, sisters, at - 1),
-        next=_neighbour(desk, sisters, at + 1),
+        previous=_neighbour(desk, sisters, -1),
+        next=_neighbour(desk, sisters, 1),
         notes=burn.source.body,
+        more=beside_of(desk, burn.source),
         own_tests=desk.phrase("own_tests"),
     )
 
@@ -234,7 +236,9 @@ def _sisters(desk: Desk, burned: Burned) -> tuple[Sister, ...]:
     )
 
 
-def _neighbour(desk: Desk, sisters: tuple[Sister, ...], at: int) -> Link | None:
+def _neighbour(desk: Desk, sisters: tuple[Sister, ...], step: int) -> Link | None:
+    """Return the sister so many places on from the candle itself, or None beyond the last."""
+    at = [sister.here for sister in sisters].index(True) + step
     if not 0 <= at < len(sisters):
         return None
     return desk.test(sisters[at].path.rpartition("/")[2])

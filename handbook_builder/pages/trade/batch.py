@@ -8,6 +8,7 @@ from typing import Final
 from handbook_builder.derived.batches import BatchFigures
 from handbook_builder.derived.lots import deliveries_of
 from handbook_builder.figures.net import LotCheck
+from handbook_builder.pages.beside import Beside, beside_of
 from handbook_builder.pages.desk import Desk, Link, Said, ref_link
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.trade.parts import (
@@ -87,6 +88,7 @@ class BatchPage:
     handed: tuple[Handed, ...]
     kept: tuple[KeptBack, ...]
     notes: str
+    more: Beside | None
     own_tests: str
 
 
@@ -130,6 +132,7 @@ def _content(desk: Desk, batch: Batch) -> BatchPage:
             KeptBack(one.on, one.count, one.why) for one in batch.kept if one.on <= desk.day
         ),
         notes=batch.source.body,
+        more=beside_of(desk, batch.source),
         own_tests=desk.phrase("own_tests"),
     )
 

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from handbook_builder.derived.lots import touched_by
+from handbook_builder.pages.beside import Beside, beside_of
 from handbook_builder.pages.desk import Desk, Link
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.papers.which import notice_of
@@ -46,6 +47,7 @@ class IncidentPage:
     notice: Link | None
     notice_lead: str
     notes: str
+    more: Beside | None
     own_tests: str
 
 
@@ -73,6 +75,7 @@ def _content(desk: Desk, incident: Incident, *, still: bool) -> IncidentPage:
         notice=notice_of(desk, incident),
         notice_lead=desk.phrase("papers.notice.lead"),
         notes=incident.source.body,
+        more=beside_of(desk, incident.source),
         own_tests=desk.phrase("own_tests"),
     )
 

@@ -1,9 +1,11 @@
 """One page a lot: where it came from, which batches hold it, and who has the candles."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
 from handbook_builder.derived.lots import Lot
+from handbook_builder.pages.beside import Beside, beside_each
 from handbook_builder.pages.desk import Desk, Link, name_of, ref_link
 from handbook_builder.pages.edition import Edition
 from handbook_builder.pages.page import Page
@@ -19,6 +21,7 @@ from handbook_builder.pages.trade.parts import (
     lot_link,
     lot_word,
 )
+from handbook_builder.reading.shape import Source
 from handbook_builder.words import Word
 
 
@@ -46,6 +49,7 @@ class LotPage:
     out: int
     left: int
     handed: tuple[Handed, ...]
+    bills: tuple[Beside, ...]
     own_tests: str
 
 
@@ -69,8 +73,16 @@ def _content(desk: Desk, lot: Lot) -> LotPage:
         out=sum(batch.out for batch in batches),
         left=sum(batch.left for batch in batches),
         handed=handed_from(desk, [desk.studio.batches[batch] for batch in lot.batches]),
+        bills=beside_each(desk, _bills(desk, lot)),
         own_tests=desk.phrase("own_tests"),
     )
+
+
+def _bills(desk: Desk, lot: Lot) -> Iterator[Source]:
+    """Yield where the bills of a lot were written, each once; none where bills are not named."""
+    for ident in dict.fromkeys(delivery.purchase for delivery in lot.deliveries):
+        if desk.edition is Edition.OWNER:
+            yield desk.studio.purchases[ident].source
 
 
 def brought(desk: Desk, lot: Lot) -> tuple[Brought, ...]:

@@ -19,6 +19,7 @@ from handbook_builder.derived.stock import (
     stock_of,
     value_of,
 )
+from handbook_builder.pages.beside import Beside, beside_each
 from handbook_builder.pages.desk import Desk, Link, ref_link
 from handbook_builder.pages.money.sums import sum_shown
 from handbook_builder.pages.page import Page
@@ -84,6 +85,7 @@ class StockPage:
     unpriced: tuple[Link, ...]
     counts: tuple[date, ...]
     how: str
+    more: tuple[Beside, ...]
     own_tests: str
 
 
@@ -108,6 +110,7 @@ def _content(desk: Desk) -> StockPage:
         basis="" if worth is None else desk.phrase(f"costing.{desk.studio.info.costing}"),
         unpriced=() if worth is None else tuple(map(ref_link, worth.unpriced)),
         counts=_counted_on(desk),
+        more=beside_each(desk, (one.source for one in desk.studio.stock.values())),
         how=desk.phrase("stock.how"),
         own_tests=desk.phrase("own_tests"),
     )

@@ -5,12 +5,14 @@ from dataclasses import dataclass
 from datetime import date
 
 from handbook_builder.derived.letter import supplier_of
+from handbook_builder.pages.beside import Beside, beside_each, beside_of
 from handbook_builder.pages.desk import Desk, Link, name_of, ref_link
 from handbook_builder.pages.edition import Edition
 from handbook_builder.pages.items.letters import AskedRow, unanswered_rows
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.trade.parts import IncidentLine, incident_line, lot_link, lot_word
 from handbook_builder.reading.kinds.house import Supplier
+from handbook_builder.reading.kinds.trade import Purchase
 from handbook_builder.reading.refs import ITEM_FOLDERS, Ref
 from handbook_builder.words import Word
 
@@ -40,6 +42,8 @@ class SupplierPage:
     asked: tuple[AskedRow, ...]
     incidents: tuple[IncidentLine, ...]
     notes: str
+    more: Beside | None
+    bills: tuple[Beside, ...]
 
 
 def supplier_pages(desk: Desk) -> Iterator[Page]:
@@ -63,6 +67,8 @@ def _content(desk: Desk, ident: str, supplier: Supplier) -> SupplierPage:
         asked=tuple(row for row in unanswered_rows(desk) if row.item.path in _sold(desk, ident)),
         incidents=tuple(_incidents(desk, ident)),
         notes=supplier.source.body,
+        more=beside_of(desk, supplier.source),
+        bills=beside_each(desk, (one.source for one in _bills(desk, ident))),
     )
 
 
@@ -72,10 +78,19 @@ def _sold(desk: Desk, ident: str) -> tuple[str, ...]:
     return tuple(item for item in items if supplier_of(desk.account, item) == ident)
 
 
+def _bills(desk: Desk, ident: str) -> list[Purchase]:
+    """Return the bills of a supplier by the day, the newest first."""
+    bills = [
+        one
+        for one in desk.studio.purchases.values()
+        if one.supplier == ident and one.on <= desk.day
+    ]
+    return sorted(bills, key=lambda one: (one.on, one.source.id), reverse=True)
+
+
 def _lines(desk: Desk, ident: str) -> Iterator[BoughtLine]:
-    bills = (one for one in desk.studio.purchases.values() if one.supplier == ident)
-    for bill in sorted(bills, key=lambda one: (one.on, one.source.id), reverse=True):
-        for line in bill.lines if bill.on <= desk.day else ():
+    for bill in _bills(desk, ident):
+        for line in bill.lines:
             yield BoughtLine(
                 on=bill.on,
                 item=ref_link(line.item),
