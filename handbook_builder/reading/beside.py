@@ -14,6 +14,7 @@ from typing import Final, TypeAlias
 
 from handbook_builder.problems import Place, Problem, plain, problem
 from handbook_builder.reading.fields import Bad, Report, text
+from handbook_builder.reading.forms import Words, takes
 from handbook_builder.reading.lists import many
 from handbook_builder.reading.nodes import Map, Node, Scalar, Sequence
 from handbook_builder.reading.refs import ITEM_FOLDERS, Ref
@@ -158,14 +159,18 @@ def parted(
 def _for_helpers(key: Scalar, node: Node, kind: str, report: Report) -> tuple[str, ...] | Bad:
     if kind not in SHOWN_TO_HELPERS:
         return report.bad(key, "beside_here")
-    return many(_name, 1)(node, report, FOR_HELPERS)
+    return NAMES(node, report, FOR_HELPERS)
 
 
+@takes(Words())
 def _name(node: Node, report: Report, key: str) -> str | Bad:
     found = text(node, report, key)
     if isinstance(found, Bad) or (ending_of(found) in ENDINGS and not set("/\\") & set(found)):
         return found
     return report.bad(node, "beside_name", found=found)
+
+
+NAMES: Final = many(_name, 1)
 
 
 def _value(node: Node, report: Report, key: str) -> Value:

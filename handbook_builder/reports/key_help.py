@@ -14,7 +14,7 @@ from handbook_builder.shipped import templates_folder
 
 _GUIDE: Final = ("guides", "guides", "writing-a-record.md")
 # Keys that all items have are told of once, under a heading of their own.
-_SHARED: Final = "every item"
+_SHARED: Final = ("every item", "every record: attachments")
 _LINE: Final = re.compile(r"(?P<indent> *)- (?P<keys>`[a-z_0-9]+`.*)")
 _NAME: Final = re.compile(r"`([a-z_0-9]+)`")
 # The keys that a line is about: names, joined by words alone, before its colon.
@@ -41,7 +41,7 @@ def help_for(kind: str, path: tuple[str, ...]) -> str:
     Empty where it says nothing.
     """
     for length in range(len(path), 0, -1):  # of itself, else of the key around it
-        for section in (kind, *_LIKE.get(kind, ()), _SHARED):
+        for section in (kind, *_LIKE.get(kind, ()), *_SHARED):
             if found := _found(_lines(section), path[:length], path[-1]):
                 return found
     return ""

@@ -14,6 +14,7 @@ from collections.abc import Callable, Iterator, Mapping
 from typing import Any, Final
 
 from handbook_builder.reading import forms
+from handbook_builder.reading.beside import FOR_HELPERS, NAMES, SHOWN_TO_HELPERS
 from handbook_builder.reading.forms import Form, form_of, quantity_pattern
 from handbook_builder.reading.kinds.house import StudioRecord
 from handbook_builder.reading.records import KINDS
@@ -42,11 +43,14 @@ _YES_NO: Final = "(?:[Yy][Ee][Ss]|[Nn][Oo]|[Tt][Rr][Uu][Ee]|[Ff][Aa][Ll][Ss][Ee]
 def schemas() -> Mapping[str, Schema]:
     """Return the schema of each kind of record by the name of its folder, and of `studio`."""
     kinds: Mapping[str, type] = {STUDIO: StudioRecord, **KINDS}
-    return {folder: _record(_NAME_OF.get(folder, folder), cls) for folder, cls in kinds.items()}
+    return {folder: _record(folder, cls) for folder, cls in kinds.items()}
 
 
-def _record(name: str, cls: type) -> Schema:
+def _record(folder: str, cls: type) -> Schema:
+    name = _NAME_OF.get(folder, folder)
     found = _shape(cls, name, ())
+    if folder in SHOWN_TO_HELPERS:
+        found["properties"][FOR_HELPERS] = _key(NAMES, name, (FOR_HELPERS,))
     return {"$schema": DRAFT, "title": name, **found, "patternProperties": {OWN_KEYS: True}}
 
 

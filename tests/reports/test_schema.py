@@ -15,6 +15,7 @@ import yaml
 from jsonschema import Draft202012Validator
 from jsonschema.exceptions import ValidationError
 
+from handbook_builder.reading.beside import FOR_HELPERS, SHOWN_TO_HELPERS
 from handbook_builder.reading.kinds.house import StudioRecord
 from handbook_builder.reading.records import KINDS
 from handbook_builder.reading.shape import keys_of
@@ -199,7 +200,8 @@ def offered() -> dict[tuple[str, str], dict[str, Any]]:
 @pytest.mark.parametrize("kind", SHAPES)
 def test_no_kind_takes_an_unknown_key(kind: str) -> None:
     """It is refused, and every key of the shape offered; one of the maker's own begins with x-."""
-    assert set(offered()[kind, ""]) == set(keys_of(SHAPES[kind]))
+    attached = {FOR_HELPERS} if kind in SHOWN_TO_HELPERS else set()
+    assert set(offered()[kind, ""]) == set(keys_of(SHAPES[kind])) | attached
     keys = next(keys for path, keys in demo().items() if kind_of(path) == kind)
     assert validator(kind).is_valid({**keys, "x-shelf": {"row": 3}})
     assert not validator(kind).is_valid({**keys, "xshelf": 3})
@@ -207,7 +209,7 @@ def test_no_kind_takes_an_unknown_key(kind: str) -> None:
 
 def test_every_key_within_a_key_is_offered_where_it_stands() -> None:
     """Each shape's keys, at some place where the demo has them, and none of another shape."""
-    sets = {frozenset(one) for one in offered().values()}
+    sets = {frozenset(one) - {FOR_HELPERS} for one in offered().values()}
     for cls in shapes():
         assert frozenset(keys_of(cls)) in sets, cls.__name__
 
