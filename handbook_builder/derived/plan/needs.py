@@ -1,10 +1,10 @@
 """What a plan takes: what to have on the shelf, from whom, and how long that takes to come."""
 
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from handbook_builder.derived.takes import takes_of
 from handbook_builder.figures.load import Masses
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.reading.refs import Ref
@@ -32,21 +32,10 @@ def needs_of(
 
     What they would be packed in is left out: a test candle leaves the studio in nothing.
     """
-    poured = 1.0 - studio.info.pitcher_loss
-    found: dict[Ref, float] = {Ref.to("vessels", recipe.vessel): candles}
-    found[Ref.to("wicks", recipe.wick)] = candles * recipe.wicks
-    for folder, masses_g in _weighed(weights).items():
-        for ident, mass_g in masses_g.items():
-            found[Ref.to(folder, ident)] = candles * mass_g / poured
-    return tuple(Need(item, amount, *lead_of(studio, day, item)) for item, amount in found.items())
-
-
-def _weighed(weights: Masses) -> Mapping[str, Mapping[str, float]]:
-    return {
-        "waxes": weights.wax_g,
-        "fragrances": weights.fragrance_g,
-        "colorants": weights.colorant_g,
-    }
+    takes = takes_of(studio, recipe, weights)
+    return tuple(
+        Need(item, float(each * candles), *lead_of(studio, day, item)) for item, each in takes
+    )
 
 
 def lead_of(studio: Studio, day: date, item: Ref) -> tuple[str | None, int | None]:
