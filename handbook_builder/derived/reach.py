@@ -10,7 +10,6 @@ from handbook_builder.derived.account import Account
 from handbook_builder.derived.money.bills import breakage_of
 from handbook_builder.derived.stock import ItemInStore, LotInStore, stock_of
 from handbook_builder.derived.takes import packed_in, takes_of
-from handbook_builder.reading.kinds.trade import Purchase
 from handbook_builder.reading.refs import Ref
 from handbook_builder.verdicts.approval import Status
 
@@ -75,10 +74,11 @@ class Reach:
 def reach_of(account: Account, ident: str) -> Reach:
     """Return how many candles of a product the store reaches for."""
     stock = stock_of(account)
-    return Reach(tuple(_item(stock.get(item), item, each) for item, each in _each(account, ident)))
+    takes = each_of(account, ident)
+    return Reach(tuple(_item(stock.get(item), item, each) for item, each in takes))
 
 
-def _each(account: Account, ident: str) -> Iterator[tuple[Ref, Fraction]]:
+def each_of(account: Account, ident: str) -> Iterator[tuple[Ref, Fraction]]:
     """Yield what one candle takes of everything, in grams or pieces."""
     recipe = account.studio.recipes[ident]
     yield from takes_of(account.studio, recipe, account.products[ident].masses)
@@ -101,17 +101,6 @@ def candles_from(amount: float, each: Fraction) -> int:
     return math.floor(max(amount, 0.0) / float(each) + _SLACK)
 
 
-def last_bill_of(account: Account, item: Ref) -> Purchase | None:
-    """Return the newest bill with an item: whom to order it from again."""
-    bills = account.studio.purchases.values()
-    known = [
-        bill
-        for bill in bills
-        if bill.on <= account.judged.as_of and any(line.item == item for line in bill.lines)
-    ]
-    return max(known, key=lambda bill: (bill.on, bill.source.id), default=None)
-
-
 @dataclass(frozen=True, slots=True)
 class Makes:
     """How many candles of a product an amount of one item makes, whatever else they take."""
@@ -130,7 +119,7 @@ def makes_of(account: Account, item: Ref, amount: float) -> tuple[Makes, ...]:
         whole *= 1.0 - float(breakage_of(account.studio, item.id))
     found = []
     for ident, product in sorted(account.judged.products.items()):
-        each = dict(_each(account, ident)).get(item)
+        each = dict(each_of(account, ident)).get(item)
         if each is not None and product.status is not Status.RETIRED:
             found.append(Makes(ident, candles_from(whole, each)))
     return tuple(found)

@@ -121,7 +121,7 @@ def _planned(pour: Pour, pour_on: date, per_day: int) -> Iterator[Job]:
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """What must be ordered, and no later than on which day; None where no lead time is on file.
+    """What the store lacks, and the last day to order it; None where no lead time is on file.
 
     `is_late` says that this day has gone by: then it must be on the shelf already.
     """
@@ -136,7 +136,7 @@ class Backward:
     """The same reckoned back from a day: pour no later than `pour_by`, None when that is too late.
 
     `earliest` is when it is through with the pour on the day of the account, `bought` with the
-    pour on the day when all that is ordered then has come.
+    pour on the day when all that the store lacks, ordered on that day, has come.
     """
 
     by: date
@@ -151,9 +151,12 @@ def backward(
     waiting: Sequence[Waiting],
     pour: Pour,
     by: date,
-    needs: tuple[Need, ...],
+    lacks: tuple[Need, ...],
 ) -> Backward | None:
-    """Return the latest day to pour so that all is through by `by`; None without a calendar."""
+    """Return the latest day to pour so that all is through by `by`; None without a calendar.
+
+    `lacks` is what the store lacks for it: the rest is not ordered.
+    """
     today = account.judged.as_of
     at = partial(calendar_of, account, waiting, pour)
     earliest = at(today)
@@ -165,17 +168,17 @@ def backward(
         return None if found is None else found.through_on
 
     pour_by = latest_start(ends_on, today, by)
-    orders = () if pour_by is None else tuple(_orders(needs, pour_by, today))
-    longest = max((need.lead_days or 0 for need in needs), default=0)
+    orders = () if pour_by is None else tuple(_orders(lacks, pour_by, today))
+    longest = max((need.lead_days or 0 for need in lacks), default=0)
     return Backward(by, pour_by, earliest, at(today + timedelta(days=longest)), orders)
 
 
-def _orders(needs: tuple[Need, ...], pour_by: date, today: date) -> Iterator[Order]:
+def _orders(lacks: tuple[Need, ...], pour_by: date, today: date) -> Iterator[Order]:
     """Yield what must be ordered by when, the first of it ahead."""
     found = [
         Order(need, None, is_late=False)
         if need.lead_days is None
         else Order(need, day := pour_by - timedelta(days=need.lead_days), is_late=day < today)
-        for need in needs
+        for need in lacks
     ]
     yield from sorted(found, key=lambda one: (one.order_by or date.max, one.need.item))

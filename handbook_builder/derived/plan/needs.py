@@ -8,6 +8,7 @@ from handbook_builder.derived.takes import takes_of
 from handbook_builder.figures.load import Masses
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.reading.refs import Ref
+from handbook_builder.studio.found import last_line
 from handbook_builder.studio.studio import Studio
 
 
@@ -43,13 +44,9 @@ def lead_of(studio: Studio, day: date, item: Ref) -> tuple[str | None, int | Non
 
     It was bought there last by `day`; a vessel that was never bought comes from its own supplier.
     """
-    bills = [
-        (bill.on, bill.source.id, bill.supplier)
-        for bill in studio.purchases.values()
-        if bill.on <= day and any(line.item == item for line in bill.lines)
-    ]
+    last = last_line(studio, day, item)
     own = studio.vessels[item.id].supplier if item.folder == "vessels" else None
-    supplier = max(bills)[2] if bills else own
+    supplier = own if last is None else last.purchase.supplier
     if supplier is None or supplier not in studio.suppliers:  # the floor edition knows none
         return None, None
     lead = studio.suppliers[supplier].lead_time_days

@@ -85,11 +85,16 @@ def _lit(studio: Studio, left_h: tuple[float, ...]) -> int:
     return sum(cycles_for(one, studio.protocol.cycle_h) for one in left_h)
 
 
-def proof_by(account: Account, board: Board, plan: ProofPlan, by: date) -> Backward | None:
-    """Return a plan reckoned back from the day `by`; None where it has no calendar."""
+def proof_by(
+    account: Account, board: Board, plan: ProofPlan, by: date, lacks: tuple[Need, ...] = ()
+) -> Backward | None:
+    """Return a plan reckoned back from the day `by`; None where it has no calendar.
+
+    `lacks` is what the store lacks for it, and must be ordered first.
+    """
     if plan.pour is None:
         return None
-    return backward(account, board.waiting, plan.pour, by, plan.needs)
+    return backward(account, board.waiting, plan.pour, by, lacks)
 
 
 def _left_h(
