@@ -65,8 +65,8 @@ def word_for(text: str, words: Mapping[str, str]) -> str | None:
 
 def _several(text: str, target: Target) -> Sequence[str]:
     """Return the values of a cell that holds several: words part at commas, numbers do not."""
-    is_number = target.form in {Form.QUANTITY, Form.NUMBER}
-    parts = re.split(r"\s*[;\n]\s*", text) if is_number else _PARTED.split(text)
+    has_commas = target.whole or target.form in {Form.QUANTITY, Form.NUMBER}
+    parts = re.split(r"\s*[;\n]\s*", text) if has_commas else _PARTED.split(text)
     return [one for one in parts if one.strip()]
 
 
