@@ -30,6 +30,7 @@ DEEP: Final = (
     "handover/test_damaged.py",
     "handover/test_inbox.py",
     "handover/test_killed.py",
+    "handover/test_ladder_stays.py",
     "handover/test_new_records.py",
     "handover/test_photos.py",
     "handover/test_take.py",
