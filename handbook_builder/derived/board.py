@@ -24,14 +24,15 @@ BY_TESTS: Final = frozenset({"too_few_passed", "too_few_pourings"})
 class Outlook:
     """What stands between a product and its approval, reckoned from the day of the board.
 
-    `short` more candles must pass: those of `counted`, and `to_pour` that are not poured yet, on
-    `pourings` different days; they would be cured on `cured_on`. `calendar` is that of the shelf:
+    `short` more candles must pass. Where tests help, those are `counted`, and `to_pour` that are not
+    poured yet, on `pourings` different days; they would be cured on `cured_on`. `calendar` is that of the shelf:
     None when the life of the candle is not known or more tests would not help. `not_before` is a
     day that holds all the same. `approved_on` is there only when nothing but test candles is
     missing.
     """
 
     product: Product
+    short: int
     counted: tuple[str, ...]
     to_pour: int
     pourings: int
@@ -41,11 +42,6 @@ class Outlook:
     calendar: Calendar | None
     not_before: date | None
     others: tuple[Reason, ...]
-
-    @property
-    def short(self) -> int:
-        """Return how many candles must still pass."""
-        return len(self.counted) + self.to_pour
 
     @property
     def through_on(self) -> date | None:
@@ -96,13 +92,15 @@ def _outlook(account: Account, product: Product, waiting: tuple[Waiting, ...]) -
     codes = {reason.code for reason in product.missing}
     life = life_of(account, product)
     if PAST_TESTING & codes or not BY_TESTS & codes:
-        return Outlook(product, (), 0, 0, None, life, None, None, None, others)
+        short = max(0, studio.protocol.test_candles - len(product.evidence.passed))
+        return Outlook(product, short, (), 0, 0, None, life, None, None, None, others)
     counted, to_pour, pourings = _candles(account, product, waiting)
     cure = cure_days(studio, frozenset(product.recipe.wax))
     cured = day + timedelta(days=cure) if to_pour else None
     pour = _pour(account, life, counted, Pour(to_pour, 1, cure, pourings))
     return Outlook(
         product=product,
+        short=len(counted) + to_pour,
         counted=tuple(one.id for one in counted),
         to_pour=to_pour,
         pourings=pourings,
