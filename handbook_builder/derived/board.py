@@ -24,11 +24,11 @@ BY_TESTS: Final = frozenset({"too_few_passed", "too_few_pourings"})
 class Outlook:
     """What stands between a product and its approval, reckoned from the day of the board.
 
-    `short` more candles must pass. Where tests help, those are `counted`, and `to_pour` that are not
-    poured yet, on `pourings` different days; they would be cured on `cured_on`. `calendar` is that of the shelf:
-    None when the life of the candle is not known or more tests would not help. `not_before` is a
-    day that holds all the same. `approved_on` is there only when nothing but test candles is
-    missing.
+    `short` more candles must pass. Where tests help, those are `counted`, and `to_pour` that are
+    not poured yet, on `pourings` different days; they would be cured on `cured_on`. `calendar` is
+    that of the shelf: None when the life of the candle is not known or more tests would not help.
+    `not_before` is a day that holds all the same. `approved_on` is there only when nothing but test
+    candles is missing.
     """
 
     product: Product
@@ -90,10 +90,10 @@ def _outlook(account: Account, product: Product, waiting: tuple[Waiting, ...]) -
     studio, day = account.studio, account.judged.as_of
     others = tuple(reason for reason in product.missing if reason.code not in BY_TESTS)
     codes = {reason.code for reason in product.missing}
-    life = life_of(account, product)
     if PAST_TESTING & codes or not BY_TESTS & codes:
         short = max(0, studio.protocol.test_candles - len(product.evidence.passed))
-        return Outlook(product, short, (), 0, 0, None, life, None, None, None, others)
+        return Outlook(product, short, (), 0, 0, None, None, None, None, None, others)
+    life = life_of(account, product)
     counted, to_pour, pourings = _candles(account, product, waiting)
     cure = cure_days(studio, frozenset(product.recipe.wax))
     cured = day + timedelta(days=cure) if to_pour else None

@@ -59,7 +59,7 @@ def proof_plan(account: Account, board: Board, product: Product) -> ProofPlan:
     """Return what `product` still takes to be proven: what the board waits for."""
     studio, recipe, day = account.studio, product.recipe, account.judged.as_of
     found = next((one for one in board.outlooks if one.product is product), None)
-    life = life_of(account, product) if found is None else found.life
+    life = life_of(account, product)
     pour = None if found is None else found.pour
     to_pour = 0 if found is None else found.to_pour
     counted = () if found is None else found.counted
