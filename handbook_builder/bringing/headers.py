@@ -1,6 +1,6 @@
 """What people write over their columns, and what it most likely means.
 
-The words stand in `words.yml`, under `bring.headers`, so that a studio can add its own.
+The words stand in `headers.yml`, so that a studio can add its own.
 """
 
 import re
@@ -16,12 +16,21 @@ from handbook_builder.reading.shape import keys_of
 
 _BRACKETED: Final = re.compile(r"^(?P<name>.*?)\s*[(\[](?P<unit>[^()\[\]]+)[)\]]\s*$")
 _LAST: Final = re.compile(r"^(?P<name>.*\S)[\s,/:-]+(?:in\s+)?(?P<unit>\S+(?:\s\S+)?)$")
+# A cycle's own column: "burn 2 pool", "2. Brand Pool", "2nd burn: pool", "pool 2", "pool (burn 2)".
+_CYCLE: Final = r"(?:cycle|burn|test|session|light|c|brand|brennen|zyklus|durchgang)"
+_NUMBER: Final = r"(?P<number>[1-9][0-9]?)(?:st|nd|rd|th)?"
 _WIDE: Final = (
-    re.compile(
-        r"(?:cycle|burn|test|session|light|c)?\s*(?P<number>[1-9][0-9]?)[\s:.-]+(?P<name>.+)"
-    ),
-    re.compile(r"(?P<name>.+?)[\s#.-]*(?:cycle\s*|burn\s*)?(?P<number>[1-9][0-9]?)"),
+    re.compile(rf"{_CYCLE}?\s*{_NUMBER}\s+(?P<name>.+)"),
+    re.compile(rf"{_NUMBER}\s+{_CYCLE}\s+(?P<name>.+)"),
+    re.compile(rf"(?P<name>.+?)\s*{_CYCLE}?\s*{_NUMBER}"),
+    re.compile(rf"(?P<name>.+?)\s+{_NUMBER}\s+{_CYCLE}"),
 )
+# What people shorten, by the whole word.
+_SHORT: Final = {
+    "wt": "weight", "wgt": "weight", "dia": "diameter", "diam": "diameter", "\u00f8": "diameter",
+    "ht": "height", "hgt": "height", "temp": "temperature", "no": "number",
+    "nr": "number", "num": "number", "qty": "quantity", "avg": "average",
+}  # fmt: skip
 _CLOCKS: Final = {"h:mm", "hh:mm", "h:min", "hours:minutes"}
 _MONEY: Final = re.compile(r"[A-Z]{3}|[\u20ac$\u00a3\u00a5]")
 # In words.yml the column that names an item of a folder is called by the folder, in braces.
@@ -80,8 +89,11 @@ def _unit(text: str) -> str | None:
 
 
 def _plain(text: str) -> str:
-    """Return a header's words in lower case, without what stands between them."""
-    return " ".join(re.sub(r"[^\w%/]+", " ", text.replace("_", " ").lower()).split())
+    """Return a header's words in lower case and in full, without what stands between them."""
+    plain = re.sub(r"#(?!\s*[0-9])", " number ", text.replace("_", " ").lower())
+    plain = plain.replace("\u2300", " diameter ")
+    words = re.sub(r"[^\w%/]+", " ", plain).split()
+    return " ".join(_SHORT.get(word, word) for word in words)
 
 
 def _known(plain: str, kind: str, headers: Mapping[str, Any]) -> str | None:

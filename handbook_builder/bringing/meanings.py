@@ -13,7 +13,15 @@ from handbook_builder.reading.records import Reading
 from handbook_builder.reading.refs import ITEM_FOLDERS
 from handbook_builder.writing.values import written
 
-_NONE: Final = frozenset({"none", "no", "without", "unscented", "no dye", "no oil", "no scent"})
+_NONE: Final = frozenset({
+    "none", "no", "without", "unscented", "no dye", "no oil", "no scent", "n/a", "nil", "kein",
+    "keine", "keiner", "ohne",
+})  # fmt: skip
+_PIECES: Final = frozenset({
+    "ea", "each", "ct", "count", "unit", "units", "stk", "st\u00fcck", "stueck",
+})  # fmt: skip
+# Keys that hold several items with their masses, or none.
+_MAY_BE_NONE: Final = frozenset({"fragrance", "colorant", "made.fragrance", "made.colorant"})
 _YES_NO: Final = {"y": "yes", "n": "no", "x": "yes"}
 _CLOSE: Final = 0.8
 
@@ -57,6 +65,9 @@ def _said_in(one: Guess, kind: str) -> Iterator[str]:
 def _word(text: str, one: Guess, kind: str, reading: Reading) -> str | None:
     """Return the word of a record that a cell means; None where that is not plain."""
     target, folder = target_for(one, kind), _folder(one, kind)
+    plainly = _plainly(text.lower(), one)
+    if plainly is not None:
+        return plainly
     if folder is not None:
         if text.lower() in _NONE and folder in {"fragrances", "colorants"}:
             return "none"
@@ -69,6 +80,14 @@ def _word(text: str, one: Guess, kind: str, reading: Reading) -> str | None:
     if plain in target.known:
         return plain
     return begun[0] if len(begun) == 1 else near[0] if near else None
+
+
+def _plainly(text: str, one: Guess) -> str | None:
+    """Return what a word says wherever it stands: pieces among units, none where that may be."""
+    if one.meant is not None and one.meant.names == "unit":
+        return "pcs" if text.rstrip(".") in _PIECES else None
+    is_none = one.meant is not None and one.meant.key in _MAY_BE_NONE and text in _NONE
+    return "none" if is_none else None
 
 
 def _is_yes_no(one: Guess) -> bool:
@@ -90,6 +109,13 @@ def _folder(one: Guess, kind: str) -> str | None:
     own = {"wax": "waxes", "vessel": "vessels", "wick": "wicks", "recipe": "recipes",
            "supplier": "suppliers", "by": "helpers"}  # fmt: skip
     return own.get(target.parts[-1], "")
+
+
+def is_on_file(text: str, folder: str, reading: Reading) -> bool:
+    """Return whether a text is just the id or the title of a record of a folder."""
+    records, plain = reading.records.get(folder, {}), slug(text)
+    titles = {slug(str(getattr(record, "title", ident))) for ident, record in records.items()}
+    return plain in records or plain in titles
 
 
 def ident_of(text: str, folder: str, reading: Reading) -> str:

@@ -5,24 +5,25 @@ What the cells show is proposed; what is doubtful is left blank, and asked for i
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any, Final
 
 from handbook_builder.bringing.days import style_of
-from handbook_builder.bringing.headers import OWN_ID, Meant, header_row, meant_by, suits
+from handbook_builder.bringing.guesses import guesses_of
+from handbook_builder.bringing.headers import OWN_ID, header_row
 from handbook_builder.bringing.mapping import NAME, SKIP
 from handbook_builder.bringing.meanings import Guess, ident_of, target_for, words_of
-from handbook_builder.bringing.rows import headers_of
 from handbook_builder.bringing.targets import Form, Target, target_of, without_number
 from handbook_builder.reading.kinds.making import Made
 from handbook_builder.reading.records import KINDS, Reading
 from handbook_builder.reading.shape import keys_of
-from handbook_builder.tables.table import Sort, Table
+from handbook_builder.tables.table import Table
 from handbook_builder.writing.values import written
 
-_COMMA: Final = re.compile(r"[0-9],[0-9]")
-_POINT: Final = re.compile(r"[0-9]\.[0-9]")
+_COMMA: Final = re.compile(r"(?:^|[0-9]),[0-9]")
+_POINT: Final = re.compile(r"(?:^|[0-9])\.[0-9]")
 _THOUSANDS: Final = re.compile(r"[0-9]{1,3}(?:[.,][0-9]{3})+(?![0-9])")
+_SUMS: Final = frozenset({"total", "totals", "sum", "subtotal", "grand total", "summe", "gesamt"})
 _ID: Final = {
     "burns": ("recipe", "candle"), "purchases": ("on", "supplier"), "recipes": ("title",),
     "batches": ("recipe", "on"),
@@ -44,11 +45,10 @@ def proposal(
     headers = said["headers"]
     top = [[one.text for one in row] for row in table.rows]
     row = header_row(top, kind, headers)
-    guesses = [_guess(table, row, at, header, kind, headers)
-               for at, header in enumerate(headers_of(table, row), 1)]  # fmt: skip
-    guesses = _once(_with_items(guesses, kind))
+    guesses = guesses_of(table, row, kind, reading, headers)
     lines = [said["proposal"]["head"].format(file=file).rstrip("\n"), f"as: {kind}"]
     lines += list(_of_file(table, row))
+    lines += list(_sums(table, row, guesses, kind, said["proposal"]))
     lines += list(_of_cells(guesses, kind, said["proposal"]))
     lines += list(_id(guesses, kind, said["proposal"]))
     lines += list(_units(guesses, kind, said["proposal"]))
@@ -60,71 +60,6 @@ def proposal(
     return Proposal("".join(f"{line}\n" for line in lines), unknown)
 
 
-def _guess(  # noqa: PLR0913, PLR0917 -- one a part of what is known
-    table: Table, row: int, at: int, header: str, kind: str, headers: Mapping[str, Any]
-) -> Guess:
-    cells = [table.cell(line, at) for line in range(row + 1, len(table.rows) + 1)
-             if not table.is_blank(line)]  # fmt: skip
-    texts = tuple(one.text.strip() for one in cells if one.text.strip() and not one.fault)
-    typed = all(one.sort is not Sort.TEXT for one in cells if not one.is_blank)
-    meant = meant_by(header, kind, headers)
-    if meant is not None and not meant.names and not suits(meant, kind):
-        meant = None
-    return Guess(header, meant, texts, typed, any(one.is_blank for one in cells))
-
-
-def _with_items(guesses: Sequence[Guess], kind: str) -> list[Guess]:
-    """Let masses and lots name the item of the column beside them."""
-    columns = {one.meant.names: one.header for one in guesses
-               if one.meant and one.meant.names and not _is_mass(one)}  # fmt: skip
-    unit = next((one.header for one in guesses if one.meant and one.meant.names == "unit"), None)
-    found = []
-    for one in guesses:
-        if one.meant is None or one.meant.key == OWN_ID:
-            found.append(one)
-        elif one.meant.key == "lines.quantity" and unit is not None and one.meant.unit is None:
-            found.append(replace(one, meant=replace(one.meant, unit=f"{{{unit}}}")))
-        elif one.meant.names and _is_mass(one):
-            key = "made.wax.?" if one.meant.names == "waxes" else "made.fragrance.?"
-            found.append(replace(one, meant=replace(one.meant, key=key, names="")))
-        elif one.meant.names:
-            found.append(replace(one, meant=replace(one.meant, key=_own(one.meant, kind))))
-        else:
-            key = re.sub(r"\{([a-z]+)\}", lambda hit: _held(columns, hit[1]), one.meant.key)
-            found.append(replace(one, meant=replace(one.meant, key=key)))
-    return found
-
-
-def _own(meant: Meant, kind: str) -> str:
-    """Return what a column of an item's names says by itself, besides naming it."""
-    singular = {"vessels": "vessel", "wicks": "wick", "waxes": "wax", "suppliers": "supplier"}
-    key = singular.get(meant.names, "")
-    return key if target_of(kind, key or "-") is not None else NAME
-
-
-def _held(columns: Mapping[str, str], folder: str) -> str:
-    return f"{{{columns[folder]}}}" if folder in columns else "?"
-
-
-def _is_mass(one: Guess) -> bool:
-    """Return whether a column that bears an item's name holds how much of it."""
-    numbers = sum(bool(re.match(r"[0-9.,]+\s*(?:g|oz|kg)?$", text)) for text in one.texts)
-    return bool(one.texts) and numbers == len(one.texts)
-
-
-def _once(guesses: Sequence[Guess]) -> list[Guess]:
-    """Let a key be meant by one column only: the first that bears its name."""
-    seen: set[str] = set()
-    found = []
-    for one in guesses:
-        key = one.meant.key if one.meant else ""
-        exact = one.header.partition(" (")[0] == key  # a table of ours: a column a unit
-        twice = key in seen and key != NAME and not exact
-        found.append(replace(one, meant=None) if twice else one)
-        seen.add(key)
-    return found
-
-
 def _of_file(table: Table, row: int) -> Iterator[str]:
     if len(table.sheets) > 1:
         others = ", ".join(one for one in table.sheets if one != table.sheet)
@@ -133,6 +68,25 @@ def _of_file(table: Table, row: int) -> Iterator[str]:
     if table.encoding:
         yield f"encoding: {table.encoding}"
         yield "delimiter: tab" if table.delimiter == "\t" else f'delimiter: "{table.delimiter}"'
+
+
+def _sums(
+    table: Table, row: int, guesses: Sequence[Guess], kind: str, said: Mapping[str, str]
+) -> Iterator[str]:
+    """Yield that rows of sums are left out: they say so, and nothing that a record is called by."""
+    keys = {*_ID.get(kind, ()), OWN_ID}
+    called = [at for at, one in enumerate(guesses, 1) if one.meant and one.meant.key in keys]
+    found = [
+        line
+        for line in range(row + 1, len(table.rows) + 1)
+        if called and all(table.cell(line, at).is_blank for at in called) and _is_sum(table, line)
+    ]
+    if found:
+        yield f"leave_out: [{', '.join(map(str, found))}]  # {said['sums']}"
+
+
+def _is_sum(table: Table, line: int) -> bool:
+    return any(cell.text.strip().lower().strip(":") in _SUMS for cell in table.rows[line - 1])
 
 
 def _of_cells(guesses: Sequence[Guess], kind: str, said: Mapping[str, str]) -> Iterator[str]:

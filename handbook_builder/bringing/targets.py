@@ -48,7 +48,8 @@ class Target:
     """What a path leads to. `parts` are its keys; `entry` the place of a list's entry in them.
 
     A number among the parts is an entry's own, counted from 1; where it is left out, `is_row` says
-    that each row of the table is an entry. `many` says that one cell holds several values.
+    that each row of the table is an entry. `many` says that one cell holds several values; they are
+    `whole` where each may have commas of its own, and only semicolons part them.
     """
 
     path: str
@@ -57,6 +58,7 @@ class Target:
     dimension: units.Dimension | None = None
     bare: bool = False  # a number without a unit will do
     many: bool = False
+    whole: bool = False
     is_row: bool = False
     known: tuple[str, ...] = ()  # the words that are taken, where there are only some
     names: bool = False  # it names a record by its id
@@ -165,8 +167,9 @@ def _told(path: str, parts: tuple[str, ...], place: _Place, is_row: bool) -> Tar
     for many in tried:
         found = _form(place, many=many)
         if found is not None:
-            several = many and not place.numbered
-            return Target(path, parts, many=several, is_row=is_row, **found)
+            whole = bool(place.within) and not _tried(place, "xyzzy", many=True).codes
+            several = (many and not place.numbered) or whole
+            return Target(path, parts, many=several, whole=whole, is_row=is_row, **found)
     return None
 
 
@@ -205,7 +208,8 @@ def _worded(place: _Place, takes: Any, *, many: bool) -> Mapping[str, Any] | Non
 
 def _tried(place: _Place, text: str, *, many: bool) -> _Probe:
     report = _Probe()
-    node: Node = Scalar(text, plain=True, line=1, column=1)
+    one_value: Node = Scalar(text, plain=True, line=1, column=1)
+    node: Node = Sequence((one_value,), 1, 1) if many else one_value
     if place.within:
         key = "0" if place.within.startswith("{") else place.within
         for one in (place.within, "waxes/xyzzy", "xyzzy", "1 h") if key == "0" else (key,):
@@ -215,5 +219,5 @@ def _tried(place: _Place, text: str, *, many: bool) -> _Probe:
             if not report.codes:
                 break
         return report
-    place.read(Sequence((node,), 1, 1) if many else node, report, place.key)
+    place.read(node, report, place.key)
     return report

@@ -15,7 +15,7 @@ _GROUPED: Final = r"[0-9]{1,3}(?:%s[0-9]{3})+"
 _SIGN: Final = r"[+-\u2212]?"
 _CLOCK: Final = re.compile(r"([0-9]{1,3}):([0-9]{2})(?::00)?")
 _LEADING: Final = re.compile(
-    r"(?P<number>[+\u2212-]?[0-9][0-9.,'\u2019\u00a0\u202f ]*)(?P<rest>.*)", re.DOTALL
+    r"(?P<number>[+\u2212-]?[.,]?[0-9][0-9.,'\u2019\u00a0\u202f ]*)(?P<rest>.*)", re.DOTALL
 )
 _FRACTION: Final = re.compile(r"([0-9]+ +[0-9]+/[0-9]+|[0-9]+/[0-9]+)\s*([^0-9\s].*)?")
 _PARTED: Final = re.compile(r"\s*[,;\n]\s*")
@@ -65,8 +65,8 @@ def word_for(text: str, words: Mapping[str, str]) -> str | None:
 
 def _several(text: str, target: Target) -> Sequence[str]:
     """Return the values of a cell that holds several: words part at commas, numbers do not."""
-    is_number = target.form in {Form.QUANTITY, Form.NUMBER}
-    parts = re.split(r"\s*[;\n]\s*", text) if is_number else _PARTED.split(text)
+    has_commas = target.whole or target.form in {Form.QUANTITY, Form.NUMBER}
+    parts = re.split(r"\s*[;\n]\s*", text) if has_commas else _PARTED.split(text)
     return [one for one in parts if one.strip()]
 
 
@@ -180,6 +180,8 @@ def pointed(text: str, decimal: str | None) -> str | Fault:
         return Fault("which_decimal", {"found": text})
     mark, between = (",", ".") if decimal == "comma" else (".", ",")
     whole, point, part = plain.partition(mark)
+    if point and not whole:  # .28 is 0.28
+        whole = "0"
     if not re.fullmatch(rf"[0-9]+|{_GROUPED % re.escape(between)}|{_GROUPED % chr(39)}", whole):
         return Fault("not_a_number", {"found": text, "decimal": decimal or "point"})
     if point and not re.fullmatch(r"[0-9]+", part):

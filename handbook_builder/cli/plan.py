@@ -20,7 +20,8 @@ from handbook_builder.derived.board import board_of
 from handbook_builder.derived.plan.change import change_of
 from handbook_builder.derived.plan.ladder import Ask, ladder_plan, loads_of, series_on_file
 from handbook_builder.derived.plan.nearest import Worst, in_order, worst_of_oil
-from handbook_builder.derived.plan.proof import ProofPlan, proof_by, proof_plan
+from handbook_builder.derived.plan.planned import Planned, lacks_of_ladder, planned, planned_of
+from handbook_builder.derived.plan.proof import proof_by
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.plan.changes import ChangeTold, change_told
 from handbook_builder.pages.plan.ladders import LadderTold, ladder_told
@@ -29,7 +30,6 @@ from handbook_builder.pages.plan.proofs import (
     ProofTold,
     by_told,
     first_told,
-    plans_asked,
     proof_told,
 )
 from handbook_builder.reports.plan import (
@@ -126,12 +126,11 @@ def _named(desk: Desk, call: PlanCall, name: str) -> Answer:
 
 
 def _all(desk: Desk) -> Answer:
-    board = board_of(desk.account)
-    plans = plans_asked(desk, board)
+    plans = tuple(planned(desk.account, board_of(desk.account)).values())
     return plans_report(desk.account, plans, desk.words.say), _all_lines(desk, plans)
 
 
-def _all_lines(desk: Desk, plans: Sequence[ProofPlan]) -> Iterator[str]:
+def _all_lines(desk: Desk, plans: Sequence[Planned]) -> Iterator[str]:
     yield f"{desk.phrase('titles.plan')}, {desk.day}"
     yield desk.phrase("plan.proof.lead" if plans else "plan.proof.none")
     for one in plans:
@@ -141,8 +140,8 @@ def _all_lines(desk: Desk, plans: Sequence[ProofPlan]) -> Iterator[str]:
 
 def _proof(desk: Desk, ident: str, by: date | None) -> Answer:
     board = board_of(desk.account)
-    found = proof_plan(desk.account, board, desk.judged.products[ident])
-    back = None if by is None else proof_by(desk.account, board, found, by)
+    found = planned_of(desk.account, board, ident)
+    back = None if by is None else proof_by(desk.account, board, found.plan, by, found.lacks)
     told = () if by is None else by_told(desk, found, back, by)
     report = proof_report(desk.account, found, back, desk.words.say)
     return report, _proof_lines(proof_told(desk, found), told)
@@ -166,9 +165,10 @@ def _ladder(desk: Desk, vessel: str, call: PlanCall) -> Answer:
     _refuse_uncleared(desk, vessel)
     board, ask = board_of(account), Ask(vessel, wax, oils)
     plans = [ladder_plan(account, board, ask, one) for one in _series(desk, call.series)]
-    first = _first(desk, ask)
-    ladders = [ladder_told(desk, one) for one in plans]
-    return ladder_report(account, plans, first), _ladder_lines(desk, ladders, first)
+    first, proofs = _first(desk, ask), planned(account, board)
+    ladders = [ladder_told(desk, proofs, one) for one in plans]
+    lacks = [lacks_of_ladder(account, proofs, one) for one in plans]
+    return ladder_report(account, plans, lacks, first), _ladder_lines(desk, ladders, first)
 
 
 def _series(desk: Desk, asked: str | None) -> tuple[str, ...]:

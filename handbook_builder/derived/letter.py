@@ -5,9 +5,9 @@ from math import fsum
 from typing import Final
 
 from handbook_builder.derived.account import Account
-from handbook_builder.derived.reach import last_bill_of
 from handbook_builder.reading.kinds.items import METAL_CORES
 from handbook_builder.reading.refs import Ref
+from handbook_builder.studio.found import last_line
 
 # What is asked about each kind of item, by its key in `words.yml`; of a vessel, and of a wick with
 # a metal core, there is more.
@@ -61,8 +61,8 @@ def supplier_of(account: Account, item: Ref) -> str | None:
     """Return who sells an item: as the vessel says, else who sent the last bill."""
     if item.folder == "vessels":
         return account.studio.vessels[item.id].supplier
-    bill = last_bill_of(account, item)
-    return None if bill is None else bill.supplier
+    last = last_line(account.studio, account.judged.as_of, item)
+    return None if last is None else last.purchase.supplier
 
 
 def _burned(account: Account, vessel: str | None = None) -> Burned:

@@ -7,6 +7,7 @@ from typing import Final
 
 from handbook_builder.derived.account import Account
 from handbook_builder.derived.heat import Heat, Order, order_of
+from handbook_builder.derived.takes import kept_ppm
 from handbook_builder.figures.load import blended_limit
 from handbook_builder.figures.pour import MILLION, Mix, Scale, micrograms, scale_of
 from handbook_builder.reading.kinds.making import Recipe
@@ -67,14 +68,14 @@ def newest_step_g(account: Account, product: Product) -> float:
 
 
 def _mix(account: Account, product: Product) -> Mix:
-    info, protocol = account.studio.info, account.studio.protocol
+    protocol = account.studio.protocol
     masses = account.products[product.recipe.source.id].masses
     return Mix(
         wax_ug=_micrograms(masses.wax_g),
         oil_ug=_micrograms(masses.fragrance_g),
         colorant_ug=_micrograms(masses.colorant_g),
         down=frozenset(_at_limit(account, product)),
-        kept_ppm=round((1.0 - info.pitcher_loss) * MILLION),
+        kept_ppm=kept_ppm(account.studio),
         tolerance_ppm=round(protocol.load_tolerance * MILLION),
     )
 

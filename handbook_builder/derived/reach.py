@@ -8,10 +8,8 @@ from typing import Final
 
 from handbook_builder.derived.account import Account
 from handbook_builder.derived.money.bills import breakage_of
-from handbook_builder.derived.pour import Pour, pour_of
 from handbook_builder.derived.stock import ItemInStore, LotInStore, stock_of
-from handbook_builder.reading.kinds.making import Recipe
-from handbook_builder.reading.kinds.trade import Purchase
+from handbook_builder.derived.takes import packed_in, takes_of
 from handbook_builder.reading.refs import Ref
 from handbook_builder.verdicts.approval import Status
 
@@ -76,24 +74,15 @@ class Reach:
 def reach_of(account: Account, ident: str) -> Reach:
     """Return how many candles of a product the store reaches for."""
     stock = stock_of(account)
-    recipe, pour = account.studio.recipes[ident], pour_of(account, ident)
-    return Reach(tuple(_item(stock.get(item), item, each) for item, each in _each(recipe, pour)))
+    takes = each_of(account, ident)
+    return Reach(tuple(_item(stock.get(item), item, each) for item, each in takes))
 
 
-def _each(recipe: Recipe, pour: Pour) -> Iterator[tuple[Ref, Fraction]]:
+def each_of(account: Account, ident: str) -> Iterator[tuple[Ref, Fraction]]:
     """Yield what one candle takes of everything, in grams or pieces."""
-    mix = pour.mix
-    for folder, masses_ug in (
-        ("waxes", mix.wax_ug),
-        ("fragrances", mix.oil_ug),
-        ("colorants", mix.colorant_ug),
-    ):
-        for ident, mass_ug in masses_ug.items():
-            yield Ref.to(folder, ident), Fraction(mass_ug, mix.kept_ppm)
-    yield Ref.to("vessels", recipe.vessel), Fraction(1)
-    yield Ref.to("wicks", recipe.wick), Fraction(recipe.wicks)
-    for ident, number in recipe.packaging.items():
-        yield Ref.to("packaging", ident), Fraction(number)
+    recipe = account.studio.recipes[ident]
+    yield from takes_of(account.studio, recipe, account.products[ident].masses)
+    yield from packed_in(recipe)
 
 
 def _item(store: ItemInStore | None, item: Ref, each: Fraction) -> ItemReach:
@@ -110,17 +99,6 @@ def _lot(lot: LotInStore, each: Fraction, usable: float) -> LotReach:
 def candles_from(amount: float, each: Fraction) -> int:
     """Return how many whole candles an amount makes, in the unit of `each`."""
     return math.floor(max(amount, 0.0) / float(each) + _SLACK)
-
-
-def last_bill_of(account: Account, item: Ref) -> Purchase | None:
-    """Return the newest bill with an item: whom to order it from again."""
-    bills = account.studio.purchases.values()
-    known = [
-        bill
-        for bill in bills
-        if bill.on <= account.judged.as_of and any(line.item == item for line in bill.lines)
-    ]
-    return max(known, key=lambda bill: (bill.on, bill.source.id), default=None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,7 +119,7 @@ def makes_of(account: Account, item: Ref, amount: float) -> tuple[Makes, ...]:
         whole *= 1.0 - float(breakage_of(account.studio, item.id))
     found = []
     for ident, product in sorted(account.judged.products.items()):
-        each = dict(_each(product.recipe, pour_of(account, ident))).get(item)
+        each = dict(each_of(account, ident)).get(item)
         if each is not None and product.status is not Status.RETIRED:
             found.append(Makes(ident, candles_from(whole, each)))
     return tuple(found)

@@ -21,12 +21,14 @@ class LifeGuess:
     """How long a candle of a make-up lasts: the mean of its sisters.
 
     `measured` says that those sisters burned to their end; else they still burn, and their lives
-    are reckoned from their rates.
+    are reckoned from their rates. With `by_rate` there is no sister: it is its fill over the rate
+    of `candles` in like vessels.
     """
 
     hours_h: float
     candles: int
     measured: bool
+    by_rate: bool = False
 
 
 @dataclass(frozen=True, slots=True)

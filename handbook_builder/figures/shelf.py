@@ -1,6 +1,6 @@
 """Which candle burns on which day, when only so many may burn at once."""
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from types import MappingProxyType
@@ -38,7 +38,8 @@ class Shelf:
 class Days:
     """What burns when: cycles by candle and day, the last day of each, and the most at once.
 
-    `most_at_once` is how many places the fullest day takes.
+    `last` holds those that come to their end. `most_at_once` is how many places the fullest day
+    takes.
     """
 
     burned: Mapping[str, Mapping[date, int]]
@@ -46,8 +47,13 @@ class Days:
     most_at_once: int
 
 
-def days_of(groups: Sequence[Sequence[Job]], shelf: Shelf) -> Days:
+def days_of(
+    groups: Sequence[Sequence[Job]], shelf: Shelf, awaited: Collection[str] | None = None
+) -> Days:
     """Return what burns when: the jobs of an earlier group before those of a later one.
+
+    It ends with the last cycle of the jobs that are `awaited`, by name; without it, with the last
+    of all.
 
     Within a group those with most cycles left go first, which ends the group as early as can be
     (longest remaining first, for equal machines and jobs that may be interrupted between cycles).
@@ -59,12 +65,13 @@ def days_of(groups: Sequence[Sequence[Job]], shelf: Shelf) -> Days:
     _checked(jobs, shelf)
     left = {job.name: job.cycles for job in jobs}
     burned: dict[str, dict[date, int]] = {job.name: {} for job in jobs}
+    ends = left.keys() if awaited is None else awaited
     most = 0
     day = min((job.first for job in jobs), default=date.min)
     begun = day
-    while any(left.values()):
+    while any(left[name] for name in ends):
         if (day - begun).days > FURTHEST_DAYS:
-            msg = f"{sum(left.values())} cycles are left after ten years"
+            msg = f"{sum(left[name] for name in ends)} cycles are left after ten years"
             raise OverflowError(msg)
         today = _today(groups, shelf, left, day)
         most = max(most, len(today) if shelf.places is None else min(len(today), shelf.places))
@@ -74,7 +81,7 @@ def days_of(groups: Sequence[Sequence[Job]], shelf: Shelf) -> Days:
         day += timedelta(days=1)
     return Days(
         burned=MappingProxyType({name: MappingProxyType(days) for name, days in burned.items()}),
-        last=MappingProxyType({name: max(days) for name, days in burned.items()}),
+        last=MappingProxyType({name: max(burned[name]) for name in burned if not left[name]}),
         most_at_once=most,
     )
 

@@ -5,8 +5,9 @@ Hours are hours, days are ISO dates, and a time of day stands only where the res
 
 from collections.abc import Iterable
 
-from handbook_builder.derived.board import Board, Outlook, Waiting
+from handbook_builder.derived.board import Board, Outlook
 from handbook_builder.derived.inquiries import Open
+from handbook_builder.derived.waiting import Waiting
 from handbook_builder.reading.fields import When
 from handbook_builder.reports.reasons import Say, told
 

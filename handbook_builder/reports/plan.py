@@ -6,12 +6,12 @@ hours, days ISO dates, and money is text; `cost` is null in an account without m
 `ladder`: `ladders`: [{series, ground (burns | fits | none), doubt (few | wide | beyond | null),
 rungs: [{wick, step, likely, chance, rate_g_per_h: {mean, low, high, candles}, speaks_against:
 [burns]}], kin: [burns], pools (how many of them told of their pool), widens_mm and scatter_mm:
-{low, high}, cycles, hours, load_on_wax, net_g, needs, calendar, cost}]. `first`, with several oils:
-[in the order of work].
+{low, high}, cycles, hours, load_on_wax, net_g, needs, lacks, calendar, cost}]. `first`, with
+several oils: [in the order of work].
 
 `proof`: `recipe`, `status`, `short`, `counted_on`, `to_pour`, `pourings`, `life_h` with `life_of`
-(own | like | null) and `life_candles`, `cycles`, `hours`, `needs`, `calendar`, `cost`,
-`in_the_way`, `also_missing`, and `by`, null unless asked: {by, can, pour_by, earliest,
+(own | like | null) and `life_candles`, `cycles`, `hours`, `needs`, `lacks`, `twin_of`, `calendar`,
+`cost`, `in_the_way`, `also_missing`, and `by`, null unless asked: {by, can, pour_by, earliest,
 earliest_if_bought, orders: [{item, amount, unit, supplier, lead_days, order_by, late}]}.
 
 `proofs`: `proofs`, each as `proof`.
@@ -20,7 +20,9 @@ earliest_if_bought, orders: [{item, amount, unit, supplier, lead_days, order_by,
 hours, new, batches: [{batch, on, made, out, at_hand}]}], `ask_again`, `first`, `hours`, `needs`,
 `cost`.
 
-`needs`: [{item, amount, unit (g | pieces), supplier, lead_days}]. `calendar`, null while no day
+`needs`: [{item, amount, unit (g | pieces), supplier, lead_days}], and `lacks` the same of what the
+store lacks once the proofs before it took theirs (of a ladder, once all of them did); the proof of
+a `twin_of` another recipe is one with that. `calendar`, null while no day
 can be named: {pour_on, cured_on, through_on, most_at_once, assumed}. `first`: [{what (recipes/ID |
 fragrances/ID), near: {burn, measure, reading, bound, margin (1 is far, 0 at the limit)},
 hottest_wall_c, load_on_wax, kin, own}].
@@ -36,28 +38,34 @@ from handbook_builder.derived.plan.kin import Rate
 from handbook_builder.derived.plan.ladder import LadderPlan, Rung
 from handbook_builder.derived.plan.nearest import Worst
 from handbook_builder.derived.plan.needs import Need
-from handbook_builder.derived.plan.proof import ProofPlan
+from handbook_builder.derived.plan.planned import Planned
 from handbook_builder.reports.plain import fields_of
 from handbook_builder.reports.reasons import Say, told
 
 
 def ladder_report(
-    account: Account, plans: Iterable[LadderPlan], first: Iterable[Worst]
+    account: Account,
+    plans: Iterable[LadderPlan],
+    lacks: Iterable[Iterable[Need]],
+    first: Iterable[Worst],
 ) -> dict[str, object]:
-    """Return the ladders of a vessel, and the order of proofs in it."""
+    """Return the ladders of a vessel, what the store lacks for each, and the order of proofs."""
     return {
         "as_of": account.judged.as_of,
         "kind": "ladder",
-        "ladders": [_ladder(account, plan) for plan in plans],
+        "ladders": [
+            _ladder(account, plan) | {"lacks": [_need(one) for one in each]}
+            for plan, each in zip(plans, lacks, strict=True)
+        ],
         "first": [_worst(one) for one in first],
     }
 
 
 def proof_report(
-    account: Account, plan: ProofPlan, by: Backward | None, say: Say
+    account: Account, planned: Planned, by: Backward | None, say: Say
 ) -> dict[str, object]:
     """Return what a product still takes; `say` puts a reason into words."""
-    life = plan.life
+    plan, life = planned.plan, planned.plan.life
     return {
         "as_of": account.judged.as_of,
         "kind": "proof",
@@ -73,6 +81,8 @@ def proof_report(
         "cycles": plan.cycles,
         "hours": plan.burning_h,
         "needs": [_need(one) for one in plan.needs],
+        "lacks": [_need(one) for one in planned.lacks],
+        "twin_of": planned.twin_of,
         "calendar": _calendar(plan.calendar),
         "cost": _cost(account, plan.needs, plan.lit),
         "in_the_way": told(plan.in_the_way, say),
@@ -81,7 +91,7 @@ def proof_report(
     }
 
 
-def plans_report(account: Account, plans: Iterable[ProofPlan], say: Say) -> dict[str, object]:
+def plans_report(account: Account, plans: Iterable[Planned], say: Say) -> dict[str, object]:
     """Return what every product that test candles can still bring on takes."""
     return {
         "as_of": account.judged.as_of,

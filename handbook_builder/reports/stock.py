@@ -10,15 +10,23 @@ be poured, value}].
 `candles`: by batch {recipe, made, out, kept, left, on_hand}: `on_hand` is what is left and not
 kept.
 
+`wanted`: what is to be poured, [{what (recipes/ID), candles}], and `orders`: what the store lacks
+for it, [{item, unit, need, usable, short, buy (with the vessels that break), wanted: [{what,
+amount}], supplier, lead_days, comes_on, buy_by (with --by), minimum_order, distance, price}]. With
+`--for` or `--by` these two alone.
+
 With `--buy` instead: `item`, what of it is `usable`, how much one would `buy`, and what both make:
 `makes`: {recipe: candles}, by this item alone.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from datetime import date
 
 from handbook_builder.derived.account import Account
 from handbook_builder.derived.money.asked import known_money
+from handbook_builder.derived.money.pricing import decimals_of
 from handbook_builder.derived.money.stock import ItemValue
+from handbook_builder.derived.orders import Order, Wanted, orders_of, price_of
 from handbook_builder.derived.reach import makes_of
 from handbook_builder.derived.stock import (
     ItemInStore,
@@ -28,6 +36,7 @@ from handbook_builder.derived.stock import (
     value_of,
 )
 from handbook_builder.reading.refs import Ref
+from handbook_builder.reports.plain import fields_of
 
 
 def stock_report(account: Account, asked: Iterable[Ref] | None = None) -> dict[str, object]:
@@ -43,6 +52,30 @@ def stock_report(account: Account, asked: Iterable[Ref] | None = None) -> dict[s
         "value": value.total,
         "unpriced": value.unpriced,
         "candles": {} if asked is not None else _candles(account),
+    }
+
+
+def orders_report(account: Account, wanted: Sequence[Wanted], by: date | None) -> dict[str, object]:
+    """Return what is to be poured, and what to order for it."""
+    orders = orders_of(account, stock_of(account), wanted, by)
+    return {
+        "wanted": [{"what": one.what, "candles": one.candles} for one in wanted],
+        "orders": [_ordered(account, one) for one in orders],
+    }
+
+
+def _ordered(account: Account, one: Order) -> dict[str, object]:
+    studio = account.studio
+    supplier = None if one.supplier is None else studio.suppliers[one.supplier]
+    prices, decimals = known_money(account).prices, decimals_of(studio)
+    return {
+        **fields_of(one),
+        "unit": "g" if one.item.is_weighed else "pieces",
+        "short": one.short,
+        "wanted": [{"what": what, "amount": amount} for what, amount in one.wanted],
+        "minimum_order": None if supplier is None else supplier.minimum_order,
+        "distance": None if supplier is None else supplier.distance,
+        "price": price_of(one, prices, studio.info.costing, decimals),
     }
 
 

@@ -37,6 +37,12 @@ def lines_by_item(studio: Studio) -> Mapping[Ref, tuple[Billed, ...]]:
     return {item: tuple(lines) for item, lines in found.items()}
 
 
+def last_line(studio: Studio, day: date, item: Ref) -> Billed | None:
+    """Return the newest line by a day that brought an item: whom to order it from again."""
+    lines = (one for one in lines_by_item(studio).get(item, ()) if one.purchase.on <= day)
+    return max(lines, key=lambda one: (one.purchase.on, one.purchase.source.id), default=None)
+
+
 @once
 def lots_first_bought(studio: Studio) -> Mapping[Ref, Mapping[str, date]]:
     """Return when each lot was first bought, by item and lot."""

@@ -4,7 +4,8 @@ from collections.abc import Mapping
 from datetime import date
 
 from handbook_builder.derived.account import Account, account_of
-from handbook_builder.derived.board import Board, Outlook, Waiting, board_of
+from handbook_builder.derived.board import Board, Outlook, board_of
+from handbook_builder.derived.waiting import Waiting
 from tests.records_in_text import BASE, STUDIO, burn, linked
 
 DAY = date(2026, 4, 1)

@@ -8,7 +8,7 @@ from datetime import date, time
 
 import pytest
 
-from handbook_builder.derived.board import OVERDUE_LIT_DAYS, OVERDUE_UNLIT_DAYS, Stage
+from handbook_builder.derived.waiting import OVERDUE_LIT_DAYS, OVERDUE_UNLIT_DAYS, Stage
 from handbook_builder.reading.fields import When
 from tests.board.rig import account, board, cycle, going_on, habit, outlook, waiting
 from tests.records_in_text import OIL, VESSEL, WICK, burn, whole_life

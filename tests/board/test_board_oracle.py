@@ -13,7 +13,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from handbook_builder.derived.account import account_of
-from handbook_builder.derived.board import Board, Stage, Waiting, board_of
+from handbook_builder.derived.board import Board, board_of
+from handbook_builder.derived.waiting import Stage, Waiting
 from handbook_builder.reading.fields import When
 from tests.board.rig import cycle, going_on, habit
 from tests.oracle.candle import cured

@@ -9,12 +9,13 @@ from typing import Final
 import pytest
 
 from handbook_builder.derived.account import Account, account_of
-from handbook_builder.derived.plan.change import change_of
+from handbook_builder.derived.plan.change import Stock, change_of
 from handbook_builder.reading.kinds.making import items_of
 from handbook_builder.reading.records import read_texts
 from handbook_builder.reading.refs import ITEM_FOLDERS, Ref
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.workshop import studio_from
+from tests.trade.stock_by_hand import raw
 
 RECORDS: Final = Path(__file__).parents[2] / "records"
 DAY: Final = date(2026, 5, 1)
@@ -56,6 +57,26 @@ def lines(product: Product) -> set[tuple[str, str]]:
     return {(one.code, one.place.file) for one in product.missing}
 
 
+def tuple_of(one: Stock) -> tuple[str, int, int, int]:
+    """Return what is told of a batch: its name, and how many were made, are out, are at hand."""
+    assert one.made == one.out + one.at_hand
+    return (one.batch, one.made, one.out, one.at_hand)
+
+
+def by_hand(recipe: str) -> list[tuple[str, int, int]]:
+    """Return the batches of a recipe with what was made and is out, from the raw records.
+
+    What came back is no longer out.
+    """
+    found = []
+    for ident, batch in raw("batches").items():
+        if batch["recipe"] == recipe and batch["on"] <= f"{DAY}":
+            given = [one for one in batch.get("given", []) if one["on"] <= f"{DAY}"]
+            out = sum(int(one["count"]) * (-1 if one["how"] == "returned" else 1) for one in given)
+            found.append((ident, int(batch["made"]), out))
+    return found
+
+
 @pytest.fixture(scope="module")
 def before() -> Account:
     """Return the demo as it stands."""
@@ -67,7 +88,8 @@ def test_it_is_what_really_happens(before: Account, name: str) -> None:
     """For every item of the demo: each product's status, and what it lacks, one by one."""
     files, item = texts(), Ref(name)
     path = f"{name}.md"
-    after = account({**files, path: raised(files[path])}).judged.products
+    raised_account = account({**files, path: raised(files[path])})
+    after = raised_account.judged.products
     found = change_of(before, item)
     told = {one.product.recipe.source.id: one for one in found.touched}
     holding = {
@@ -79,6 +101,9 @@ def test_it_is_what_really_happens(before: Account, name: str) -> None:
             assert after[ident].status == product.status
             continue
         one = told[ident]
+        assert [tuple_of(batch) for batch in one.stock] == [
+            (*batch, raised_account.batches[batch[0]].left) for batch in by_hand(ident)
+        ]
         assert one.after == after[ident].status, ident
         assert one.falls == (product.status == Status.APPROVED != after[ident].status)
         assert {(reason.code, reason.place.file) for reason in one.new} == lines(

@@ -14,6 +14,7 @@ from handbook_builder.derived.stock import stock_of, value_of
 from handbook_builder.pages.edition import Edition
 from handbook_builder.reading.refs import Ref
 from handbook_builder.workshop import account_in, studio_in
+from tests.money.by_hand import book_of, deliveries
 from tests.records_in_text import linked
 from tests.told.rig import account, html, plain, run
 from tests.told.test_lots_told import bill, studio
@@ -47,18 +48,22 @@ def test_the_demo_has_what_there_is_to_prove() -> None:
 
 @pytest.mark.parametrize("day", ["2025-12-31", "2026-05-01"])
 def test_the_value_at_cost_adds_up_to_the_coin(day: str) -> None:
-    """Each lot is grams by hand times the newest landed price, in coins; the total is their sum."""
+    """Each lot is grams by hand times the newest landed price by hand, in coins; all of it summed.
+
+    Amounts are those of `stock_by_hand`, prices those of `tests/money/by_hand`: none is ours.
+    """
     told, _ = account_in(RECORDS, day_of(day))
     assert told is not None
     assert told.money is not None
     stock = stock_of(told)
     worth = value_of(told, stock, told.money.prices)
     assert worth.unpriced == ()
+    bought = deliveries(book_of(RECORDS), day)
     total = Decimal(0)
     for (item, lot), left in by_hand(day).items():
-        unit = told.money.prices.by_item[Ref(item)].newest
-        exact = Decimal(left.numerator) / Decimal(left.denominator) * unit
-        expected = exact.quantize(COIN, rounding=ROUND_HALF_EVEN)
+        exact = left * bought[item][-1].each
+        coins = Decimal(exact.numerator) / Decimal(exact.denominator)
+        expected = coins.quantize(COIN, rounding=ROUND_HALF_EVEN)
         lots = [one.balance.lot for one in stock[Ref(item)].lots]
         assert worth.items[Ref(item)].lots[lots.index(lot)] == expected, (item, lot)
         total += expected

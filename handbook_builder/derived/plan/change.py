@@ -11,9 +11,10 @@ from types import MappingProxyType
 from typing import Any
 
 from handbook_builder.derived.account import Account
+from handbook_builder.derived.plan.life import life_of
 from handbook_builder.derived.plan.nearest import Worst, in_order, worst_of
 from handbook_builder.derived.plan.needs import Need, needs_of, together
-from handbook_builder.derived.plan.proof import LifeOfOne, life_of
+from handbook_builder.derived.remaining import LifeGuess
 from handbook_builder.figures.schedule import cycles_for
 from handbook_builder.reading.kinds.making import items_of
 from handbook_builder.reading.refs import Ref
@@ -55,7 +56,7 @@ class Touched:
     new: tuple[Reason, ...]
     stock: tuple[Stock, ...]
     again: int
-    life: LifeOfOne | None
+    life: LifeGuess | None
     cycles: int | None
     needs: tuple[Need, ...]
     twin_of: str | None

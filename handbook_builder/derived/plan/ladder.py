@@ -104,7 +104,7 @@ def ladder_plan(account: Account, board: Board, ask: Ask, series: str) -> Ladder
         cycles=cycles,
         burning_h=len(found.rungs) * cycles * studio.protocol.cycle_h,
         needs=together(tuple(needs_of(studio, day, one, weights, 1) for one in recipes)),
-        calendar=calendar_of(account, board, pour, day),
+        calendar=calendar_of(account, board.waiting, pour, day),
     )
 
 

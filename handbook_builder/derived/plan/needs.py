@@ -1,13 +1,14 @@
 """What a plan takes: what to have on the shelf, from whom, and how long that takes to come."""
 
 import math
-from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from handbook_builder.derived.takes import takes_of
 from handbook_builder.figures.load import Masses
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.reading.refs import Ref
+from handbook_builder.studio.found import last_line
 from handbook_builder.studio.studio import Studio
 
 
@@ -32,21 +33,10 @@ def needs_of(
 
     What they would be packed in is left out: a test candle leaves the studio in nothing.
     """
-    poured = 1.0 - studio.info.pitcher_loss
-    found: dict[Ref, float] = {Ref.to("vessels", recipe.vessel): candles}
-    found[Ref.to("wicks", recipe.wick)] = candles * recipe.wicks
-    for folder, masses_g in _weighed(weights).items():
-        for ident, mass_g in masses_g.items():
-            found[Ref.to(folder, ident)] = candles * mass_g / poured
-    return tuple(Need(item, amount, *lead_of(studio, day, item)) for item, amount in found.items())
-
-
-def _weighed(weights: Masses) -> Mapping[str, Mapping[str, float]]:
-    return {
-        "waxes": weights.wax_g,
-        "fragrances": weights.fragrance_g,
-        "colorants": weights.colorant_g,
-    }
+    takes = takes_of(studio, recipe, weights)
+    return tuple(
+        Need(item, float(each * candles), *lead_of(studio, day, item)) for item, each in takes
+    )
 
 
 def lead_of(studio: Studio, day: date, item: Ref) -> tuple[str | None, int | None]:
@@ -54,13 +44,9 @@ def lead_of(studio: Studio, day: date, item: Ref) -> tuple[str | None, int | Non
 
     It was bought there last by `day`; a vessel that was never bought comes from its own supplier.
     """
-    bills = [
-        (bill.on, bill.source.id, bill.supplier)
-        for bill in studio.purchases.values()
-        if bill.on <= day and any(line.item == item for line in bill.lines)
-    ]
+    last = last_line(studio, day, item)
     own = studio.vessels[item.id].supplier if item.folder == "vessels" else None
-    supplier = max(bills)[2] if bills else own
+    supplier = own if last is None else last.purchase.supplier
     if supplier is None or supplier not in studio.suppliers:  # the floor edition knows none
         return None, None
     lead = studio.suppliers[supplier].lead_time_days

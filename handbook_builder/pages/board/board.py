@@ -4,14 +4,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Final
 
-from handbook_builder.derived.board import (
-    OVERDUE_LIT_DAYS,
-    OVERDUE_UNLIT_DAYS,
-    Board,
-    Stage,
-    Waiting,
-    board_of,
-)
+from handbook_builder.derived.board import Board, board_of
+from handbook_builder.derived.waiting import OVERDUE_LIT_DAYS, OVERDUE_UNLIT_DAYS, Stage, Waiting
 from handbook_builder.pages.bench.page import bench_link, bench_of_several
 from handbook_builder.pages.board.calendar import Event, events_of
 from handbook_builder.pages.board.outlooks import Helping, Outlooks, helping, outlooks

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
-from handbook_builder.derived.board import Board, Stage
+from handbook_builder.derived.board import Board
+from handbook_builder.derived.waiting import Stage
 from handbook_builder.pages.desk import Desk
 
 

@@ -8,6 +8,7 @@ from handbook_builder.derived.board import Board, Outlook
 from handbook_builder.derived.hands import must_read_first
 from handbook_builder.pages.board.reckoned import about_h, life_told, several
 from handbook_builder.pages.desk import Desk, Link, name_of
+from handbook_builder.pages.plan.told import several_things
 from handbook_builder.words import Word
 
 
@@ -58,12 +59,20 @@ def outlooks(desk: Desk, board: Board) -> Outlooks:
     ]
     return Outlooks(
         title=desk.phrase("outlook.title"),
-        lead=desk.phrase("outlook.lead"),
+        lead=_lead(desk),
         rows=tuple(row for lacks, row in found if not lacks),
         undated_title=desk.phrase("outlook.undated_title"),
         undated_lead=desk.phrase("outlook.undated_lead"),
         undated=tuple(row for lacks, row in found if lacks),
     )
+
+
+def _lead(desk: Desk) -> str:
+    """Return what every day here goes by: that all passes, and how many may burn at once."""
+    places = desk.studio.info.places
+    if places is None:
+        return desk.phrase("outlook.lead")
+    return several(desk, "outlook.lead_places", places)
 
 
 def _row(desk: Desk, board: Board, one: Outlook) -> OutlookRow:
@@ -92,11 +101,14 @@ def _how(desk: Desk, board: Board, one: Outlook) -> Iterator[str]:
         yield _counted(desk, one)
     if one.to_pour:
         yield several(desk, "outlook.pour", one.to_pour, on=one.cured_on)
+    if one.pourings > 1:
+        yield desk.phrase("plan.proof.pourings", days=one.pourings)
     if one.through_on is None:
         unknown = "no_life" if one.life is None else "no_day"
         yield desk.phrase(f"outlook.{unknown}", on=one.not_before)
     elif one.life is not None:
         yield _reckoned(desk, board, one)
+        yield from _assumed(desk, one)
 
 
 def _counted(desk: Desk, one: Outlook) -> str:
@@ -115,6 +127,14 @@ def _reckoned(desk: Desk, board: Board, one: Outlook) -> str:
         cycle_h=desk.words.quantity(desk.studio.protocol.cycle_h, "h"),
         per_day=board.per_day,
     )
+
+
+def _assumed(desk: Desk, one: Outlook) -> Iterator[str]:
+    """Yield that of some candles, whose places this one waits for, nobody knows the life."""
+    names = () if one.calendar is None else one.calendar.assumed
+    if names and one.to_pour and desk.studio.info.places is not None:
+        candles = several_things(desk, (desk.test(ident).title for ident in names))
+        yield several(desk, "plan.assumed", len(names), candles=candles)
 
 
 def helping(desk: Desk, board: Board) -> Helping:

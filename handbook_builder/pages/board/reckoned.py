@@ -1,7 +1,8 @@
 """How the board says what it reckoned: counts, hours, and what they rest on."""
 
-from handbook_builder.derived.board import Board, Waiting
+from handbook_builder.derived.board import Board
 from handbook_builder.derived.remaining import LifeGuess, Weighed
+from handbook_builder.derived.waiting import Waiting
 from handbook_builder.pages.desk import Desk
 
 
@@ -25,8 +26,9 @@ def left_told(desk: Desk, one: Waiting) -> str:
 
 def life_told(desk: Desk, life: LifeGuess) -> str:
     """Return what a life was reckoned from."""
-    kind = "measured" if life.measured else "reckoned"
-    candles = several(desk, "board.candles", life.candles)
+    kind = "like" if life.by_rate else "measured" if life.measured else "reckoned"
+    whose = "plan.candles" if life.by_rate else "board.candles"
+    candles = several(desk, whose, life.candles)
     return desk.phrase(f"board.life.{kind}", candles=candles)
 
 

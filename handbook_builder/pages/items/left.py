@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from handbook_builder.derived.reach import makes_of
 from handbook_builder.derived.stock import stock_of
 from handbook_builder.pages.desk import Desk, Link
-from handbook_builder.pages.trade.stock import amount_shown
+from handbook_builder.pages.trade.parts import amount_shown
 from handbook_builder.reading.refs import Ref
 
 

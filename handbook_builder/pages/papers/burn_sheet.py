@@ -7,7 +7,8 @@ from datetime import date
 from itertools import groupby
 from typing import Final
 
-from handbook_builder.derived.board import Waiting, board_of
+from handbook_builder.derived.board import board_of
+from handbook_builder.derived.waiting import Waiting
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.papers.burn_columns import BurnColumn, columns_of

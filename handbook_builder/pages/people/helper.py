@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from handbook_builder.derived.board import Board, Waiting, board_of
+from handbook_builder.derived.board import Board, board_of
 from handbook_builder.derived.hands import must_read_first
+from handbook_builder.derived.waiting import Waiting
 from handbook_builder.pages.bench.page import bench_link
 from handbook_builder.pages.beside import Beside, beside_of
 from handbook_builder.pages.board.reckoned import several

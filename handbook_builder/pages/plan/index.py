@@ -1,11 +1,12 @@
 """The page of plans: what is still to be proven, in which order, and the ladders before that."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from handbook_builder.derived.board import Board, board_of
 from handbook_builder.derived.plan.ladder import without_proof
 from handbook_builder.derived.plan.nearest import in_order, worst_of
+from handbook_builder.derived.plan.planned import Planned, planned
 from handbook_builder.figures.ladder import FEWEST_KIN
 from handbook_builder.pages.desk import Desk, Link, item_link
 from handbook_builder.pages.page import Page
@@ -14,7 +15,6 @@ from handbook_builder.pages.plan.proofs import (
     FirstRow,
     ProofTold,
     first_told,
-    plans_asked,
     proof_told,
 )
 from handbook_builder.verdicts.more_tests import more_tests
@@ -53,10 +53,11 @@ class PlanPage:
 def plan_page(desk: Desk) -> Page:
     """Return the page of plans."""
     board = board_of(desk.account)
-    ladders = tuple(_ladders(desk, board))
+    plans = planned(desk.account, board)
+    ladders = tuple(_ladders(desk, board, plans))
     content = PlanPage(
         lead=desk.phrase("leads.plan"),
-        plans=tuple(proof_told(desk, one) for one in plans_asked(desk, board)),
+        plans=tuple(proof_told(desk, one) for one in plans.values()),
         plans_lead=desk.phrase("plan.proof.lead"),
         no_plans=desk.phrase("plan.proof.none"),
         has_cost=desk.money is not None,
@@ -87,9 +88,9 @@ def queues(desk: Desk) -> Iterator[Queue]:
             yield Queue(item_link("vessels", vessel), first_told(desk, in_order(worst)))
 
 
-def _ladders(desk: Desk, board: Board) -> Iterator[LadderTold]:
+def _ladders(desk: Desk, board: Board, plans: Mapping[str, Planned]) -> Iterator[LadderTold]:
     """Yield the ladders of vessels without proof, those first that rest on the studio's burns."""
     found = [
-        one for ask in without_proof(desk.account) for one in ladders_told(desk, board, ask, None)
+        one for ask in without_proof(desk.account) for one in ladders_told(desk, board, plans, ask)
     ]
     yield from sorted(found, key=lambda one: (one.rank, one.title))

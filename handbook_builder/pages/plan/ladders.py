@@ -1,18 +1,21 @@
 """Ladders in words: which sizes to light, what that rests on, and what it takes."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from handbook_builder.derived.board import Board
 from handbook_builder.derived.diagnoses import full_share
 from handbook_builder.derived.plan.kin import LIKE, Kin, Rate
 from handbook_builder.derived.plan.ladder import Ask, LadderPlan, Rung, ladder_plan, series_on_file
+from handbook_builder.derived.plan.needs import Need
+from handbook_builder.derived.plan.planned import Planned, lacks_of_ladder
 from handbook_builder.figures.ladder import FEWEST_KIN, Doubt, Ground
 from handbook_builder.pages.board.reckoned import about_h, several
 from handbook_builder.pages.desk import Desk, Link, item_link, name_of
 from handbook_builder.pages.plan.told import (
     calendar_told,
     cost_told,
+    lacks_told,
     needs_told,
     several_things,
 )
@@ -72,14 +75,16 @@ class LadderTold:
         return self.rank == 0
 
 
-def ladders_told(desk: Desk, board: Board, ask: Ask, series: str | None) -> tuple[LadderTold, ...]:
-    """Return the ladder of one series, or of each that is on file."""
-    wanted = series_on_file(desk.studio) if series is None else (series,)
-    return tuple(ladder_told(desk, ladder_plan(desk.account, board, ask, one)) for one in wanted)
+def ladders_told(
+    desk: Desk, board: Board, plans: Mapping[str, Planned], ask: Ask
+) -> Iterator[LadderTold]:
+    """Yield the ladder of each series that is on file, beside the proofs that are planned."""
+    for series in series_on_file(desk.studio):
+        yield ladder_told(desk, plans, ladder_plan(desk.account, board, ask, series))
 
 
-def ladder_told(desk: Desk, plan: LadderPlan) -> LadderTold:
-    """Return a ladder in words."""
+def ladder_told(desk: Desk, plans: Mapping[str, Planned], plan: LadderPlan) -> LadderTold:
+    """Return a ladder in words, and what the store lacks for it once those proofs took theirs."""
     ask = plan.ask
     vessel, wax = item_link("vessels", ask.vessel), item_link("waxes", ask.wax)
     wicks = several_things(desk, (name_of(rung.wick) for rung in plan.rungs))
@@ -96,7 +101,7 @@ def ladder_told(desk: Desk, plan: LadderPlan) -> LadderTold:
         grounds=tuple(_grounds(desk, plan)),
         rungs=tuple(_rung(desk, plan, rung) for rung in plan.rungs),
         kin=tuple(_kin(desk, one) for one in plan.kin),
-        takes=tuple(_takes(desk, plan)),
+        takes=tuple(_takes(desk, plan, lacks_of_ladder(desk.account, plans, plan))),
         cost=cost_told(desk, plan.needs, len(plan.rungs) * plan.cycles),
     )
 
@@ -184,7 +189,7 @@ def _kin(desk: Desk, one: Kin) -> KinRow:
     )
 
 
-def _takes(desk: Desk, plan: LadderPlan) -> Iterator[str]:
+def _takes(desk: Desk, plan: LadderPlan, lacks: tuple[Need, ...]) -> Iterator[str]:
     protocol = desk.studio.protocol
     asked = (READ_AS.get(limit.measure, limit.measure) for limit in protocol.limits
              if limit.on_breach == "fail")  # fmt: skip
@@ -204,3 +209,4 @@ def _takes(desk: Desk, plan: LadderPlan) -> Iterator[str]:
     needs = needs_told(desk, plan.needs)
     if needs is not None:
         yield needs
+        yield lacks_told(desk, lacks)

@@ -1,19 +1,21 @@
 """Proofs that are still to be burned, in words: how many candles, how long, from when to when."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
-from handbook_builder.derived.board import Board
+from handbook_builder.derived.orders import to_buy
 from handbook_builder.derived.plan.calendar import Backward, Order
 from handbook_builder.derived.plan.nearest import Worst
-from handbook_builder.derived.plan.proof import ProofPlan, proof_plan
+from handbook_builder.derived.plan.planned import Planned
+from handbook_builder.derived.plan.proof import ProofPlan
 from handbook_builder.pages.board.reckoned import about_h, several
 from handbook_builder.pages.desk import Desk, Link, name_of, ref_link
 from handbook_builder.pages.plan.told import (
     amount_told,
     calendar_told,
     cost_told,
+    lacks_told,
     needs_told,
     total_told,
 )
@@ -50,19 +52,9 @@ class FirstRow:
     told: str
 
 
-def plans_asked(desk: Desk, board: Board) -> tuple[ProofPlan, ...]:
-    """Return what each product takes that test candles can still bring on, the soonest first."""
-    plans = [proof_plan(desk.account, board, one) for one in desk.judged.products.values()]
-    return tuple(sorted((plan for plan in plans if plan.is_asked), key=_soonest))
-
-
-def _soonest(plan: ProofPlan) -> tuple[date, str]:
-    through = date.max if plan.calendar is None else plan.calendar.through_on
-    return (through, plan.product.recipe.title)
-
-
-def proof_told(desk: Desk, plan: ProofPlan) -> ProofTold:
+def proof_told(desk: Desk, one: Planned) -> ProofTold:
     """Return a proof in words."""
+    plan = one.plan
     return ProofTold(
         link=desk.product(plan.product.recipe),
         word=desk.words.status(plan.product.status),
@@ -71,7 +63,7 @@ def proof_told(desk: Desk, plan: ProofPlan) -> ProofTold:
         hours=None if plan.burning_h is None else about_h(desk, plan.burning_h),
         through=_through(desk, plan),
         total=total_told(desk, plan.needs, plan.lit),
-        takes=tuple(_takes(desk, plan)),
+        takes=tuple(_takes(desk, one)),
         cost=cost_told(desk, plan.needs, plan.lit) if plan.is_asked else None,
         others=tuple(desk.words.say(reason) for reason in (*plan.in_the_way, *plan.others)),
     )
@@ -85,7 +77,8 @@ def _through(desk: Desk, plan: ProofPlan) -> str:
     return desk.words.day(plan.calendar.through_on)
 
 
-def _takes(desk: Desk, plan: ProofPlan) -> Iterator[str]:
+def _takes(desk: Desk, one: Planned) -> Iterator[str]:
+    plan = one.plan
     if not plan.is_asked:
         yield _why_none(desk, plan)
         return
@@ -103,6 +96,15 @@ def _takes(desk: Desk, plan: ProofPlan) -> Iterator[str]:
     needs = needs_told(desk, plan.needs)
     if needs is not None:
         yield needs
+        yield _lacks(desk, one)
+
+
+def _lacks(desk: Desk, one: Planned) -> str:
+    """Return what the store lacks of what goes in, or that another proof serves for it."""
+    if one.twin_of is not None:
+        twin = desk.product(desk.studio.recipes[one.twin_of]).title
+        return desk.phrase("plan.proof.twin", twin=twin)
+    return lacks_told(desk, one.lacks)
 
 
 def _why_none(desk: Desk, plan: ProofPlan) -> str:
@@ -124,17 +126,17 @@ def _life(desk: Desk, plan: ProofPlan) -> str:
     )
 
 
-def by_told(desk: Desk, plan: ProofPlan, found: Backward | None, by: date) -> tuple[str, ...]:
+def by_told(desk: Desk, one: Planned, found: Backward | None, by: date) -> tuple[str, ...]:
     """Return a plan reckoned back from a day, or that it cannot be done, and the earliest day."""
-    if not plan.is_asked:
+    if not one.plan.is_asked:
         return (desk.phrase("plan.by.nothing", by=by),)
     if found is None:
         return (desk.phrase("plan.by.unknown", by=by),)
-    return tuple(_by(desk, plan, found))
+    return tuple(_by(desk, one, found))
 
 
-def _by(desk: Desk, plan: ProofPlan, found: Backward) -> Iterator[str]:
-    earliest = found.earliest.through_on
+def _by(desk: Desk, one: Planned, found: Backward) -> Iterator[str]:
+    plan, earliest = one.plan, found.earliest.through_on
     if found.pour_by is None:
         yield desk.phrase("plan.by.cannot", by=found.by, earliest=earliest)
     elif not plan.to_pour:
@@ -142,13 +144,15 @@ def _by(desk: Desk, plan: ProofPlan, found: Backward) -> Iterator[str]:
     else:
         yield desk.phrase("plan.by.pour", by=found.by, pour_by=found.pour_by)
         yield from (_order(desk, order) for order in found.orders)
-    if plan.to_pour and found.bought is not None and desk.studio.suppliers:
+        yield from () if one.lacks else (desk.phrase("plan.has_all"),)
+    if one.lacks and found.bought is not None and desk.studio.suppliers:
         yield desk.phrase("plan.by.bought", on=found.bought.through_on)
 
 
 def _order(desk: Desk, order: Order) -> str:
     need = order.need
-    what = amount_told(desk, need)
+    buy = to_buy(desk.studio, need.item, need.amount)
+    what = amount_told(desk, replace(need, amount=buy))
     if order.order_by is None:
         return desk.phrase("plan.by.no_lead", what=what)
     details = {

@@ -34,6 +34,15 @@ def needs_told(desk: Desk, needs: tuple[Need, ...]) -> str | None:
     return desk.phrase("plan.takes", needs=shown)
 
 
+def lacks_told(desk: Desk, lacks: tuple[Need, ...]) -> str:
+    """Return what the store lacks for a plan, or that all of it is there."""
+    if not lacks:
+        return desk.phrase("plan.has_all")
+    return desk.phrase(
+        "plan.lacks", needs=several_things(desk, (amount_told(desk, need) for need in lacks))
+    )
+
+
 def calendar_told(desk: Desk, found: Calendar) -> Iterator[str]:
     """Yield when it is cured and through, and on how many places."""
     through = found.through_on.isoformat()

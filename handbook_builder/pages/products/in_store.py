@@ -3,10 +3,12 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from handbook_builder.derived.reach import ItemReach, LotReach, Reach, last_bill_of, reach_of
+from handbook_builder.derived.orders import to_buy
+from handbook_builder.derived.plan.needs import lead_of
+from handbook_builder.derived.reach import ItemReach, LotReach, Reach, reach_of
 from handbook_builder.pages.desk import Desk, Link, name_of, ref_link
 from handbook_builder.pages.edition import Edition
-from handbook_builder.pages.trade.stock import amount_shown
+from handbook_builder.pages.trade.parts import amount_shown
 from handbook_builder.reading.refs import Ref
 
 
@@ -25,7 +27,7 @@ class Order:
     """Whom to order an item from again, for the owner; None is not on file."""
 
     item: Link
-    short: str | None
+    buy: str | None
     supplier: Link
     minimum_order: str | None
     lead_time: str | None
@@ -75,14 +77,15 @@ def orders_of(desk: Desk, reach: Reach, count: int | None) -> Iterator[Order]:
     if desk.edition is Edition.FLOOR:
         return
     for one in reach.items if count is None else reach.short(count):
-        bill = last_bill_of(desk.account, one.item)
-        if bill is None:
+        seller, _ = lead_of(desk.studio, desk.day, one.item)
+        if seller is None:
             continue
-        supplier = desk.studio.suppliers[bill.supplier]
+        supplier = desk.studio.suppliers[seller]
+        buy = 0.0 if count is None else to_buy(desk.studio, one.item, one.short(count))
         yield Order(
             item=ref_link(one.item),
-            short=None if count is None else amount_shown(desk, one.item, one.short(count)),
-            supplier=Link(name_of(bill.supplier), f"suppliers/{bill.supplier}"),
+            buy=None if count is None else amount_shown(desk, one.item, buy),
+            supplier=Link(name_of(seller), f"suppliers/{seller}"),
             minimum_order=supplier.minimum_order,
             lead_time=desk.maybe(supplier.lead_time_days, "days"),
             distance=supplier.distance,
@@ -123,7 +126,7 @@ def _ordered(desk: Desk, one: Order) -> str:
     return desk.phrase(
         "store.order",
         item=one.item.title,
-        short=one.short,
+        buy=one.buy,
         supplier=one.supplier.title,
         terms="; ".join(said) or desk.phrase("store.no_terms"),
     )

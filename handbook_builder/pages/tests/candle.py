@@ -5,8 +5,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 
-from handbook_builder.derived.board import goes_on
 from handbook_builder.derived.burns import BurnFigures, CycleFigures
+from handbook_builder.derived.waiting import goes_on
 from handbook_builder.figures.pool import rule_of_thumb_h
 from handbook_builder.once import once
 from handbook_builder.pages.bench.page import bench_link

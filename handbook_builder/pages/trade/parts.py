@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
+from typing import Final
 
 from handbook_builder.derived.batches import BatchFigures, given_by
 from handbook_builder.derived.buyers import buyer_key
@@ -13,6 +14,9 @@ from handbook_builder.reading.kinds.trade import Batch, Given, Incident
 from handbook_builder.reading.refs import Ref
 from handbook_builder.verdicts.batches import cured_on
 from handbook_builder.words import Word
+
+_MINUS: Final = "\N{MINUS SIGN}"
+NOTHING: Final = 0.05  # a tenth of a gram or of a piece, rounded
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,3 +169,11 @@ def incident_line(desk: Desk, incident: Incident) -> IncidentLine:
 def item_name(item: Ref) -> str:
     """Return an item as a name: "waxes/soy-blend" is the Soy blend."""
     return name_of(item.id)
+
+
+def amount_shown(desk: Desk, item: Ref, amount: float) -> str:
+    """Return grams in one unit, or a bare number of pieces, with a minus sign below 0."""
+    near = 0.0 if abs(amount) < NOTHING else amount
+    grams, count = round(abs(near), 1), f"{abs(near):.0f}"
+    bare = desk.terse.quantity(grams, "g") if item.is_weighed else count
+    return f"{_MINUS}{bare}" if near < 0 else bare

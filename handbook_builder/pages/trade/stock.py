@@ -1,4 +1,4 @@
-"""What is in the store: every item and lot, the candles of each batch, and for the owner its worth.
+"""What is in the store: each item and lot, candles, what to order, and for the owner its worth.
 
 The floor edition has the same amounts, neutral lots, and no money.
 """
@@ -7,7 +7,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from typing import Final
 
 from handbook_builder.derived.lot_balance import LotBalance
 from handbook_builder.derived.money.stock import StockValue
@@ -23,12 +22,17 @@ from handbook_builder.pages.beside import Beside, beside_each
 from handbook_builder.pages.desk import Desk, Link, ref_link
 from handbook_builder.pages.money.sums import sum_shown
 from handbook_builder.pages.page import Page
-from handbook_builder.pages.trade.parts import BatchLine, batch_lines, lot_link, lot_word
-from handbook_builder.reading.refs import ITEM_FOLDERS, Ref
+from handbook_builder.pages.trade.parts import (
+    NOTHING,
+    BatchLine,
+    amount_shown,
+    batch_lines,
+    lot_link,
+    lot_word,
+)
+from handbook_builder.pages.trade.to_order import ToOrder, proofs_wanted, to_order
+from handbook_builder.reading.refs import ITEM_FOLDERS
 from handbook_builder.words import Word
-
-_MINUS: Final = "\N{MINUS SIGN}"
-_NOTHING: Final = 0.05  # a tenth of a gram or of a piece, rounded
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +81,7 @@ class StockPage:
 
     lead: str
     kinds: tuple[KindInStore, ...]
+    order: ToOrder
     candles: tuple[CandleRow, ...]
     on_hand: int
     over: tuple[str, ...]
@@ -103,6 +108,7 @@ def _content(desk: Desk) -> StockPage:
     return StockPage(
         lead=desk.phrase("leads.stock"),
         kinds=tuple(_kinds(desk, list(stock.values()), worth)),
+        order=to_order(desk, proofs_wanted(desk)),
         candles=candles,
         on_hand=sum(row.on_hand for row in candles),
         over=tuple(_over(desk, list(stock.values()))),
@@ -149,7 +155,7 @@ def rows_of(desk: Desk, one: ItemInStore, worth: StockValue | None) -> Iterator[
 def _row(desk: Desk, one: LotInStore, whole: str | None, value: str | None) -> LotRow:
     balance = one.balance
     item, lot = balance.item, balance.lot
-    changed = balance.counted_on is not None and abs(balance.corrected) > _NOTHING
+    changed = balance.counted_on is not None and abs(balance.corrected) > NOTHING
     return LotRow(
         item=ref_link(item),
         lot=None if lot is None else lot_link(item, lot),
@@ -202,11 +208,3 @@ def _candles(desk: Desk) -> Iterator[CandleRow]:
     for line in batch_lines(desk, known):
         one = known[line.link.path.rpartition("/")[2]]
         yield CandleRow(line, one.kept, one.on_hand)
-
-
-def amount_shown(desk: Desk, item: Ref, amount: float) -> str:
-    """Return grams in one unit, or a bare number of pieces, with a minus sign below 0."""
-    near = 0.0 if abs(amount) < _NOTHING else amount
-    grams, count = round(abs(near), 1), f"{abs(near):.0f}"
-    bare = desk.terse.quantity(grams, "g") if item.is_weighed else count
-    return f"{_MINUS}{bare}" if near < 0 else bare
