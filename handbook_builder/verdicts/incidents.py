@@ -37,6 +37,14 @@ def is_open(incident: Incident, day: date) -> bool:
     return incident.on <= day and not closed
 
 
+def known_from(incident: Incident) -> date:
+    """Return the day from which whoever poured could know of it: its own, unless told later.
+
+    An incident suspends from its own day on, whenever it was told.
+    """
+    return incident.on if incident.told is None else incident.told
+
+
 @once
 def open_on_file(studio: Studio, day: date) -> tuple[Incident, ...]:
     """Return every incident that is open on `day`, as they stand on file."""

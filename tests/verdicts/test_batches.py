@@ -199,7 +199,8 @@ def test_poured_while_its_twin_was_suspended() -> None:
     day = {"batches/april.md": BATCH.replace("on: 2026-04-05", "on: 2026-04-12")}
     twin = {"recipes/amber.md": RECIPE.replace("as filed", "0"), **incident("recipes/amber")}
     found = verdict(files(**twin, **day) | day)
-    assert [one.code for one in found.notes] == ["poured_while_suspended"]
+    assert [one.code for one in found.reasons] == ["open_incident", "poured_while_suspended"]
+    assert found.state is BatchState.SUSPENDED
 
 
 @pytest.mark.parametrize(
@@ -221,12 +222,15 @@ def test_what_was_weighed_in_is_in_it(more: str, how: Touch | None) -> None:
 
 
 def test_poured_while_a_lot_was_suspended() -> None:
-    """Poured from a lot with an open incident: told, even after it was closed."""
+    """Poured from a lot with an open incident: never as proven, even after it was closed."""
     closed = incident("waxes/soy", "lot: W-1\nclosed: {on: 2026-04-20, finding: fine}\n")
     for day, is_told in (("2026-04-09", False), ("2026-04-10", True), ("2026-04-20", False)):
         of = files(swapped(("on: 2026-04-05", f"on: {day}")), **closed)
-        expected = [("poured_while_suspended", 3, {"on": date.fromisoformat(day), "number": 1})]
-        assert told(verdict(of).notes) == (expected if is_told else [])
+        expected = ("poured_while_suspended", 3, {"on": date.fromisoformat(day), "number": 1})
+        found = verdict(of)
+        assert (expected in told(found.reasons)) is is_told
+        assert (found.state is BatchState.POURED_AGAINST) is is_told
+        assert found.notes == ()
 
 
 def test_the_lots_that_a_pourer_must_leave() -> None:
@@ -587,7 +591,8 @@ def test_the_order_of_the_words() -> None:
     del of["burns/fig-d.md"]
     assert verdict(of).state is BatchState.UNLIKE
     assert list(BatchState) == [
-        "suspended", "disproven", "former", "unlike", "unweighed", "curing", "as_proven",
+        "suspended", "disproven", "poured_against", "former", "unlike", "unweighed", "curing",
+        "as_proven",
     ]  # fmt: skip
 
 
