@@ -12,8 +12,8 @@ NOTICES: Final[Mapping[str, str]] = {
     "batch_former": "{recipe} had another code on that day: the batch counts as poured as a former "
     "make-up, and nobody can see that it was proven. If it is a slip, mend the code or the recipe.",
     "batch_under_incident": "poured on {on}, while incident {number} of {since} was open. Closing "
-    "it makes the batch no better. If nobody knew of it by then, write the day on which it was told "
-    "into {file}, such as 'told: 2026-03-15'.",
+    "it makes the batch no better. If nobody knew of it by then, write the day on which it was "
+    "told into {file}, such as 'told: 2026-03-15'.",
     "fill_unwritten": "{recipe} has test candles or batches, and its fill still follows the vessel "
     "and the densities on file. Write what it is: 'fill: {grams} g'.",
     "lot_overdrawn": "lot '{lot}' of {item}: {taken} were taken from it, and {bought} were "

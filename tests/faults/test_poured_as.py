@@ -162,9 +162,9 @@ def test_a_code_that_was_copied_wrong() -> None:
         ),
         (
             "fragrances/fig-oil.md",
-            OIL.replace("9 %", "7 %"),
-            "7 %",
-            "records/fragrances/fig-oil.md:3",
+            OIL.replace("max_use: 9 %\n", ""),
+            "",
+            "records/fragrances/fig-oil.md:2",
         ),
     ],
 )

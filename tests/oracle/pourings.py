@@ -4,9 +4,12 @@ from collections.abc import Mapping
 from datetime import timedelta
 from random import Random
 
+from .match import net_fill, oil_shares, recipe_waxes
 from .pantry import START
-from .read import Book, Record, read, split
+from .read import Book, Record, amounts, read, split
 from .spell import write
+
+MADE = 6
 
 
 def with_batches(files: Mapping[str, str], seed: int) -> dict[str, str]:
@@ -18,11 +21,23 @@ def with_batches(files: Mapping[str, str], seed: int) -> dict[str, str]:
     changed = dict(files)
     for name in sorted(book["recipes"]):
         on = START + timedelta(days=rng.randrange(20, 120))
-        batch = {"recipe": name, "on": str(on), "made": "6", "by": "ash", "lots": {}}
+        batch = {"recipe": name, "on": str(on), "made": str(MADE), "by": "ash", "lots": {}}
+        batch["weighed"] = _weighed(book, book["recipes"][name])
         changed[f"batches/more-{name}.md"] = _written(batch)
     if rng.random() < 0.5:
         changed |= with_incident(read(changed), changed, rng)
     return changed
+
+
+def _weighed(book: Book, recipe: Record) -> dict[str, str]:
+    """Return what goes into a pitcher for so many candles, to the letter of the recipe."""
+    net, oils = net_fill(book, recipe) * MADE, oil_shares(recipe)
+    dyes = amounts(recipe.get("colorant"))
+    wax_g = net * (1 - sum(oils.values())) / (1 + sum(dyes.values()))
+    grams = {f"waxes/{name}": share * wax_g for name, share in recipe_waxes(recipe).items()}
+    grams |= {f"fragrances/{name}": share * net for name, share in oils.items()}
+    grams |= {f"colorants/{name}": share * wax_g for name, share in dyes.items()}
+    return {item: f"{float(mass):.4f} g" for item, mass in grams.items()}
 
 
 def with_incident(book: Book, files: Mapping[str, str], rng: Random) -> dict[str, str]:
