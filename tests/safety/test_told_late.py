@@ -23,7 +23,17 @@ from tests.oracle.pantry import START
 from tests.oracle.pourings import with_batches, with_incident
 from tests.oracle.read import Book, Record, day_of, read, split
 from tests.oracle.spell import write as spelled
-from tests.records_in_text import DAY, OIL, RECIPE, VESSEL, as_bytes, burn, proven, whole_life
+from tests.records_in_text import (
+    DAY,
+    OIL,
+    RECIPE,
+    STUDIO,
+    VESSEL,
+    as_bytes,
+    burn,
+    proven,
+    whole_life,
+)
 
 MAY_GO = frozenset({BatchState.AS_PROVEN, BatchState.CURING})
 TRIED = 6
@@ -245,6 +255,25 @@ def test_a_doubt_about_a_failed_candle_stops_nothing() -> None:
     fair = fourth.replace("flame: 80 mm", "flame: 22 mm")
     assert "batch_" not in state(poured(**{"burns/fig-d.md": fair}))
     assert "poured on 2026-04-05" in state(poured(**{"burns/fig-d.md": fair}))
+
+
+def on_two_days(**more: str) -> dict[str, str]:
+    """Return the studio with a batch under a protocol that asks for two pourings."""
+    files = {**more, "protocols/house.md": "---\npourings: 2\n---\n"}
+    files["studio.md"] = STUDIO.replace("protocol: default", "protocol: house")
+    return poured(**files)
+
+
+def test_a_failure_makes_up_the_pourings_that_were_asked_for() -> None:
+    """It was a test of another day; three of one day alone were never enough."""
+    assert "when fig was not approved" in state(on_two_days())
+    fourth = burn("D", candles=1, end=CRACKED).replace("on: 2026-03-01", "on: 2026-03-02")
+    assert state(on_two_days(**{"burns/fig-d.md": fourth})) == "disproven"
+    third = burn("C", end=CRACKED)
+    assert "when fig was not approved" in state(on_two_days(**{"burns/fig-c.md": third}))
+    two = {f"burns/fig-{one}.md": burn(one.upper(), candles=2) for one in "ab"}
+    other = burn("C", candles=1, end=CRACKED).replace("on: 2026-03-01", "on: 2026-03-02")
+    assert state(on_two_days(**two, **{"burns/fig-c.md": other})) == "disproven"
 
 
 UNPROVEN: dict[str, dict[str, str]] = {
