@@ -22,8 +22,9 @@ from handbook_builder.reading.shape import Source
 from handbook_builder.studio.later import planned_later
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.batch_incidents import known_when_poured, open_when_poured
-from handbook_builder.verdicts.batches import against_that_day, is_former
+from handbook_builder.verdicts.batches import against_that_day
 from handbook_builder.verdicts.fills import net_fill
+from handbook_builder.verdicts.former import is_former
 
 # A code knows the fill to a tenth of a gram, after the last digits that units blur are off.
 _BLUR: Final = 7

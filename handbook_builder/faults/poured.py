@@ -19,11 +19,10 @@ from handbook_builder.reading.refs import ITEM_FOLDERS, Ref
 from handbook_builder.studio.found import lots_first_bought
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import Product, Status
-from handbook_builder.verdicts.batches import code_on, is_former
 from handbook_builder.verdicts.code import is_code, plain
+from handbook_builder.verdicts.former import code_on, is_former
 from handbook_builder.verdicts.judge import burned_of
-from handbook_builder.verdicts.poured import bearing, fallen_in, judged_on, poured_on
-from handbook_builder.verdicts.readings import Verdict
+from handbook_builder.verdicts.poured import bearing, judged_on, poured_on, whole_tests
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,10 +63,8 @@ def unfounded(studio: Studio) -> Iterator[Unfounded]:
 def _tried(studio: Studio, recipe: str, day: date) -> set[str]:
     """Return the candles that had been tested by a day as any make-up that a recipe ever was."""
     judged = judged_on(studio, recipe, day)
-    filed = [one.candle for one in burned_of(judged).get(recipe, ())]
-    own = [candle for candle in filed if candle.verdict is Verdict.PASS]
-    passed = judged.products[recipe].evidence.passed
-    return {candle.id for candle in (*own, *fallen_in(filed), *passed)}
+    own = whole_tests(one.candle for one in burned_of(judged).get(recipe, ()))
+    return {candle.id for candle in (*own, *judged.products[recipe].evidence.passed)}
 
 
 def _approved_after(studio: Studio, recipe: str, on: date) -> date | None:

@@ -11,7 +11,6 @@ from datetime import date, timedelta
 from enum import StrEnum
 
 from handbook_builder.figures.load import MakeUp, measured_make_up
-from handbook_builder.once import once
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.reading.kinds.trade import Batch, Incident
 from handbook_builder.reading.refs import WEIGHED_FOLDERS, Ref
@@ -27,13 +26,9 @@ from handbook_builder.verdicts.batch_incidents import (
     suspended,
 )
 from handbook_builder.verdicts.candles import candle_failed
-from handbook_builder.verdicts.code import plain
-from handbook_builder.verdicts.combination import (
-    allowed_off,
-    code_of_combination,
-    combination_of_recipe,
-)
+from handbook_builder.verdicts.combination import allowed_off, combination_of_recipe
 from handbook_builder.verdicts.fills import make_up, net_fill
+from handbook_builder.verdicts.former import code_on, is_former
 from handbook_builder.verdicts.hands import may_not
 from handbook_builder.verdicts.incidents import held_by, open_about_batch
 from handbook_builder.verdicts.judge import Judged, failed_in
@@ -97,23 +92,6 @@ def batch_verdict(judged: Judged, batch: Batch) -> BatchVerdict:
             *may_not(studio, batch.source.place("by"), batch.by, "pour"),
         ),
     )
-
-
-def is_former(studio: Studio, batch: Batch) -> bool:
-    """Return whether a batch was poured as a candle that its recipe is no more.
-
-    A batch bears the code of the combination that it was poured as; without one it is its
-    recipe's. The code is that of the recipe on the day of the batch.
-    """
-    if batch.code is None:
-        return False
-    return plain(code_on(studio, batch.recipe, batch.on)) != plain(batch.code)
-
-
-@once
-def code_on(studio: Studio, recipe: str, day: date) -> str:
-    """Return the code of what a recipe's candle is on `day`."""
-    return code_of_combination(combination_of_recipe(studio, studio.recipes[recipe], day))
 
 
 def cured_on(studio: Studio, batch: Batch) -> date:

@@ -20,7 +20,6 @@ from handbook_builder.verdicts.combination import combination_of_candle, within
 from handbook_builder.verdicts.copies import copies_among
 from handbook_builder.verdicts.incidents import open_on_file
 from handbook_builder.verdicts.judge import Judged, Memory, judge
-from handbook_builder.verdicts.readings import Verdict
 from handbook_builder.verdicts.reason import Reason
 from handbook_builder.verdicts.screening import Screening
 from handbook_builder.verdicts.seen import seen_on
@@ -95,7 +94,7 @@ def _was_enough(studio: Studio, product: Product) -> bool:
     target, protocol = product.combination, studio.protocol
     fallen = (
         candle
-        for candle in fallen_in(product.evidence.failed)
+        for candle in whole_tests(product.evidence.failed)
         if within(combination_of_candle(studio, candle.seen.burn.made), target, protocol, 1.0)
     )
     tried = (*product.evidence.passed, *fallen)
@@ -103,12 +102,12 @@ def _was_enough(studio: Studio, product: Product) -> bool:
     return len(tried) >= protocol.test_candles and len(days) >= protocol.pourings
 
 
-def fallen_in(candles: Iterable[CandleVerdict]) -> Iterator[CandleVerdict]:
-    """Yield the candles that were burned as a test is, to the end, and failed."""
+def whole_tests(candles: Iterable[CandleVerdict]) -> Iterator[CandleVerdict]:
+    """Yield the candles that were burned as a test is, to the end, whether they passed or failed."""
     for candle in candles:
         burn = candle.seen.burn
         is_proof = not (burn.is_misuse or burn.is_ladder or candle.seen.is_void)
-        if candle.verdict is Verdict.FAIL and is_proof and not candle.gaps:
+        if is_proof and not candle.gaps:
             yield candle
 
 

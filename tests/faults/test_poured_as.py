@@ -5,9 +5,9 @@ import pytest
 from handbook_builder.derived.notices import notices
 from handbook_builder.problems import Problem
 from handbook_builder.reading.records import read_texts
-from handbook_builder.verdicts.batches import is_former
 from handbook_builder.verdicts.code import is_code, plain
 from handbook_builder.verdicts.combination import code_of_combination, combination_of_recipe
+from handbook_builder.verdicts.former import is_former
 from handbook_builder.workshop import studio_from
 from tests.records_in_text import (
     DAY,

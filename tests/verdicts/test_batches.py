@@ -12,10 +12,10 @@ from handbook_builder.verdicts.batches import (
     batch_verdict,
     cured_on,
     fill_g,
-    is_former,
     measured,
 )
 from handbook_builder.verdicts.combination import code_of_combination, combination_of_recipe
+from handbook_builder.verdicts.former import is_former
 from handbook_builder.verdicts.incidents import Touch, open_about_lots, touch
 from tests.records_in_text import (
     DAY,
@@ -644,6 +644,51 @@ def test_a_batch_of_a_former_make_up() -> None:
     extra = coded(code).replace("lots: {", "lots: {wicks/cotton-10: C-1, ")
     more = {"batches/april.md": extra, "wicks/cotton-10.md": WICK}
     assert [one.code for one in verdict({**of, **more}).reasons] == ["batch_former"]
+
+
+@pytest.mark.parametrize(
+    ("about", "more", "how"),
+    [
+        ("wicks/cotton-8", "", Touch.FORMER),
+        ("vessels/tumbler", "", Touch.NAMED),
+        ("wicks/cotton-8", "lot: C-1\n", Touch.LOT_UNKNOWN),
+        ("wicks/cotton-8", "lot: C-2\n", None),
+        ("wicks/cotton-9", "", None),  # in a candle that was poured later
+        ("wicks/cotton-10", "", Touch.NAMED),
+    ],
+)
+def test_what_a_former_make_up_may_have_held(about: str, more: str, how: Touch | None) -> None:
+    """Its code alone knows its wick: whatever its recipe's test candles held may be in it."""
+    lines = "  - {item: wicks/cotton-8, quantity: 10 pcs, price: 1.00, lot: C-1}\n---\n"
+    later = BILL.replace("2026-01-10", "2026-04-06")
+    of = files(
+        coded(code_today(files())),
+        **{
+            "recipes/fig.md": RECIPE.replace("cotton-8", "cotton-10"),
+            "wicks/cotton-9.md": WICK,
+            "wicks/cotton-10.md": WICK,
+            "burns/fig-d.md": burn("D", candles=1, wick="cotton-9").replace(
+                "on: 2026-03-01", "on: 2026-04-06"
+            ),
+            "purchases/wicks.md": BILL.rpartition("---\n")[0] + lines,
+            "purchases/wicks-later.md": later.rpartition("---\n")[0] + lines.replace("C-1", "C-2"),
+        },
+        **incident(about, more),
+    )
+    studio = linked(of)
+    assert is_former(studio, studio.batches["april"])
+    assert touch(studio, studio.incidents["one"], studio.batches["april"]) is how
+
+
+def test_what_no_former_make_up_held_touches_no_batch() -> None:
+    """A test candle of another wick makes nothing of a batch that is its recipe's."""
+    of = files(
+        coded(code_today(files())),
+        **{"wicks/cotton-9.md": WICK, "burns/fig-d.md": burn("D", candles=1, wick="cotton-9")},
+        **incident("wicks/cotton-9"),
+    )
+    studio = linked(of)
+    assert touch(studio, studio.incidents["one"], studio.batches["april"]) is None
 
 
 def test_a_batch_of_another_recipes_candle() -> None:
