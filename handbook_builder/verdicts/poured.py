@@ -103,7 +103,7 @@ def _was_enough(studio: Studio, product: Product) -> bool:
 
 
 def whole_tests(candles: Iterable[CandleVerdict]) -> Iterator[CandleVerdict]:
-    """Yield the candles that were burned as a test is, to the end, whether they passed or failed."""
+    """Yield the candles that were burned as a test is, to the end, whether or not they failed."""
     for candle in candles:
         burn = candle.seen.burn
         is_proof = not (burn.is_misuse or burn.is_ladder or candle.seen.is_void)
