@@ -36,7 +36,7 @@ class Outcome:
     """What became of a file: written to `record` and moved, known already, or left and why.
 
     It is `gone` when another run took it meanwhile. `steps` are the cycles that were added, and
-    `told` has the words to tell them in. `warnings` are what the check warns of in a new record.
+    `told` has the words to tell them in. `warnings` are what the check warns of since then.
     """
 
     file: str

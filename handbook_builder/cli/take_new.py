@@ -67,13 +67,14 @@ def take_batch(call: TakeCall, file: HandedFile, handed: HandedBatch, shown: str
         "taken",
         kind=handed.kind,
         record=SHOWN_AS + path,
-        warnings=_warned(after, call.today, SHOWN_AS + path),
+        warnings=_warned(studio, after, call.today),
     )
 
 
-def _warned(studio: Studio, day: date, file: str) -> tuple[Problem, ...]:
-    """Return what the check warns of in a record that was just written."""
-    return tuple(one for one in notices(studio, day, {}) if one.place.file == file)
+def _warned(before: Studio, after: Studio, day: date) -> tuple[Problem, ...]:
+    """Return what the check warns of since a record was written, in it or in another."""
+    known = frozenset(notices(before, day, {}))
+    return tuple(one for one in notices(after, day, {}) if one not in known)
 
 
 def _is_told(
@@ -225,10 +226,16 @@ def take_incident(call: TakeCall, handed: HandedIncident, shown: str) -> Outcome
     if counting.is_behind:
         raise _miscounted(handed, counting, len(studio.incidents))
     texts = {path: record.text().encode(), STUDIO_FILE: counting.bytes(number, handed)}
-    _refuse_faulty(call, handed, reading, texts, path)
+    after = _refuse_faulty(call, handed, reading, texts, path)
     changed = {call.records / STUDIO_FILE: (counting.data, texts[STUDIO_FILE])}
     write_together({call.records / path: texts[path]}, changed)
-    return Outcome(shown, "taken", kind=handed.kind, record=SHOWN_AS + path)
+    return Outcome(
+        shown,
+        "taken",
+        kind=handed.kind,
+        record=SHOWN_AS + path,
+        warnings=_warned(studio, after, call.today),
+    )
 
 
 def _is_over(known: Incident, handed: HandedIncident) -> bool:

@@ -4,8 +4,9 @@
 `result` is `taken`, `known` (all of it was on file), `stayed` (nothing of it was written) or
 `gone` (another run took it). `record` is the file that holds it, `moved` where it is kept now, null
 where it stays.
-`added` are the cycles, each as `log --json` tells one, in their order; `faults`, and `warnings` of
-a new record, as `check --json` tells them. `left`: names of files that are no hand-over files.
+`added` are the cycles, each as `log --json` tells one, in their order; `faults`, and the `warnings`
+that a new record brings, as `check --json` tells them. `left`: names of files that are no hand-over
+files.
 """
 
 from collections.abc import Iterable

@@ -177,6 +177,20 @@ def test_what_the_check_warns_of_is_said_when_a_batch_is_taken(tmp_path: Path) -
     assert [each["code"] for each in told] == ["batch_under_incident", "may_not"]
 
 
+def test_what_an_incident_that_is_told_late_does_to_a_batch_is_said(studio: Path) -> None:
+    """It was poured before anybody knew: the incident is taken, and the batch is named at once."""
+    hand_in(studio, text_of("batch", BATCH))
+    assert taken(studio).exit_code == 0
+    hand_in(studio, text_of("incident", INCIDENT, on="2026-04-20"), "b.txt")
+    answer = taken(studio)
+    assert answer.exit_code == 0
+    assert answer.stderr.startswith(
+        "records/batches/fig-2026-04-28.md:3:1: warning: poured on 2026-04-28, while incident 1 "
+        "of 2026-04-20 was open."
+    )
+    assert "into records/incidents/incident-1.md, such as 'told:" in answer.stderr
+
+
 def test_a_batch_that_was_told_otherwise_is_counted_once(studio: Path) -> None:
     """A slip that was mended at the pot, handed over again: it stays, unless it is another pour."""
     hand_in(studio, text_of("batch", BATCH))
