@@ -76,6 +76,16 @@ def test_a_code_of_what_was_never_proven_is_a_fault() -> None:
     assert "only 0 of the 3 candles" in told.message
 
 
+def test_a_failure_that_is_found_in_what_proved_a_former_make_up_is_no_fault() -> None:
+    """It was proven for all that anybody knew, and was never "as proven" since."""
+    changed = {"recipes/fig.md": RECIPE.replace("8 %", "6 %")}
+    end = "{how: went_out, left: 4.0 g, vessel: cracked, tilt: steady, cycles: all}"
+    cracked = {"burns/fig-c.md": burn("C", end=end)}
+    assert codes(poured(code_of(proven()), **changed, **cracked)) == []
+    ladder = {"burns/fig-c.md": burn("C", end=end, more="as: ladder\n", made="  rungs: 3\n")}
+    assert codes(poured(code_of(proven()), **changed, **ladder)) == ["batch_never_proven"]
+
+
 def test_a_batch_of_a_former_make_up_is_told() -> None:
     """Its recipe was changed since, and none is that candle now: no fault, and never proven."""
     changed = {"recipes/fig.md": RECIPE.replace("8 %", "6 %")}

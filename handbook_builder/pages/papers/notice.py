@@ -13,7 +13,6 @@ from handbook_builder.pages.page import Page
 from handbook_builder.pages.papers.which import Kind, pages_told, path_of, sender_of
 from handbook_builder.pages.trade.parts import incident_link
 from handbook_builder.reading.kinds.trade import Batch, Incident
-from handbook_builder.verdicts.incidents import known_from
 
 _MOST_BATCHES: Final = 6  # of a notice on one page
 
@@ -94,7 +93,7 @@ def _content(desk: Desk, incident: Incident) -> NoticePaper:
         headline=_say(desk, "headline"),
         studio=desk.studio.info.name,
         sender=sender_of(desk),
-        reported=min(known_from(incident), desk.day),
+        reported=incident.on,
         batches=recalled,
         nothing_out=_say(desk, "nothing_out"),
         hazard=incident.what,
