@@ -99,11 +99,11 @@ def standing(files: Mapping[str, str], day: date = DAY) -> tuple[str, list[str],
     )
 
 
-def warned(files: Mapping[str, str]) -> list[tuple[str, int, str]]:
+def warned(files: Mapping[str, str], day: date = DAY) -> list[tuple[str, int, str]]:
     """Return what the check warns of, with the line and the words."""
     found, _ = studio_from(read_texts(as_bytes(files), "records/"))
     assert found is not None
-    return [(one.code, one.place.line, one.message) for one in notices(found, DAY, {})]
+    return [(one.code, one.place.line, one.message) for one in notices(found, day, {})]
 
 
 def test_a_batch_poured_against_a_known_incident() -> None:
@@ -116,6 +116,7 @@ def test_a_batch_poured_against_a_known_incident() -> None:
     assert (state, reasons[0]) == ("poured_against", "poured_while_suspended")
     ((code, line, message),) = warned(files)
     assert (code, line) == ("batch_under_incident", 3)
+    assert warned(files, date(2026, 4, 5)) == []
     assert "while incident 1 of 2026-04-01 was open" in message
     assert "into records/incidents/one.md, such as 'told: 2026-03-15'" in message
     after = poured("2026-04-07", **closed)
