@@ -10,6 +10,8 @@ HANDED: Final[Mapping[str, str]] = {
     "handover_again": "this pour was handed over before, as {file}, and its batch is on file; here "
     "something of it reads otherwise. Mend that record, and move this file away. If it is another "
     "pour of that day, add --as-read.",
+    "handover_alike": "{file} holds the very same of that day, from another sitting. If it is "
+    "another pour, add --as-read. If the same one was handed over twice, move this file away.",
     "handover_at_end": "{burn} is at its end already ({place}), and this file holds more. Look at "
     "both, and write into the record what is missing there.",
     "handover_candle": "found candle '{found}', but {burn} is candle {candle}. It was handed over "

@@ -11,8 +11,13 @@ NOTICES: Final[Mapping[str, str]] = {
     "at the most: it is left out, and its record's page says so. Save it smaller.",
     "attachment_unsearched": "this goes to helpers as it is, and what it holds could not be "
     "searched for names and sums ({reason}). Look it through yourself.",
+    "batch_disproven": "poured on {on}, and what is on file now speaks against {recipe} that day: "
+    "{where}. The batch is not as proven: let none of it out.",
     "batch_former": "{recipe} had another code on that day: the batch counts as poured as a former "
     "make-up, and nobody can see that it was proven. If it is a slip, mend the code or the recipe.",
+    "batch_under_incident": "poured on {on}, while incident {number} of {since} was open. Closing "
+    "it makes the batch no better. If nobody knew of it by then, write the day on which it was "
+    "told into {file}, such as 'told: 2026-03-15'.",
     "fill_unwritten": "{recipe} has test candles or batches, and its fill still follows the vessel "
     "and the densities on file. Write what it is: 'fill: {grams} g'.",
     "left_behind": "it is passed over: a desktop, an editor or another program leaves such files. "

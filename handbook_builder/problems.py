@@ -289,6 +289,8 @@ MESSAGES: Final[Mapping[str, str]] = {
     ".odt, .docx and the like) lie in a folder called like their record. Rename it, or move it "
     "away.",
     "stray_folder": "found the folder '{found}', which is no kind of record{near}.",
+    "told_outside": "found told on {told}, and the incident itself on {on}. It is told on that "
+    "day or later, and before it is closed. Mend one of the dates.",
     "too_big": "the {what} is larger than any record needs. Look at what went into the file.",
     "too_deep": "the keys are nested more than {limit} levels deep.",
     "two_ways": "found both '{one}' and '{other}'; expected exactly one of them.",

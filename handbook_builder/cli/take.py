@@ -127,6 +127,8 @@ def _tell(told: Telling, outcome: Outcome, *, as_json: bool) -> None:
     if outcome.result != "stayed":
         record = outcome.record or ""
         told.say(f"take.result.{outcome.result}", file=plain(outcome.file), record=record)
+    for warning in outcome.warnings:
+        click.echo(warning.warning, err=True)
     if outcome.moved:
         told.say("take.moved", place=plain(outcome.moved))
     if outcome.elsewhere:
@@ -153,4 +155,6 @@ def _count(outcomes: Sequence[Outcome], result: str) -> int:
 
 def _for_report(one: Outcome) -> TakenFile:
     added = tuple(logged(step.draft) for step in one.steps)
-    return TakenFile(one.file, one.result, one.kind, one.record, one.moved, added, one.problems)
+    return TakenFile(
+        one.file, one.result, one.kind, one.record, one.moved, added, one.problems, one.warnings
+    )

@@ -36,7 +36,7 @@ class Outcome:
     """What became of a file: written to `record` and moved, known already, or left and why.
 
     It is `gone` when another run took it meanwhile. `steps` are the cycles that were added, and
-    `told` has the words to tell them in.
+    `told` has the words to tell them in. `warnings` are what the check warns of since then.
     """
 
     file: str
@@ -48,6 +48,7 @@ class Outcome:
     steps: tuple[Step, ...] = ()
     elsewhere: int = 0
     told: Telling | None = None
+    warnings: tuple[Problem, ...] = ()
 
 
 class StaysError(Exception):

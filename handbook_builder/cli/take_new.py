@@ -1,11 +1,13 @@
 """Batches and incidents that were handed over: each becomes a record that the check takes."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from datetime import date
 from pathlib import Path
 from typing import Any
 
 from handbook_builder.cli.take_call import Outcome, StaysError, TakeCall, refuse_to_come, stays
+from handbook_builder.derived.notices import notices
 from handbook_builder.derived.worked_out import batch_code
 from handbook_builder.files import replace_file, write_together
 from handbook_builder.problems import Problem, problem
@@ -53,27 +55,63 @@ def take_batch(call: TakeCall, file: HandedFile, handed: HandedBatch, shown: str
         raise StaysError([record])
     path = _free(call.records, f"batches/{handed.recipe}-{handed.on.isoformat()}", handed)
     batch = _read(path, record, handed.source)
-    for ident, known in studio.batches.items():
-        if same_batch(known, batch):
-            return Outcome(shown, "known", kind=handed.kind, record=f"{SHOWN_AS}batches/{ident}.md")
+    alike = [one.source.file for one in studio.batches.values() if same_batch(one, batch)]
+    if alike and _is_told(call, studio, record, handed, alike):
+        return Outcome(shown, "known", kind=handed.kind, record=alike[0])
     _refuse_again(call, handed)
     _refuse_code(handed, studio)
-    _refuse_faulty(call, handed, reading, {path: record.text().encode()}, path)
+    after = _refuse_faulty(call, handed, reading, {path: record.text().encode()}, path)
     write_together({call.records / path: record.text().encode()}, {})
-    return Outcome(shown, "taken", kind=handed.kind, record=SHOWN_AS + path)
+    return Outcome(
+        shown,
+        "taken",
+        kind=handed.kind,
+        record=SHOWN_AS + path,
+        warnings=_warned(studio, after, call.today),
+    )
+
+
+def _warned(before: Studio, after: Studio, day: date) -> tuple[Problem, ...]:
+    """Return what the check warns of since a record was written, in it or in another."""
+    known = frozenset(notices(before, day, {}))
+    return tuple(one for one in notices(after, day, {}) if one not in known)
+
+
+def _is_told(
+    call: TakeCall, studio: Studio, record: NewRecord, handed: HandedBatch, alike: Sequence[str]
+) -> bool:
+    """Return whether one of the batches that read as this one is this one.
+
+    Two pots of one day may weigh the same. Each file that was taken is one of the records; while
+    one is left, it is this file's: a run before this one died, or somebody wrote it by hand.
+    """
+    same = {
+        one.session
+        for _, file, one in _batches_taken(call)
+        if getattr(batch_record(studio, file, one), "keys", None) == record.keys
+    }
+    if handed.session in same or len(same) < len(alike):
+        return True
+    if not call.as_read:
+        raise stays(handed.source, "session", "handover_alike", file=alike[0])
+    return False
+
+
+def _batches_taken(call: TakeCall) -> Iterator[tuple[str, HandedFile, HandedBatch]]:
+    """Yield each batch that was taken, by the name of its file."""
+    for path in sorted((call.inbox / "taken").glob("*.txt")):
+        told, _ = read_handover(bytes_of(path) or b"", path.name)
+        if told is not None and isinstance(told.handed, HandedBatch):
+            yield path.name, told, told.handed
 
 
 def _refuse_again(call: TakeCall, handed: HandedBatch) -> None:
     """Refuse what a sitting says anew of a pour that it told already: a batch is counted once."""
     if call.as_read:
         return
-    for path in sorted((call.inbox / "taken").glob("*.txt")):
-        told, _ = read_handover(bytes_of(path) or b"", path.name)
-        one = None if told is None else told.handed
-        if isinstance(one, HandedBatch) and (one.session, one.recipe, one.on) == (
-            handed.session, handed.recipe, handed.on,
-        ):  # fmt: skip
-            raise stays(handed.source, "session", "handover_again", file=f"taken/{path.name}")
+    for name, _, one in _batches_taken(call):
+        if (one.session, one.recipe, one.on) == (handed.session, handed.recipe, handed.on):
+            raise stays(handed.source, "session", "handover_again", file=f"taken/{name}")
 
 
 def _days(handed: Handed, on: Any) -> Iterable[tuple[str, When]]:  # noqa: ANN401 -- a day
@@ -125,14 +163,15 @@ def _read(path: str, record: NewRecord, source: Source) -> Any:  # noqa: ANN401 
 
 def _refuse_faulty(
     call: TakeCall, handed: Handed, reading: Reading, texts: dict[str, bytes], path: str
-) -> None:
-    """Refuse what the check would find at fault with the new record among the others."""
+) -> Studio:
+    """Return the studio with the new record; refuse what the check would find at fault with it."""
     after = laid_over(reading, texts, SHOWN_AS)
-    _, faults = studio_from(after, last_known_day(call.today), call.studio)
-    if faults:
+    studio, faults = studio_from(after, last_known_day(call.today), call.studio)
+    if studio is None:
         folder, _, name = path.partition("/")
         source = after.records[folder][name.removesuffix(".md")].source
         raise StaysError(_moved(one, source, handed.source) for one in faults)
+    return studio
 
 
 def _moved(fault: Problem, record: Source, handed: Source) -> Problem:
@@ -187,10 +226,16 @@ def take_incident(call: TakeCall, handed: HandedIncident, shown: str) -> Outcome
     if counting.is_behind:
         raise _miscounted(handed, counting, len(studio.incidents))
     texts = {path: record.text().encode(), STUDIO_FILE: counting.bytes(number, handed)}
-    _refuse_faulty(call, handed, reading, texts, path)
+    after = _refuse_faulty(call, handed, reading, texts, path)
     changed = {call.records / STUDIO_FILE: (counting.data, texts[STUDIO_FILE])}
     write_together({call.records / path: texts[path]}, changed)
-    return Outcome(shown, "taken", kind=handed.kind, record=SHOWN_AS + path)
+    return Outcome(
+        shown,
+        "taken",
+        kind=handed.kind,
+        record=SHOWN_AS + path,
+        warnings=_warned(studio, after, call.today),
+    )
 
 
 def _is_over(known: Incident, handed: HandedIncident) -> bool:

@@ -16,11 +16,14 @@ from handbook_builder.notices import notice
 from handbook_builder.once import once
 from handbook_builder.problems import Place, Problem, in_order
 from handbook_builder.reading.fields import near
+from handbook_builder.reading.kinds.trade import Batch
 from handbook_builder.reading.refs import Ref
 from handbook_builder.studio.later import planned_later
 from handbook_builder.studio.studio import Studio
-from handbook_builder.verdicts.batches import is_former
+from handbook_builder.verdicts.batch_incidents import known_when_poured, open_when_poured
+from handbook_builder.verdicts.batches import against_that_day
 from handbook_builder.verdicts.fills import net_fill
+from handbook_builder.verdicts.former import is_former
 
 # A code knows the fill to a tenth of a gram, after the last digits that units blur are off.
 _BLUR: Final = 7
@@ -38,6 +41,7 @@ def notices(studio: Studio, day: date, guides: Guides) -> tuple[Problem, ...]:
             *_may_not(studio, day),
             *_no_guides(studio, guides),
             *_former(studio, day),
+            *_poured(studio, day),
             *_planned(studio, day),
             *_photos(studio),
             *photo_notices(studio),
@@ -52,6 +56,27 @@ def _former(studio: Studio, day: date) -> Iterator[Problem]:
     for batch in studio.batches.values():
         if batch.on <= day and is_former(studio, batch):
             yield notice(batch.source.place("code"), "batch_former", {"recipe": batch.recipe})
+
+
+def _poured(studio: Studio, day: date) -> Iterator[Problem]:
+    """Yield each batch that something on file speaks against, as of the day that it was poured."""
+    for batch in studio.batches.values():
+        if batch.on <= day:
+            yield from batch_notices(studio, batch)
+
+
+def batch_notices(studio: Studio, batch: Batch) -> Iterator[Problem]:
+    """Yield what speaks against a batch on its own day: candles, vessel, limits, incidents."""
+    place = batch.source.place("on")
+    against = against_that_day(studio, batch)
+    if against:
+        where = ", ".join(dict.fromkeys(str(reason.place) for reason in against))
+        details = {"on": batch.on, "recipe": batch.recipe, "where": where}
+        yield notice(place, "batch_disproven", details)
+    former = is_former(studio, batch)
+    for incident in known_when_poured(batch, open_when_poured(studio, batch, is_former=former)):
+        details = {"on": batch.on, "number": incident.number, "since": incident.on}
+        yield notice(place, "batch_under_incident", {**details, "file": incident.source.file})
 
 
 def _photos(studio: Studio) -> Iterator[Problem]:

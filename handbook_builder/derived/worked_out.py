@@ -7,8 +7,8 @@ from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.reading.refs import Ref
 from handbook_builder.studio.found import lines_by_item
 from handbook_builder.studio.studio import Studio
-from handbook_builder.verdicts.batches import code_on
 from handbook_builder.verdicts.fills import net_fill
+from handbook_builder.verdicts.former import code_on
 
 
 def batch_code(studio: Studio, recipe: str, on: date) -> str | None:

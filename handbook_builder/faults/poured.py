@@ -1,31 +1,28 @@
 """What no studio may have poured, and what could not be traced: faults of the records.
 
-A batch must be of a make-up that was approved on the day it was poured. It is asked of that day,
-so that an incident, a failure or a new specification that came later makes no older batch wrong.
+A batch must be of a make-up that was proven on the day it was poured. It is asked of that day, so
+that a new specification that came later makes no older batch wrong. What speaks against it, that
+day or later, is told by its verdict and stops no page.
 A lot must be on a bill: in a mistyped one, an incident about the right one would find nothing.
 """
 
 import re
-from collections import defaultdict
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date
-from functools import cache
 from itertools import chain
 
 from handbook_builder.problems import Place, Problem, problem
 from handbook_builder.reading.fields import near
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.reading.refs import ITEM_FOLDERS, Ref
-from handbook_builder.studio.found import burns_by_recipe, lots_first_bought
+from handbook_builder.studio.found import lots_first_bought
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import Product, Status
-from handbook_builder.verdicts.batches import code_on, is_former
 from handbook_builder.verdicts.code import is_code, plain
-from handbook_builder.verdicts.copies import copies_among
-from handbook_builder.verdicts.judge import Judged, Memory, judge
-from handbook_builder.verdicts.readings import Verdict
-from handbook_builder.verdicts.seen import seen_on
+from handbook_builder.verdicts.former import code_on, is_former
+from handbook_builder.verdicts.judge import burned_of
+from handbook_builder.verdicts.poured import bearing, judged_on, poured_on, whole_tests
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,92 +39,41 @@ class Unfounded:
 
 
 def unfounded(studio: Studio) -> Iterator[Unfounded]:
-    """Yield each batch of a make-up that was not approved on its day.
+    """Yield each batch of a make-up that had no proof on its day.
 
     One of a former make-up is never "as proven", as its page says; but something must have been.
+    What speaks against the candle that day is no fault: the pages must tell it at once.
     """
-    about = _Recipes(studio)
     for batch in studio.batches.values():
         recipe = batch.recipe
         if is_former(studio, batch):
-            passed, needed = len(about.passed(recipe, batch.on)), studio.protocol.test_candles
+            passed, needed = len(_tried(studio, recipe, batch.on)), studio.protocol.test_candles
             if passed < needed:
                 details = {"on": batch.on, "recipe": recipe, "passed": passed, "needed": needed}
                 yield Unfounded(batch.source.place("code"), "batch_never_proven", details)
             continue
-        poured = about.product(recipe, batch.on)
-        if poured.status is not Status.APPROVED:
-            since = about.approved_after(recipe, batch.on)
+        poured = poured_on(studio, recipe, batch.on)
+        if poured.lacking:
+            since = _approved_after(studio, recipe, batch.on)
             details = {"on": batch.on, "recipe": recipe, "since": since}
             code = "batch_unproven" if since is None else "batch_too_early"
-            yield Unfounded(batch.source.place("on"), code, details, poured)
+            yield Unfounded(batch.source.place("on"), code, details, poured.product)
 
 
-class _Recipes:
-    """Judges one recipe on any day, each day once, from what bears on it and nothing else."""
+def _tried(studio: Studio, recipe: str, day: date) -> set[str]:
+    """Return the candles that had been tested by a day as any make-up that a recipe ever was."""
+    judged = judged_on(studio, recipe, day)
+    own = whole_tests(one.candle for one in burned_of(judged).get(recipe, ()))
+    return {candle.id for candle in (*own, *judged.products[recipe].evidence.passed)}
 
-    def __init__(self, studio: Studio) -> None:
-        self.studio = studio
-        seen = (seen_on(burn, date.max) for burn in studio.burns.values())
-        self.copies = copies_among(candle for candle in seen if candle is not None)
-        self.memory = Memory(repeats=frozenset(self.copies))
-        self.names: dict[str, set[str]] = defaultdict(set)
-        for ident, recipe in studio.recipes.items():
-            self.names[recipe.vessel].add(ident)
-        for burn in studio.burns.values():
-            self.names[burn.made.vessel].add(burn.recipe)
-        self.by_vessel = cache(self._of_vessel)
-        self.product = cache(self._product)
 
-    def _product(self, recipe: str, day: date) -> Product:
-        return self._judged(recipe, day).products[recipe]
-
-    def _judged(self, recipe: str, day: date) -> Judged:
-        return judge(self.bearing(recipe), day, self.memory, recipe)
-
-    def passed(self, recipe: str, day: date) -> set[str]:
-        """Return the candles that had passed by a day as any make-up that a recipe ever was."""
-        judged = self._judged(recipe, day)
-        own = {
-            ident
-            for ident, one in judged.burns.items()
-            if one.candle.seen.burn.recipe == recipe and one.candle.verdict is Verdict.PASS
-        }
-        return own | {candle.id for candle in judged.products[recipe].evidence.passed}
-
-    def bearing(self, recipe: str) -> Studio:
-        """Return the studio with what may speak about one recipe."""
-        return self.by_vessel(self.studio.recipes[recipe].vessel)
-
-    def _of_vessel(self, vessel: str) -> Studio:
-        """Return the studio with the recipes and candles that may speak about those of a vessel.
-
-        Those are of every recipe that is made or was tested in it: without the same
-        vessel no candle is alike. A candle whose record copies another's needs that other.
-        """
-        burns = self.studio.burns
-        names = self.names[vessel]
-        recipes = {name: self.studio.recipes[name] for name in sorted(names)}
-        filed = burns_by_recipe(self.studio)
-        near = {burn.source.id for name in names for burn in filed.get(name, ())}
-        near |= {twin for ident in near for twin in self.copies.get(ident, ())}
-        burned = {ident: burns[ident] for ident in sorted(near)}
-        vessels = {one.made.vessel for one in burned.values()}
-        vessels |= {each_recipe.vessel for each_recipe in recipes.values()}
-        return replace(
-            self.studio,
-            recipes=recipes,
-            burns=burned,
-            vessels={one: self.studio.vessels[one] for one in sorted(vessels)},
-        )
-
-    def approved_after(self, recipe: str, on: date) -> date | None:
-        """Return the first day after `on` on which a recipe is approved, if there is one."""
-        days = _turning_days(self.bearing(recipe), self.studio.recipes[recipe])
-        for day in sorted(turning for turning in days if turning > on):
-            if self.product(recipe, day).status is Status.APPROVED:
-                return day
-        return None
+def _approved_after(studio: Studio, recipe: str, on: date) -> date | None:
+    """Return the first day after `on` on which a recipe is approved, if there is one."""
+    days = _turning_days(bearing(studio, recipe), studio.recipes[recipe])
+    for day in sorted(turning for turning in days if turning > on):
+        if poured_on(studio, recipe, day).product.status is Status.APPROVED:
+            return day
+    return None
 
 
 def _turning_days(studio: Studio, recipe: Recipe) -> set[date]:

@@ -31,8 +31,9 @@ ate}];
 `life_to_stop_h`, figures and `cycles`.
 
 `batches`, by id: `recipe`, `on`, `code` as poured (or null), `cured_on`, `state` (suspended |
-disproven | former | unlike | unweighed | curing | as_proven) with `reasons`, `notes` and the
-numbers of its open `incidents`; `made`, `out`, `left`, and how many of these are `kept`;
+disproven | poured_against | former | unlike | unweighed | curing | as_proven) with `reasons`,
+`notes` and the numbers of its open `incidents`; `made`, `out`, `left`, and how many of these are
+`kept`;
 `lots`: [{item, lot, purchases: [ids]}]; `given`: [{on, to, count, how}]; `load_on_wax` and
 `fill_g` by the masses that went in;
 `mean_net_g` of the filled candles; `declared_g` and `declared_oz` (text); `net_checks` by market:

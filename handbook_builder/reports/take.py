@@ -1,10 +1,12 @@
 """What `take --json` says of each file that was handed over, and of what else lay beside it.
 
-`{format, files, left}`. `files`: [{file, result, kind, record, moved, added, faults}]. `result` is
-`taken`, `known` (all of it was on file), `stayed` (nothing of it was written) or `gone` (another
-run took it). `record` is the file that holds it, `moved` where it is kept now, null where it stays.
-`added` are the cycles, each as `log --json` tells one, in their order; `faults` as `check --json`
-tells them. `left`: names of files that are no hand-over files.
+`{format, files, left}`. `files`: [{file, result, kind, record, moved, added, faults, warnings}].
+`result` is `taken`, `known` (all of it was on file), `stayed` (nothing of it was written) or
+`gone` (another run took it). `record` is the file that holds it, `moved` where it is kept now, null
+where it stays.
+`added` are the cycles, each as `log --json` tells one, in their order; `faults`, and the `warnings`
+that a new record brings, as `check --json` tells them. `left`: names of files that are no hand-over
+files.
 """
 
 from collections.abc import Iterable
@@ -31,6 +33,7 @@ class TakenFile:
     moved: str | None
     added: tuple[Logged, ...]
     faults: tuple[Problem, ...]
+    warnings: tuple[Problem, ...]
 
 
 def take_report(files: Iterable[tuple[TakenFile, Say]], left: Iterable[str]) -> dict[str, object]:
@@ -51,4 +54,5 @@ def _told(one: TakenFile, say: Say) -> dict[str, object]:
         "moved": one.moved,
         "added": [log_report(cycle, say) for cycle in one.added],
         "faults": [problem_told(fault) for fault in one.faults],
+        "warnings": [problem_told(warning) for warning in one.warnings],
     }

@@ -38,6 +38,8 @@ def _events(studio: Studio) -> Iterator[tuple[Place, date]]:
         yield from _burned(burn)
     for incident in studio.incidents.values():
         yield incident.source.place("on"), incident.on
+        if incident.told is not None:
+            yield incident.source.place("told"), incident.told
         if incident.closed is not None:
             yield incident.source.place("closed.on"), incident.closed.on
     for batch in studio.batches.values():

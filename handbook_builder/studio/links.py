@@ -2,6 +2,7 @@
 
 from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
+from datetime import date
 from typing import Any, Final
 
 from handbook_builder import units
@@ -271,6 +272,10 @@ def _incident(known: Known, _records: Records, one: Incident) -> Iterator[Proble
     if one.closed is not None and one.closed.on < one.on:
         details = {"closed": one.closed.on, "on": one.on}
         yield problem(one.source.place("closed.on"), "closed_before", details)
+    last = date.max if one.closed is None else one.closed.on
+    if one.told is not None and not one.on <= one.told <= last:
+        details = {"told": one.told, "on": one.on}
+        yield problem(one.source.place("told"), "told_outside", details)
 
 
 def _protocol(_known: Known, _records: Records, one: ProtocolRecord) -> Iterator[Problem]:

@@ -162,7 +162,7 @@ def product(studio: Studio, day: date, case: Case) -> Product:
     missing = (
         *_retired(recipe, day),
         *_incidents(studio, case, day),
-        *_proof_lots(studio, evidence, day),
+        *proof_lots(studio, evidence, day),
         *_burned(studio, recipe, evidence),
         *_vessel(recipe, case.screened),
         *lacking(studio, recipe, case.combination.make_up, day),
@@ -193,7 +193,7 @@ def _incidents(studio: Studio, case: Case, day: date) -> Iterator[Reason]:
         yield open_incident(one)
 
 
-def _proof_lots(studio: Studio, evidence: Evidence, day: date) -> Iterator[Reason]:
+def proof_lots(studio: Studio, evidence: Evidence, day: date) -> Iterator[Reason]:
     """Yield each open incident about a lot that the proof was burned from, or may have been."""
     for incident in open_incidents(studio, day):
         burned = [

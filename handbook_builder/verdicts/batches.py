@@ -1,7 +1,7 @@
 """One production run: whether it is the candle that was proven, and whether it may go out.
 
-That its make-up was approved on the day it was poured is not asked here: a batch for which that
-does not hold is a fault of the records, and no handbook is made of them.
+What its proof lacked on the day it was poured is not asked here: a batch for which that does not
+hold is a fault of the records, and no handbook is made of them.
 """
 
 import math
@@ -11,32 +11,28 @@ from datetime import date, timedelta
 from enum import StrEnum
 
 from handbook_builder.figures.load import MakeUp, measured_make_up
-from handbook_builder.once import once
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.reading.kinds.trade import Batch, Incident
 from handbook_builder.reading.refs import WEIGHED_FOLDERS, Ref
 from handbook_builder.studio.found import first_in_lots
 from handbook_builder.studio.studio import Studio
-from handbook_builder.verdicts.approval import REACH, SUSPENDING
+from handbook_builder.verdicts.approval import REACH
+from handbook_builder.verdicts.batch_incidents import (
+    given_anyway,
+    open_when_poured,
+    poured_against,
+    poured_before_told,
+    proof_suspended,
+    suspended,
+)
 from handbook_builder.verdicts.candles import candle_failed
-from handbook_builder.verdicts.code import plain
-from handbook_builder.verdicts.combination import (
-    allowed_off,
-    code_of_combination,
-    combination_of_recipe,
-)
+from handbook_builder.verdicts.combination import allowed_off, combination_of_recipe
 from handbook_builder.verdicts.fills import make_up, net_fill
+from handbook_builder.verdicts.former import code_on, is_former
 from handbook_builder.verdicts.hands import may_not
-from handbook_builder.verdicts.incidents import (
-    Touch,
-    held_by,
-    open_about_batch,
-    open_incident,
-    open_incident_lot,
-    open_on_file,
-    touch,
-)
+from handbook_builder.verdicts.incidents import held_by, open_about_batch
 from handbook_builder.verdicts.judge import Judged, failed_in
+from handbook_builder.verdicts.poured import poured_on
 from handbook_builder.verdicts.readings import exceeds
 from handbook_builder.verdicts.reason import Reason, quantity
 from handbook_builder.verdicts.screening import Screening, vessel_not_cleared
@@ -47,6 +43,7 @@ class BatchState(StrEnum):
 
     SUSPENDED = "suspended"
     DISPROVEN = "disproven"
+    POURED_AGAINST = "poured_against"
     FORMER = "former"
     UNLIKE = "unlike"
     UNWEIGHED = "unweighed"
@@ -69,12 +66,14 @@ def batch_verdict(judged: Judged, batch: Batch) -> BatchVerdict:
     studio, day = judged.studio, judged.as_of
     incidents = open_about_batch(studio, batch, day)
     former = tuple(_former(studio, batch))
+    known = open_when_poured(studio, batch, is_former=bool(former))
     found = {
         BatchState.SUSPENDED: (
-            *_suspended(studio, batch, incidents),
-            *(() if former else _proof_suspended(judged, batch, incidents)),
+            *suspended(studio, batch, incidents),
+            *(() if former else proof_suspended(judged, batch, incidents)),
         ),
         BatchState.DISPROVEN: tuple(_disproven(judged, batch)),
+        BatchState.POURED_AGAINST: tuple(poured_against(batch, known)),
         BatchState.FORMER: former,
         # What a former make-up should have weighed is not on file any more.
         BatchState.UNLIKE: () if former else (*_extra(studio, batch), *_off(studio, batch)),
@@ -87,29 +86,12 @@ def batch_verdict(judged: Judged, batch: Batch) -> BatchVerdict:
         reasons=tuple(reason for why in found.values() for reason in why),
         notes=(
             *_untraced(studio, batch),
-            *_poured_anyway(studio, batch),
-            *_given_anyway(judged, batch),
+            *poured_before_told(batch, known),
+            *given_anyway(judged, batch),
             *_given_uncured(judged, batch),
             *may_not(studio, batch.source.place("by"), batch.by, "pour"),
         ),
     )
-
-
-def is_former(studio: Studio, batch: Batch) -> bool:
-    """Return whether a batch was poured as a candle that its recipe is no more.
-
-    A batch bears the code of the combination that it was poured as; without one it is its
-    recipe's. The code is that of the recipe on the day of the batch.
-    """
-    if batch.code is None:
-        return False
-    return plain(code_on(studio, batch.recipe, batch.on)) != plain(batch.code)
-
-
-@once
-def code_on(studio: Studio, recipe: str, day: date) -> str:
-    """Return the code of what a recipe's candle is on `day`."""
-    return code_of_combination(combination_of_recipe(studio, studio.recipes[recipe], day))
 
 
 def cured_on(studio: Studio, batch: Batch) -> date:
@@ -140,35 +122,36 @@ def _given_uncured(judged: Judged, batch: Batch) -> Iterator[Reason]:
             yield Reason("given_uncured", batch.source.place(f"given[{index}]"), details)
 
 
-def _suspended(studio: Studio, batch: Batch, incidents: tuple[Incident, ...]) -> Iterator[Reason]:
-    for incident in incidents:
-        if incident.lot is None:
-            yield open_incident(incident)
-        else:
-            is_known = touch(studio, incident, batch) is not Touch.LOT_UNKNOWN
-            yield open_incident_lot(incident, batch, is_known=is_known)
-
-
-def _proof_suspended(
-    judged: Judged, batch: Batch, incidents: tuple[Incident, ...]
-) -> Iterator[Reason]:
-    """Yield each other open incident that suspends the product: nothing proves the batch then."""
-    known = {incident.number for incident in incidents}
-    for reason in judged.products[batch.recipe].missing:
-        if reason.code in SUSPENDING and reason.details["number"] not in known:
-            yield reason
-
-
 def _disproven(judged: Judged, batch: Batch) -> Iterator[Reason]:
-    """Yield what has spoken against the batch's own make-up, whenever it was found out."""
+    """Yield what has spoken against the batch's own make-up, whenever it was found out.
+
+    What is as of its own day counts too: an item that its maker changed since is not asked today
+    for what it was then.
+    """
     studio, recipe = judged.studio, judged.studio.recipes[batch.recipe]
     poured = combination_of_recipe(studio, recipe, batch.on)
+    found: dict[tuple[str, object], Reason] = {}
     for burn in () if is_former(studio, batch) else failed_in(judged):
         if burn.is_within(poured, studio.protocol, REACH):
-            yield candle_failed(burn.candle)
+            failed = candle_failed(burn.candle)
+            found[failed.code, failed.details["burn"]] = failed
     vessel = judged.vessels[recipe.vessel]
     if vessel.screening is Screening.REFUSED:
-        yield vessel_not_cleared(vessel)
+        refused = vessel_not_cleared(vessel)
+        found[refused.code, None] = refused
+    for reason in against_that_day(studio, batch):
+        found.setdefault((reason.code, reason.details.get("burn")), reason)
+    yield from found.values()
+
+
+def against_that_day(studio: Studio, batch: Batch) -> tuple[Reason, ...]:
+    """Return what speaks against a batch as of the day that it was poured, but for incidents.
+
+    Nothing for one of a former make-up: what is on file is of another candle.
+    """
+    if is_former(studio, batch):
+        return ()
+    return poured_on(studio, batch.recipe, batch.on).against
 
 
 def _extra(studio: Studio, batch: Batch) -> Iterator[Reason]:
@@ -291,23 +274,3 @@ def _untraced(studio: Studio, batch: Batch) -> Iterator[Reason]:
     for item in held_by(studio.recipes[batch.recipe]):
         if in_lots.get(item, date.max) <= batch.on and item not in batch.lots:
             yield Reason("batch_lot_missing", batch.source.place("lots"), {"item": item})
-
-
-def _poured_anyway(studio: Studio, batch: Batch) -> Iterator[Reason]:
-    """Yield the incidents that were open about the batch, or a lot in it, when it was poured."""
-    for incident in open_on_file(studio, batch.on):
-        if touch(studio, incident, batch) is not None:
-            details = {"on": batch.on, "number": incident.number}
-            yield Reason("poured_while_suspended", batch.source.place("on"), details)
-
-
-def _given_anyway(judged: Judged, batch: Batch) -> Iterator[Reason]:
-    """Yield candles that went out on a day on which an incident was open about them."""
-    for index, one in enumerate(batch.given):
-        if one.on > judged.as_of or one.out < 0:
-            continue
-        for incident in open_on_file(judged.studio, one.on):
-            if touch(judged.studio, incident, batch) is not None:
-                details = {"count": one.count, "on": one.on, "number": incident.number}
-                place = batch.source.place(f"given[{index}]")
-                yield Reason("given_while_suspended", place, details)

@@ -12,6 +12,7 @@ from handbook_builder.reading.refs import Ref
 from handbook_builder.studio.found import batches_by_recipe, lots_first_bought
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.combination import combination_of_recipe, within
+from handbook_builder.verdicts.former import formerly_in
 from handbook_builder.verdicts.reason import Reason
 
 # Goods come before their bill: how long is common practice, no published source.
@@ -23,18 +24,28 @@ class Touch(StrEnum):
 
     It names the batch itself, its recipe, an item in it or a lot that it used; it is about another
     batch of the recipe, or another recipe of the same candle, or a batch of that; or it is about a
-    lot that the batch may have used, since the batch does not say which lot it used.
+    lot that the batch may have used, since the batch does not say which lot it used. What a former
+    make-up held is not on file, and may be what its recipe's test candles held by then.
     """
 
     NAMED = "named"
     SAME_CANDLE = "same_candle"
     LOT_UNKNOWN = "lot_unknown"
+    FORMER = "former"
 
 
 def is_open(incident: Incident, day: date) -> bool:
     """Return whether the incident is known and not yet closed on `day`."""
     closed = incident.closed is not None and incident.closed.on <= day
     return incident.on <= day and not closed
+
+
+def known_from(incident: Incident) -> date:
+    """Return the day from which whoever poured could know of it: its own, unless told later.
+
+    An incident suspends from its own day on, whenever it was told.
+    """
+    return incident.on if incident.told is None else incident.told
 
 
 @once
@@ -118,8 +129,10 @@ def touch(studio: Studio, incident: Incident, batch: Batch) -> Touch | None:
     # What was weighed in is in it, whatever its recipe has come to be since.
     in_it = about in batch.lots or about in batch.weighed_g
     holds = in_it or about in held_by(studio.recipes[batch.recipe])
-    if not holds or incident.lot is None:
-        return Touch.NAMED if holds else None
+    if not holds and about not in formerly_in(studio, batch):
+        return None
+    if incident.lot is None:
+        return Touch.NAMED if holds else Touch.FORMER
     if about not in batch.lots:
         may = _was_there(studio, about, incident.lot, batch.on)
         return Touch.LOT_UNKNOWN if may else None

@@ -142,7 +142,7 @@ def test_a_record_that_changed_otherwise(studio: Path, opened: "Callable[..., Pa
 def test_a_candle_that_ended_elsewhere_is_still_reached(
     studio: Path, opened: "Callable[..., Page]"
 ) -> None:
-    """Its page is gone; what was typed stands on the page of several, to save or throw away."""
+    """Its page takes no more: what was typed stands on the page of several, to save or discard."""
     page = opened()
     type_in(page, day=DAY)
     command = [*HANDBOOK, "log", CANDLES[0], "--end", "stopped", "--why", "it was dropped",

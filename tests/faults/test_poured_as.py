@@ -5,9 +5,9 @@ import pytest
 from handbook_builder.derived.notices import notices
 from handbook_builder.problems import Problem
 from handbook_builder.reading.records import read_texts
-from handbook_builder.verdicts.batches import is_former
 from handbook_builder.verdicts.code import is_code, plain
 from handbook_builder.verdicts.combination import code_of_combination, combination_of_recipe
+from handbook_builder.verdicts.former import is_former
 from handbook_builder.workshop import studio_from
 from tests.records_in_text import (
     DAY,
@@ -74,6 +74,16 @@ def test_a_code_of_what_was_never_proven_is_a_fault() -> None:
     (told,) = problems({**untested, **changed})
     assert (told.code, told.place.line) == ("batch_never_proven", 6)
     assert "only 0 of the 3 candles" in told.message
+
+
+def test_a_failure_that_is_found_in_what_proved_a_former_make_up_is_no_fault() -> None:
+    """It was proven for all that anybody knew, and was never "as proven" since."""
+    changed = {"recipes/fig.md": RECIPE.replace("8 %", "6 %")}
+    end = "{how: went_out, left: 4.0 g, vessel: cracked, tilt: steady, cycles: all}"
+    cracked = {"burns/fig-c.md": burn("C", end=end)}
+    assert codes(poured(code_of(proven()), **changed, **cracked)) == []
+    ladder = {"burns/fig-c.md": burn("C", end=end, more="as: ladder\n", made="  rungs: 3\n")}
+    assert codes(poured(code_of(proven()), **changed, **ladder)) == ["batch_never_proven"]
 
 
 def test_a_batch_of_a_former_make_up_is_told() -> None:
@@ -162,9 +172,9 @@ def test_a_code_that_was_copied_wrong() -> None:
         ),
         (
             "fragrances/fig-oil.md",
-            OIL.replace("9 %", "7 %"),
-            "7 %",
-            "records/fragrances/fig-oil.md:3",
+            OIL.replace("max_use: 9 %\n", ""),
+            "",
+            "records/fragrances/fig-oil.md:2",
         ),
     ],
 )

@@ -6,7 +6,7 @@ from typing import Final
 
 from handbook_builder.reading.records import read_texts
 from handbook_builder.studio.studio import Studio, link
-from handbook_builder.verdicts.batches import code_on
+from handbook_builder.verdicts.former import code_on
 
 from . import proofs, shelf, trade
 from .sizes import AS_OF, SIZES, Size

@@ -1,5 +1,6 @@
 """Batches and incidents that were handed over: records that the check takes, each written once."""
 
+import json
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -125,6 +126,69 @@ def test_a_batch_twice_and_another_of_the_day(studio: Path) -> None:
         "records/batches/fig-2026-04-28-2.md",
         "records/batches/fig-2026-04-28.md",
     ]
+
+
+def test_two_pots_of_a_day_that_weigh_the_same(studio: Path) -> None:
+    """Each sitting is one: what another one says word for word is asked about, and counted."""
+    before = bytes_of(studio)
+    hand_in(studio, text_of("batch", BATCH))
+    assert taken(studio).exit_code == 0
+    second = text_of("batch", BATCH, session="00ff00ff00ff00ff")
+    hand_in(studio, second, "b.txt")
+    answer = taken(studio)
+    assert answer.exit_code == 1
+    assert answer.stderr.startswith(
+        "inbox/b.txt:4:1: records/batches/fig-2026-04-28.md holds the very same of that day"
+    )
+    assert taken(studio, "--as-read").exit_code == 0
+    first, other = "records/batches/fig-2026-04-28.md", "records/batches/fig-2026-04-28-2.md"
+    assert _new(studio, before) == {first: RECORD, other: RECORD}
+    hand_in(studio, second, "c.txt")
+    hand_in(studio, text_of("batch", BATCH), "d.txt")
+    assert "Taken: 0. On file already: 2." in taken(studio).stdout
+
+
+def test_a_batch_whose_file_was_not_moved_is_known(studio: Path) -> None:
+    """Its record is there and no file that was taken tells of it: a run died between."""
+    path = studio / "records/batches/fig-2026-04-28.md"
+    path.parent.mkdir()
+    path.write_text(RECORD, "utf-8")
+    hand_in(studio, text_of("batch", BATCH))
+    assert "On file already: 1." in taken(studio).stdout
+    assert path.read_text("utf-8") == RECORD
+
+
+def test_what_the_check_warns_of_is_said_when_a_batch_is_taken(tmp_path: Path) -> None:
+    """Whoever poured may not, or poured while an incident was open: it happened, and is told."""
+    one = {**INCIDENT, "on": "2026-04-27"}
+    trouble = "---\nnumber: 1\n" + "".join(f"{k}: {v}\n" for k, v in one.items() if k != "by")
+    files = {**FILES, "helpers/wren.md": "---\nmay: [burn]\n---\n",
+             "incidents/one.md": f"{trouble}---\n"}  # fmt: skip
+    studio = studio_of(tmp_path, files)
+    hand_in(studio, text_of("batch", BATCH))
+    answer = taken(studio)
+    assert answer.exit_code == 0
+    file = "records/batches/fig-2026-04-28.md"
+    assert f"{file}:5:1: warning: wren is named here, whose record does not say" in answer.stderr
+    warned = f"{file}:3:1: warning: poured on 2026-04-28, while incident 1 of 2026-04-27 was open"
+    assert warned in answer.stderr
+    hand_in(studio, text_of("batch", BATCH, made="4", session="00ff00ff00ff00ff"), "b.txt")
+    told = json.loads(taken(studio, "--json").stdout)["files"][0]["warnings"]
+    assert [each["code"] for each in told] == ["batch_under_incident", "may_not"]
+
+
+def test_what_an_incident_that_is_told_late_does_to_a_batch_is_said(studio: Path) -> None:
+    """It was poured before anybody knew: the incident is taken, and the batch is named at once."""
+    hand_in(studio, text_of("batch", BATCH))
+    assert taken(studio).exit_code == 0
+    hand_in(studio, text_of("incident", INCIDENT, on="2026-04-20"), "b.txt")
+    answer = taken(studio)
+    assert answer.exit_code == 0
+    assert answer.stderr.startswith(
+        "records/batches/fig-2026-04-28.md:3:1: warning: poured on 2026-04-28, while incident 1 "
+        "of 2026-04-20 was open."
+    )
+    assert "into records/incidents/incident-1.md, such as 'told:" in answer.stderr
 
 
 def test_a_batch_that_was_told_otherwise_is_counted_once(studio: Path) -> None:

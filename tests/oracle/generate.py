@@ -264,6 +264,15 @@ def _incident(draw: Draw) -> Record:
     return incident
 
 
+def _told_later(book: Book, rng: Random) -> None:
+    """Let every third incident be told some days after it was, by a draw of its own."""
+    for one in book.get("incidents", {}).values():
+        told = date.fromisoformat(one["on"]) + timedelta(days=rng.choice([0, 1, 12, 40]))
+        last = one.get("closed", {}).get("on", str(told))
+        if rng.random() < 0.4:
+            one["told"] = min(str(told), last)
+
+
 def _as_of(draw: Draw) -> date:
     """Return a day after nearly everything, or one among the tests."""
     if draw.chance(0.8):
@@ -295,6 +304,7 @@ def draw_book(seed: int) -> tuple[Draw, date]:
     _retire(draw)
     _batches_and_incidents(draw)
     mend(draw.book)
+    _told_later(draw.book, Random(seed))  # noqa: S311 - a repeatable draw, nothing secret
     return draw, _as_of(draw)
 
 

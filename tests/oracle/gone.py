@@ -25,9 +25,15 @@ def letters(count: int) -> set[str]:
     return found
 
 
-def whys(book: Book, name: str, protocol: Record, day: date) -> set[str]:
-    """Return why a test candle of this recipe may not be on file ("Nothing gone missing")."""
-    filed = [b for b in book.get("burns", {}).values() if b["recipe"] == name]
+def whys(
+    book: Book, name: str, protocol: Record, day: date, but: frozenset[str] = frozenset()
+) -> set[str]:
+    """Return why a test candle of this recipe may not be on file ("Nothing gone missing").
+
+    What the records of the candles `but` leave in doubt is not asked.
+    """
+    named = {at: b for at, b in book.get("burns", {}).items() if b["recipe"] == name}
+    filed = list(named.values())
     found = set()
     for poured in {b["made"]["on"] for b in filed if is_seen(b, day)}:
         group = [b for b in filed if b["made"]["on"] == poured]
@@ -50,10 +56,13 @@ def whys(book: Book, name: str, protocol: Record, day: date) -> set[str]:
         found.add("count_unsaid")
     if stated is not None and int(stated) != len(filed):
         found.add("count_disagrees")
-    return found.union(*(doubts(book, burn, protocol, day) for burn in filed))
+    asked = [burn for at, burn in named.items() if at not in but]
+    return found.union(*(doubts(book, burn, protocol, day) for burn in asked))
 
 
-def missing_whys(book: Book, name: str, protocol: Record, day: date) -> set[str]:
+def missing_whys(
+    book: Book, name: str, protocol: Record, day: date, but: frozenset[str] = frozenset()
+) -> set[str]:
     """Return why a candle may be missing, of this recipe or of one whose candles speak for it."""
     recipe = book["recipes"][name]
     sharing = {name} | {
@@ -67,4 +76,4 @@ def missing_whys(book: Book, name: str, protocol: Record, day: date) -> set[str]
         for other, theirs in book["recipes"].items()
         if alike(book, theirs, recipe, protocol, day, times=2)
     }
-    return set().union(*(whys(book, other, protocol, day) for other in sharing))
+    return set().union(*(whys(book, other, protocol, day, but) for other in sharing))

@@ -52,8 +52,8 @@ def near(book: Book, passed: Iterable[str], day: date) -> set[str]:
     }
 
 
-def touched(book: Book, name: str, passed: Iterable[str], day: date) -> bool:
-    """Tell whether an open incident touches a recipe, proven by these candles."""
+def touching(book: Book, name: str, passed: Iterable[str], day: date) -> list[Record]:
+    """Return the open incidents that touch a recipe, proven by these candles."""
     # says "About a recipe: that recipe"; a recipe of the same combination is the same candle
     protocol, recipe = protocol_of(book), book["recipes"][name]
     same = {
@@ -68,10 +68,11 @@ def touched(book: Book, name: str, passed: Iterable[str], day: date) -> bool:
     # says "About an item without a lot: every combination that holds the item", and "About an item
     # with a lot: every batch that used the lot (suspended), not the recipe"
     items = items_of(recipe)
-    return any(
-        one["about"] in abouts or (one["about"] in items and "lot" not in one)
+    return [
+        one
         for one in open_on(book, day)
-    )
+        if one["about"] in abouts or (one["about"] in items and "lot" not in one)
+    ]
 
 
 def bought_by(book: Book, item: str, lot: str, day: date) -> bool:
@@ -95,12 +96,37 @@ def _from_lot(book: Book, burn: Record, item: str, lot: str) -> bool:
     return bought_by(book, item, lot, day_of(burn["made"]["on"]) + timedelta(days=30))
 
 
-def proof_suspended(book: Book, passed: Iterable[str], day: date) -> bool:
-    """Tell whether an open incident about a lot touches a passed candle of the evidence."""
+def touching_proof(book: Book, passed: Iterable[str], day: date) -> list[Record]:
+    """Return the open incidents about a lot that touch a passed candle of the evidence."""
     candles = [book["burns"][name] for name in passed]
-    return any(
-        _from_lot(book, burn, one["about"], one["lot"])
+    return [
+        one
         for one in open_on(book, day)
-        if "lot" in one
-        for burn in candles
-    )
+        if "lot" in one and any(_from_lot(book, burn, one["about"], one["lot"]) for burn in candles)
+    ]
+
+
+def touching_batch(book: Book, batch: Record, day: date) -> list[Record]:
+    """Return the open incidents that touch a batch itself, whatever they do to its product."""
+    return [one for one in open_on(book, day) if _touches(book, batch, one)]
+
+
+def _touches(book: Book, batch: Record, one: Record) -> bool:
+    kind, about = one["about"].split("/")
+    if kind in {"recipes", "batches"}:
+        # says "About a batch: that batch and its recipe", and recipes of one combination, as they
+        # were on the day of the batch, are one candle
+        recipe = about if kind == "recipes" else book["batches"][about]["recipe"]
+        mine, poured = book["recipes"][batch["recipe"]], day_of(batch["on"])
+        return recipe == batch["recipe"] or alike(
+            book, book["recipes"][recipe], mine, protocol_of(book), poured, times=1
+        )
+    # "what was weighed in is in it, whatever its recipe has come to be"
+    lots = batch.get("lots", {})
+    held = items_of(book["recipes"][batch["recipe"]]) | set(lots) | set(batch.get("weighed", {}))
+    if one["about"] not in held or "lot" not in one:
+        return one["about"] in held
+    if one["about"] in lots:
+        return bool(lots[one["about"]] == one["lot"])
+    # says "A batch without a lot is suspended with any lot it may have used"
+    return bought_by(book, one["about"], one["lot"], day_of(batch["on"]))

@@ -9,7 +9,7 @@ from .candle import Candle, judged_candle
 from .copies import copied
 from .evidence import counting
 from .gone import missing_whys, visible_burns
-from .incidents import proof_suspended, touched
+from .incidents import touching, touching_proof
 from .match import load_on_wax, matches, oil_shares, recipe_waxes
 from .protocol import protocol_of
 from .read import Book, Record, day_of, exceeds, quantity, read
@@ -96,8 +96,8 @@ def missing_codes(  # noqa: PLR0913, PLR0917 - all that an approval depends on
         "candle_failed": bool(counted["fail"]),  # "however many passed"
         "vessel_not_cleared": screening != "cleared",
         "vessel_practice": vessel["use"] == "practice",
-        "open_incident": touched(book, name, passed, day),
-        "proof_lot_suspended": proof_suspended(book, passed, day),
+        "open_incident": bool(touching(book, name, passed, day)),
+        "proof_lot_suspended": bool(touching_proof(book, passed, day)),
         "retired": retired(recipe, day),
         "missing_candle": bool(whys),
     }
@@ -122,7 +122,8 @@ def status(missing: set[str], counted: Counted) -> str:  # noqa: PLR0911
     return "untested"
 
 
-def _candles(book: Book, protocol: Record, day: date) -> dict[str, Candle]:
+def candles_on(book: Book, protocol: Record, day: date) -> dict[str, Candle]:
+    """Return every test candle that the day sees, judged."""
     burns = visible_burns(book, day)
     copies = copied(burns, day)
     return {
@@ -149,7 +150,7 @@ def _shown(candle: Candle) -> dict[str, Any]:
 def judge_book(book: Book, day: date) -> dict[str, Any]:
     """Return products, burns and vessels of a studio already read."""
     protocol = protocol_of(book)
-    candles = _candles(book, protocol, day)
+    candles = candles_on(book, protocol, day)
     verdicts = {name: candle.verdict for name, candle in candles.items()}
     products = {}
     for name, recipe in sorted(book.get("recipes", {}).items()):

@@ -201,3 +201,18 @@ def test_rows_are_shared_out_fairly(wanted: list[int], rows: int) -> None:
     for got, want in zip(given_out, wanted, strict=True):
         if got < want:
             assert got >= max(given_out) - 1
+
+
+def test_a_code_that_was_printed_leads_somewhere_for_good() -> None:
+    """While a candle burns to where its readings are taken, and afterwards to how it did."""
+    still = burn("A", cycles=cycles(2), end="")
+    of = {**proven(), "burns/fig-a.md": still}
+    shown = rig.pages(of, DAY)
+    assert shown["bench/fig-a"].view == "bench"
+    ended = shown["bench/fig-b"]
+    assert (ended.view, ended.content.candle.path) == ("bench_ended", "tests/fig-b")
+    assert ended.content.candle.path in shown
+    assert ended.content.bench.path in shown
+    assert "come to its end" in ended.content.said
+    aside = burn("A", more="void: {why: it fell, by: the maker, on: 2026-03-19}\n")
+    assert rig.pages({**of, "burns/fig-a.md": aside}, DAY)["bench/fig-a"].view == "bench_ended"

@@ -1,10 +1,12 @@
 """The recall notice: what it says, whom it does not name, and when there is none."""
 
+from datetime import date
+
 import pytest
 
 from handbook_builder.pages.edition import Edition
 from tests.papers.rig import account, alone, pages, papers, words_in
-from tests.records_in_text import proven
+from tests.records_in_text import DAY, proven
 from tests.told import rig
 
 INCIDENT = """---
@@ -138,3 +140,16 @@ def test_a_closed_one_is_gone_from_the_day_it_was_closed() -> None:
 
     assert "papers/one/notice" in rig.pages(files, date(2026, 4, 27))
     assert "papers/one/notice" not in rig.pages(files, date(2026, 4, 19))
+
+
+def test_the_page_of_an_incident_says_when_it_was_told() -> None:
+    """Where that is later, it has both days; and no day that is still to come."""
+    files = small()
+    late = files["incidents/one.md"].replace("about:", "told: 2026-04-25\nabout:")
+    later = {**files, "incidents/one.md": late}
+    assert "Happened 2026-04-20 Told 2026-04-25" in words_in(rig.html(later)["incidents/one"])
+    same_day = {**files, "incidents/one.md": late.replace("04-25", "04-20")}
+    for of, day in ((files, DAY), (same_day, DAY), (later, date(2026, 4, 24))):
+        page = words_in(rig.html(of, day)["incidents/one"])
+        assert "Reported 2026-04-20 About" in page
+        assert "Told" not in page

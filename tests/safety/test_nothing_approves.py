@@ -21,7 +21,7 @@ from click.testing import CliRunner
 
 from handbook_builder.cli import main
 from handbook_builder.reading.records import read_texts
-from handbook_builder.verdicts.batches import code_on
+from handbook_builder.verdicts.former import code_on
 from handbook_builder.verdicts.judge import judge
 from handbook_builder.workshop import studio_from
 from tests.records_in_text import (

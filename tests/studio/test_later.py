@@ -12,7 +12,7 @@ def test_every_event_that_is_still_to_come() -> None:
         **BASE,
         "burns/fig-a.md": burn(more="void: {why: it fell, by: the maker, on: 2026-04-01}\n"),
         "incidents/one.md": "---\nnumber: 1\non: 2026-04-02\nabout: recipes/fig\nwhat: smoke\n"
-        "closed: {on: 2026-04-03, finding: a draught}\n---\n",
+        "closed: {on: 2026-04-03, finding: a draught}\ntold: 2026-04-03\n---\n",
         "purchases/april.md": "---\nsupplier: jar-house\non: 2026-04-04\n"
         "lines: [{item: waxes/soy, quantity: 1 kg, price: 6.20}]\n---\n",
     }
@@ -24,6 +24,7 @@ def test_every_event_that_is_still_to_come() -> None:
         ("burns/fig-a.md", 22, date(2026, 4, 1)),
         ("incidents/one.md", 3, date(2026, 4, 2)),
         ("incidents/one.md", 6, date(2026, 4, 3)),
+        ("incidents/one.md", 7, date(2026, 4, 3)),
         ("purchases/april.md", 3, date(2026, 4, 4)),
     ]
     assert dated_later(studio, date(2026, 4, 4)) == ()

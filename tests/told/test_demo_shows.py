@@ -37,9 +37,12 @@ def test_every_word_for_a_candle_and_a_vessel_is_shown(demo: Account) -> None:
 
 
 def test_every_word_for_a_batch_that_can_still_be_poured_is_shown(demo: Account) -> None:
-    """One that cures and one of a former make-up; what was disproven nobody has on a shelf."""
+    """One that cures and one of a former make-up.
+
+    What was disproven, or poured against an incident, nobody has on a shelf.
+    """
     states = {one.verdict.state for one in demo.batches.values()}
-    assert states == set(BatchState) - {BatchState.DISPROVEN}
+    assert states == set(BatchState) - {BatchState.DISPROVEN, BatchState.POURED_AGAINST}
     notes = {note.code for one in demo.batches.values() for note in one.verdict.notes}
     assert {"given_uncured", "by_may_not", "batch_lot_missing"} <= notes
 

@@ -12,10 +12,10 @@ from handbook_builder.verdicts.batches import (
     batch_verdict,
     cured_on,
     fill_g,
-    is_former,
     measured,
 )
 from handbook_builder.verdicts.combination import code_of_combination, combination_of_recipe
+from handbook_builder.verdicts.former import is_former
 from handbook_builder.verdicts.incidents import Touch, open_about_lots, touch
 from tests.records_in_text import (
     DAY,
@@ -28,6 +28,7 @@ from tests.records_in_text import (
     burn,
     linked,
     proven,
+    whole_life,
 )  # fmt: skip
 from tests.verdicts.told import judged, told
 
@@ -199,7 +200,8 @@ def test_poured_while_its_twin_was_suspended() -> None:
     day = {"batches/april.md": BATCH.replace("on: 2026-04-05", "on: 2026-04-12")}
     twin = {"recipes/amber.md": RECIPE.replace("as filed", "0"), **incident("recipes/amber")}
     found = verdict(files(**twin, **day) | day)
-    assert [one.code for one in found.notes] == ["poured_while_suspended"]
+    assert [one.code for one in found.reasons] == ["open_incident", "poured_while_suspended"]
+    assert found.state is BatchState.SUSPENDED
 
 
 @pytest.mark.parametrize(
@@ -221,12 +223,86 @@ def test_what_was_weighed_in_is_in_it(more: str, how: Touch | None) -> None:
 
 
 def test_poured_while_a_lot_was_suspended() -> None:
-    """Poured from a lot with an open incident: told, even after it was closed."""
+    """Poured from a lot with an open incident: never as proven, even after it was closed."""
     closed = incident("waxes/soy", "lot: W-1\nclosed: {on: 2026-04-20, finding: fine}\n")
     for day, is_told in (("2026-04-09", False), ("2026-04-10", True), ("2026-04-20", False)):
         of = files(swapped(("on: 2026-04-05", f"on: {day}")), **closed)
-        expected = [("poured_while_suspended", 3, {"on": date.fromisoformat(day), "number": 1})]
-        assert told(verdict(of).notes) == (expected if is_told else [])
+        expected = ("poured_while_suspended", 3, {"on": date.fromisoformat(day), "number": 1})
+        found = verdict(of)
+        assert (expected in told(found.reasons)) is is_told
+        assert (found.state is BatchState.POURED_AGAINST) is is_told
+        assert found.notes == ()
+
+
+def proven_from(lot: str) -> dict[str, str]:
+    """Return the three candles of the proof, burned from one lot of wax."""
+    more = f"lots: {{waxes/soy: {lot}}}\n"
+    return {f"burns/fig-{one}.md": burn(one.upper(), more=more) for one in "abc"}
+
+
+CLOSED = "closed: {on: 2026-04-20, finding: fine}\n"
+EARLY = swapped(("on: 2026-04-05", "on: 2026-04-10"))
+
+
+def test_poured_against_an_incident_about_its_own_lot_alone() -> None:
+    """The proof was burned from another one, so that the product is free."""
+    of = files(EARLY, **proven_from("W-2"), **incident("waxes/soy", f"lot: W-1\n{CLOSED}"))
+    assert judged(of, date(2026, 4, 10)).products["fig"].status == "approved"
+    assert verdict(of).state is BatchState.POURED_AGAINST
+
+
+def test_poured_against_an_incident_about_the_lot_of_its_proof() -> None:
+    """Its own lot is free: what proved it was in doubt that day, and everybody knew."""
+    of = files(EARLY, **proven_from("W-2"), **incident("waxes/soy", f"lot: W-2\n{CLOSED}"))
+    found = verdict(of)
+    assert (found.state, found.incidents) == (BatchState.POURED_AGAINST, ())
+    assert [one.code for one in found.reasons] == ["poured_while_suspended"]
+    told_later = {one: text.replace("about:", "told: 2026-04-11\nabout:")
+                  for one, text in of.items() if one == "incidents/one.md"}  # fmt: skip
+    later = verdict({**of, **told_later})
+    assert later.state is BatchState.AS_PROVEN
+    details = {"on": date(2026, 4, 10), "number": 1, "told": date(2026, 4, 11)}
+    assert told(later.notes) == [("poured_before_told", 3, details)]
+
+
+def test_an_incident_that_suspends_in_several_ways_is_told_once() -> None:
+    """Of the product today, of the product that day, and of the proof that it had."""
+    of = files(EARLY, **proven_from("W-2"), **incident("waxes/soy", "lot: W-2\n"))
+    found = verdict(of)
+    assert found.state is BatchState.SUSPENDED
+    assert [one.code for one in found.reasons] == ["proof_lot_suspended", "poured_while_suspended"]
+
+
+def test_what_suspended_a_proof_says_nothing_of_a_former_make_up() -> None:
+    """It was proven by other candles, or by none."""
+    weaker = {**files(), "recipes/fig.md": RECIPE.replace("8 %", "6 %")}
+    batch = coded(code_today(weaker)).replace("on: 2026-04-05", "on: 2026-04-10")
+    of = files(batch, **proven_from("W-2"), **incident("waxes/soy", f"lot: W-2\n{CLOSED}"))
+    assert [one.code for one in verdict(of).reasons] == ["batch_former"]
+
+
+def test_suspended_by_what_its_proof_of_that_day_spoke_for() -> None:
+    """Its candles proved another recipe as well, about which an incident is open.
+
+    The vessel was changed since, and the recipe proven anew by candles that speak for it alone.
+    """
+    near = RECIPE.replace("8 %", "8.3 %").replace("as filed", "0")
+    of = {**files(), "recipes/near.md": near, **incident("recipes/near")}
+    of["incidents/one.md"] = of["incidents/one.md"].replace("04-10", "04-01")
+    of |= {f"burns/fig-{one}.md": burn(one.upper(), oil="8.15 g") for one in "abc"}
+    assert verdict(of).state is BatchState.SUSPENDED
+    made = "  spec: {vessels/tumbler: 2}\n"
+    for at, one in enumerate("def", 3):
+        again = burn(one.upper(), made=made, oil="8.0 g", cycles=whole_life(at))
+        of[f"burns/fig-{one}.md"] = again.replace("on: 2026-03-01", "on: 2026-02-01")
+    word = "\n  - {kind: sold_for_candles, on: 2026-04-10, by: jar-house}\nopening"
+    vessel = VESSEL.replace("use:", "spec: 2\nspec_since: 2026-04-08\nuse:")
+    of["vessels/tumbler.md"] = vessel.replace("\nopening", word)
+    of["recipes/near.md"] = near.replace("8.3 %", "8.35 %")
+    found = verdict(of)
+    assert judged(of).products["fig"].status == "approved"
+    assert (found.state, found.incidents) == (BatchState.SUSPENDED, ())
+    assert found.reasons[0].code == "open_incident"
 
 
 def test_the_lots_that_a_pourer_must_leave() -> None:
@@ -587,7 +663,8 @@ def test_the_order_of_the_words() -> None:
     del of["burns/fig-d.md"]
     assert verdict(of).state is BatchState.UNLIKE
     assert list(BatchState) == [
-        "suspended", "disproven", "former", "unlike", "unweighed", "curing", "as_proven",
+        "suspended", "disproven", "poured_against", "former", "unlike", "unweighed", "curing",
+        "as_proven",
     ]  # fmt: skip
 
 
@@ -639,6 +716,51 @@ def test_a_batch_of_a_former_make_up() -> None:
     extra = coded(code).replace("lots: {", "lots: {wicks/cotton-10: C-1, ")
     more = {"batches/april.md": extra, "wicks/cotton-10.md": WICK}
     assert [one.code for one in verdict({**of, **more}).reasons] == ["batch_former"]
+
+
+@pytest.mark.parametrize(
+    ("about", "more", "how"),
+    [
+        ("wicks/cotton-8", "", Touch.FORMER),
+        ("vessels/tumbler", "", Touch.NAMED),
+        ("wicks/cotton-8", "lot: C-1\n", Touch.LOT_UNKNOWN),
+        ("wicks/cotton-8", "lot: C-2\n", None),
+        ("wicks/cotton-9", "", None),  # in a candle that was poured later
+        ("wicks/cotton-10", "", Touch.NAMED),
+    ],
+)
+def test_what_a_former_make_up_may_have_held(about: str, more: str, how: Touch | None) -> None:
+    """Its code alone knows its wick: whatever its recipe's test candles held may be in it."""
+    lines = "  - {item: wicks/cotton-8, quantity: 10 pcs, price: 1.00, lot: C-1}\n---\n"
+    later = BILL.replace("2026-01-10", "2026-04-06")
+    of = files(
+        coded(code_today(files())),
+        **{
+            "recipes/fig.md": RECIPE.replace("cotton-8", "cotton-10"),
+            "wicks/cotton-9.md": WICK,
+            "wicks/cotton-10.md": WICK,
+            "burns/fig-d.md": burn("D", candles=1, wick="cotton-9").replace(
+                "on: 2026-03-01", "on: 2026-04-06"
+            ),
+            "purchases/wicks.md": BILL.rpartition("---\n")[0] + lines,
+            "purchases/wicks-later.md": later.rpartition("---\n")[0] + lines.replace("C-1", "C-2"),
+        },
+        **incident(about, more),
+    )
+    studio = linked(of)
+    assert is_former(studio, studio.batches["april"])
+    assert touch(studio, studio.incidents["one"], studio.batches["april"]) is how
+
+
+def test_what_no_former_make_up_held_touches_no_batch() -> None:
+    """A test candle of another wick makes nothing of a batch that is its recipe's."""
+    of = files(
+        coded(code_today(files())),
+        **{"wicks/cotton-9.md": WICK, "burns/fig-d.md": burn("D", candles=1, wick="cotton-9")},
+        **incident("wicks/cotton-9"),
+    )
+    studio = linked(of)
+    assert touch(studio, studio.incidents["one"], studio.batches["april"]) is None
 
 
 def test_a_batch_of_another_recipes_candle() -> None:

@@ -9,7 +9,8 @@ from handbook_builder.derived.hazards import MARKETS
 from handbook_builder.figures.net import Outcome
 from handbook_builder.hazards.classify import Result
 from handbook_builder.verdicts.approval import Status
-from handbook_builder.verdicts.batches import BatchState, code_on
+from handbook_builder.verdicts.batches import BatchState
+from handbook_builder.verdicts.former import code_on
 
 # A batch that stands so is the candle that was proven, or will be once it has cured.
 _MAY_BE_LABELLED: Final = frozenset({BatchState.AS_PROVEN, BatchState.CURING})

@@ -47,6 +47,16 @@ class BenchPage:
     own_tests: str
 
 
+@dataclass(frozen=True, slots=True)
+class EndedPage:
+    """What stands where a candle's bench page was, for a code that was printed before its end."""
+
+    said: str
+    candle: Link
+    kept: str
+    bench: Link
+
+
 def bench_link(desk: Desk, ident: str) -> Link | None:
     """Return the link to a candle's bench page, or None when it has none."""
     if ident not in desk.judged.burns or not takes_readings(desk.studio.burns[ident]):
@@ -61,7 +71,7 @@ def bench_of_several(desk: Desk) -> Link | None:
 
 
 def bench_pages(desk: Desk) -> Iterator[Page]:
-    """Yield the page of several candles, and that of each."""
+    """Yield the page of several candles, that of each, and what stands where one has ended."""
     shared = _shared(desk)
     idents = [ident for ident in desk.judged.burns if takes_readings(desk.studio.burns[ident])]
     yield Page(INDEX, desk.phrase("bench.title"), "bench", _content(desk, idents, shared), 0.3)
@@ -69,6 +79,20 @@ def bench_pages(desk: Desk) -> Iterator[Page]:
         title = desk.phrase("bench.of", candle=desk.test(ident).title)
         content = _content(desk, [ident], shared, desk.test(ident))
         yield Page(f"bench/{ident}", title, "bench", content, 0.2, (ident,))
+    for ident in sorted(desk.judged.burns.keys() - set(idents)):
+        yield _ended(desk, ident)
+
+
+def _ended(desk: Desk, ident: str) -> Page:
+    candle = desk.test(ident)
+    content = EndedPage(
+        said=desk.phrase("bench.ended.said"),
+        candle=candle,
+        kept=desk.phrase("bench.ended.kept"),
+        bench=Link(desk.phrase("bench.title"), INDEX),
+    )
+    title = desk.phrase("bench.of", candle=candle.title)
+    return Page(f"bench/{ident}", title, "bench_ended", content, 0.1)
 
 
 def _content(desk: Desk, idents: list[str], shared: Told, own: Link | None = None) -> BenchPage:

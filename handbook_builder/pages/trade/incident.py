@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import date
 
 from handbook_builder.derived.lots import touched_by
 from handbook_builder.pages.beside import Beside, beside_of
@@ -18,7 +19,7 @@ from handbook_builder.pages.trade.parts import (
     incident_link,
 )
 from handbook_builder.reading.kinds.trade import Incident
-from handbook_builder.verdicts.incidents import Touch, is_open
+from handbook_builder.verdicts.incidents import Touch, is_open, known_from
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,9 +36,10 @@ class Reached:
 
 @dataclass(frozen=True, slots=True)
 class IncidentPage:
-    """What the page of an incident shows."""
+    """What the page of an incident shows; `told` is when it was, where that was later."""
 
     line: IncidentLine
+    told: date | None
     is_open: bool
     state: str
     reached: tuple[Reached, ...]
@@ -66,6 +68,7 @@ def _content(desk: Desk, incident: Incident, *, still: bool) -> IncidentPage:
     groups = {how: [batch.batch for batch in touched if batch.touch is how] for how in Touch}
     return IncidentPage(
         line=incident_line(desk, incident),
+        told=_told(desk, incident),
         is_open=still,
         state=_state(desk, incident, still=still),
         reached=tuple(_reached(desk, how, them) for how, them in groups.items() if them),
@@ -78,6 +81,12 @@ def _content(desk: Desk, incident: Incident, *, still: bool) -> IncidentPage:
         more=beside_of(desk, incident.source),
         own_tests=desk.phrase("own_tests"),
     )
+
+
+def _told(desk: Desk, incident: Incident) -> date | None:
+    """Return the day on which an incident was told, where that was later, and by this day."""
+    told = known_from(incident)
+    return told if incident.on < told <= desk.day else None
 
 
 def _state(desk: Desk, incident: Incident, *, still: bool) -> str:

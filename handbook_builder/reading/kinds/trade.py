@@ -188,11 +188,16 @@ class Closed:
 
 @shape
 class Incident:
-    """Something went wrong; while it is open, whatever it touches is suspended."""
+    """Something went wrong; while it is open, whatever it touches is suspended.
+
+    It suspends from the day `on` which it was. `told` is the first day on which whoever poured
+    could know of it, where that is later.
+    """
 
     source: Source
     number: int = required(count(1), "its number, counted from 1")
     on: date = required(day, "a date")
+    told: date | None = optional(day)
     about: Ref = required(item_name, "what it is about, such as recipes/cedar-fig")
     lot: str | None = optional(text)
     what: str = required(reason, "what happened")

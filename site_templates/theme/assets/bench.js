@@ -438,21 +438,7 @@
       find("lit").focus({ preventScroll: true });
     }
 
-    // Asked twice, since it may be nowhere else.
-    let asking = 0;
-
-    function discard(step) {
-      asking = step;
-      find("discard-ask").hidden = !step;
-      if (!step) return;
-      show(find("discard-said"), said("throw_" + step));
-      find("discard-yes").textContent = find("discard-yes").dataset["words" + step];
-      find("discard-no").focus();
-    }
-
-    async function discardFurther() {
-      if (asking === 1) { discard(2); return; }
-      discard(0);
+    async function discard() {
       await letGo();
       show(find("kept"), said("thrown"));
     }
@@ -533,8 +519,6 @@
         fillIn();
         root.querySelector('[data-key="before"]').focus();
       });
-      find("discard-yes").dataset.words1 = told.words.discard_1;
-      find("discard-yes").dataset.words2 = told.words.discard_2;
       name(root, state.burn);
       root.addEventListener("input", typed);
       listen();
@@ -547,9 +531,7 @@
       on("out", putOut);
       on("sound", unlock);
       on("next", next);
-      on("discard", () => discard(1));
-      on("discard-no", () => discard(0));
-      on("discard-yes", discardFurther);
+      handover.askTwice(root, said, told.words, discard);
       on("photo-out", dropPhoto);
       find("photo").addEventListener("change", pick);
       handover.offer(root, made);

@@ -24,6 +24,9 @@
      .files({name, text, pictures}) -> the File objects; `pictures` is a list of {name, blob}.
      .canShare(files)      -> whether the device has a share sheet that takes them.
      .share(files), .save(file), .copy(text) -> Promise of "done", "cancelled" or "refused".
+     .askTwice(root, said, words, act) -> makes the button [data-discard] in `root` ask twice, in [data-discard-ask],
+                              before `act()` throws away what was typed: it may be nowhere else. `said(name)` gives the
+                              questions throw_1 and throw_2, `words` the names of the button, discard_1 and discard_2.
      .offer(root, make)    -> makes the buttons [data-hand="share|save|copy"] in `root` work: `make()`
                               gives (a Promise of) {name, text, pictures}, or null. The event "handed"
                               is sent from `root` with detail {way, answer, name, text}. */
@@ -355,8 +358,31 @@
     });
   }
 
+  // What was typed may be nowhere else.
+  function askTwice(root, said, words, act) {
+    const find = (name) => root.querySelector("[data-discard" + name + "]");
+    let step = 0;
+
+    function ask(to) {
+      step = to;
+      find("-ask").hidden = !step;
+      if (!step) return;
+      find("-said").textContent = said("throw_" + step);
+      find("-yes").textContent = words["discard_" + step];
+      find("-no").focus();
+    }
+
+    find("").addEventListener("click", () => ask(1));
+    find("-no").addEventListener("click", () => ask(0));
+    find("-yes").addEventListener("click", async () => {
+      if (step === 1) { ask(2); return; }
+      ask(0);
+      await act();
+    });
+  }
+
   window.handover = {
     canKeep, keep, kept, news, newsAtOnce, keptKeys, forget, keepFile, keptFile, forgetFile, session, localTime, digest,
-    written, inOneLine, text, isText, files, canShare, share, save, copy, offer,
+    written, inOneLine, text, isText, files, canShare, share, save, copy, offer, askTwice,
   };
 })();

@@ -15,7 +15,7 @@
   const today = () => handover.localTime(new Date()).slice(0, 10);
   const asked = new URLSearchParams(window.location.search).get("about") || "";
   // One for each thing, so that a second report does not write over the first.
-  let key = "incident " + asked, state = null, step = 0;
+  let key = "incident " + asked, state = null;
 
   const fresh = () => ({ session: handover.session(), about: known(asked) ? asked : "", what: "", lot: "",
     on: today(), by: "" });
@@ -66,18 +66,7 @@
     show(find("handed"), answer === "done" ? said(done, { time: clockTime(new Date()), name }) : said(answer));
   }
 
-  function discard(to) {
-    step = to;
-    find("discard-ask").hidden = !step;
-    if (!step) return;
-    show(find("discard-said"), said("throw_" + step));
-    find("discard-yes").textContent = told.words["discard_" + step];
-    find("discard-no").focus();
-  }
-
-  async function discardFurther() {
-    if (step === 1) { discard(2); return; }
-    discard(0);
+  async function discard() {
     await handover.forget(key);
     state = fresh();
     fillIn();
@@ -97,9 +86,7 @@
       check();
       keep();
     });
-    find("discard").addEventListener("click", () => discard(1));
-    find("discard-no").addEventListener("click", () => discard(0));
-    find("discard-yes").addEventListener("click", discardFurther);
+    handover.askTwice(root, said, told.words, discard);
     handover.offer(root, made);
     root.addEventListener("handed", handed);
     root.querySelector(".bench__all").disabled = false;

@@ -19,7 +19,7 @@
   const BARE = /^[0-9]+(?:\.[0-9]+)?$/;
   // The word of a label: "Soy blend" of "Lot of Soy blend" stands beside it in the sheet.
   const nameOf = (field) => field.closest("label").querySelector(".bench-field__label").textContent;
-  let state = null, asking = 0;
+  let state = null;
 
   const fresh = () => ({ session: handover.session(), code: told.code, on: sheetDay(), made: "", by: "",
     lots: {}, weighed: {}, net: "", note: "" });
@@ -218,18 +218,7 @@
 
   // ---- Throwing it away asks twice: it is nowhere else unless it was saved.
 
-  function discard(to) {
-    asking = to;
-    find("discard-ask").hidden = !asking;
-    if (!asking) return;
-    show(find("discard-said"), said("throw_" + asking));
-    find("discard-yes").textContent = told.words["discard_" + asking];
-    find("discard-no").focus();
-  }
-
-  async function discardFurther() {
-    if (asking === 1) { discard(2); return; }
-    discard(0);
+  async function discard() {
     await handover.forget(key);
     state = fresh();
     lotsToSheet();
@@ -250,9 +239,7 @@
     root.addEventListener("click", taken);
     sheet.addEventListener("input", () => { if (lotsFromSheet()) { fillIn(); keep(); } else offer(); });
     sheet.addEventListener("pour-shown", offer);
-    find("discard").addEventListener("click", () => discard(1));
-    find("discard-no").addEventListener("click", () => discard(0));
-    find("discard-yes").addEventListener("click", discardFurther);
+    handover.askTwice(root, said, told.words, discard);
     handover.offer(root, made);
     root.addEventListener("handed", handed);
     root.querySelector(".bench__all").disabled = false;
