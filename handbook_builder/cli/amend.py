@@ -55,7 +55,7 @@ def _refuse_misplaced(told: Telling, call: Call, amendment: Amendment) -> None:
     """End as a wrong call where an option does not go with what is amended."""
     if call.cycle if amendment.number is None else call.end:
         told.wrong("amend.not_of_end")
-    if call.scale[0] is not None:
+    if call.scale.file is not None:
         told.wrong("amend.no_scale")
     made = amendment.bench.burn.made
     if call.tilt_new is not None and made.tilt is not None:

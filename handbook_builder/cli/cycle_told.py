@@ -68,7 +68,8 @@ def logged(draft: Draft) -> Logged:
     """Return what was added and how the candle stands, for a program."""
     verdict = draft.verdict()
     cycle = _judged(draft.bench, verdict, -1) if draft.cycle else None
-    return Logged(draft.bench.burn.source.id, draft.file, verdict, cycle)
+    kept = None if draft.copy is None else draft.copy.shown
+    return Logged(draft.bench.burn.source.id, draft.file, verdict, cycle, kept)
 
 
 def amended(amendment: Amendment) -> Logged:
