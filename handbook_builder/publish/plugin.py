@@ -125,7 +125,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         self._add_pages(files, config)
         if self.told is None:  # named once for both editions; the pages say so too
             tell_left_out(self.album.refused())
-        add_calendar(files, config, self.handbook, self.as_of)
+        add_calendar(files, config, self.handbook, self.as_of, self.address)
         return files
 
     def _add_pages(self, files: Files, config: MkDocsConfig) -> None:
