@@ -23,10 +23,11 @@ from handbook_builder.reading.records import SHOWN_AS
 from handbook_builder.reports.faults import faults_report
 from handbook_builder.studio.later import dated_later
 from handbook_builder.studio.studio import Studio
+from handbook_builder.terminal import Tone, echo, echo_place, paint
 from handbook_builder.workshop import guides_for, studio_in
 
 
-@click.command()
+@click.command(short_help="Read every record, and name each fault by its file and line.")
 @studio_option
 @as_of_option
 @json_option
@@ -46,14 +47,13 @@ def check(studio: Path, as_of: date | None, *, as_json: bool) -> None:
     else:
         kinds = (found.recipes, found.vessels, found.burns)
         recipes, vessels, burns = (len(kind) for kind in kinds)
-        click.echo(
-            f"No fault found. Recipes: {recipes}, vessels: {vessels}, test candles: {burns}."
-        )
+        well = paint("No fault found.", Tone.GOOD)
+        echo(f"{well} Recipes: {recipes}, vessels: {vessels}, test candles: {burns}.")
     if found is not None and not as_json:
         for warning in warnings:
-            click.echo(warning.warning)
+            echo_place(warning.warning)
         for place, on in dated_later(found, day):
-            click.echo(f"{place}: dated {on}, which is still to come; it is not seen until then.")
+            echo(f"{place}: dated {on}, which is still to come; it is not seen until then.")
     sys.exit(0 if found is not None else 2 if in_no_studio(problems) else 1)
 
 

@@ -5,8 +5,6 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-import click
-
 from handbook_builder import units
 from handbook_builder.cli.cycle_call import ScaleFile
 from handbook_builder.cli.telling import Telling
@@ -21,6 +19,7 @@ from handbook_builder.reading.scale_file import (
     Readings,
     read_scale_file,
 )
+from handbook_builder.terminal import echo
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +121,7 @@ def _events(told: Telling, log: ScaleLog) -> list[str]:
 def tell_scale(told: Telling, found: FromScale, *, as_json: bool) -> None:
     """Print how the file was read and what the scale saw; for a program, only the former."""
     for remark in found.remarks:
-        click.echo(remark, err=True)
+        echo(remark, err=True)
     if as_json:
         return
     log, quantity = found.log, told.words.quantity

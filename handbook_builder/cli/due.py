@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from handbook_builder.cli.colours import coloured
 from handbook_builder.cli.options import (
     account_or_exit,
     address_for,
@@ -22,9 +23,10 @@ from handbook_builder.pages.board.outlooks import Helping, OutlookRow
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.edition import Edition
 from handbook_builder.reports.board import report
+from handbook_builder.terminal import echo
 
 
-@click.command()
+@click.command(short_help="Show the test board: what cures, rests, may be lit, is overdue.")
 @studio_option
 @as_of_option
 @json_option
@@ -50,7 +52,7 @@ def due(studio: Path, as_of: date | None, ics: Path | None, *, as_json: bool) ->
         waiting = unanswered(account.studio, board.day)
         print_json(report(board, words.say, waiting))
     else:
-        click.echo("\n".join(_told(desk, content)))
+        echo("\n".join(_told(desk, content)))
 
 
 def _write(file: Path, content: BoardPage, desk: Desk, address: str) -> None:
@@ -94,7 +96,7 @@ def _group(group: BoardGroup) -> Iterator[str]:
         yield f"  {group.lead}"
     for row in group.rows:
         cells = zip(group.columns, row.cells, strict=True)
-        mark = "" if row.word is None else f" ({row.word.word})"
+        mark = "" if row.word is None else f" ({coloured(row.word)})"
         yield f"  - {row.link.title}{mark}"
         yield "    " + "; ".join(f"{column}: {cell}" for column, cell in cells)
         yield from (f"    {mind}" for mind in row.minds)
@@ -104,7 +106,7 @@ def _outlooks(title: str, lead: str, rows: tuple[OutlookRow, ...]) -> Iterator[s
     if rows:
         yield from ("", title, f"  {lead}")
     for row in rows:
-        yield f"  - {row.link.title} ({row.word.word}): {row.earliest}"
+        yield f"  - {row.link.title} ({coloured(row.word)}): {row.earliest}"
         yield from (f"    {how}" for how in row.how)
 
 

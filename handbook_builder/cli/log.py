@@ -12,6 +12,7 @@ import click
 
 from handbook_builder.cli.amend import END
 from handbook_builder.cli.amend import amend as amend_there
+from handbook_builder.cli.completing import ids
 from handbook_builder.cli.cycle_call import Call, as_options, call_of, readings, scale_options
 from handbook_builder.cli.cycle_prompts import ask_for
 from handbook_builder.cli.cycle_scale import FromScale, from_scale, tell_scale
@@ -34,14 +35,18 @@ from handbook_builder.reading.kinds.making import UNTRIED, Burn, End
 from handbook_builder.reading.records import LARGEST_FILE, SHOWN_AS, read_folder
 from handbook_builder.reading.shape import keys_of
 from handbook_builder.reports.cycles import log_report
+from handbook_builder.terminal import echo
 from handbook_builder.workshop import words_for, words_text_for
 from handbook_builder.writing.adding import CannotAddError
 from handbook_builder.writing.cycle_draft import Draft, day_of
 from handbook_builder.writing.values import Value, in_one_line
 
 
-@click.command(no_args_is_help=True)
-@click.argument("burn")
+@click.command(
+    no_args_is_help=True,
+    short_help="Add a cycle to a test candle, and say at once how it did.",
+)
+@click.argument("burn", shell_complete=ids("burns"))
 @studio_option
 @as_of_option
 @json_option
@@ -172,7 +177,7 @@ def _filled(told: Telling, call: Call, draft: Draft) -> Draft:
         for fault in faults(told, key, value, of_end=of_end)
     ]
     for line in wrong:
-        click.echo(line, err=True)
+        echo(line, err=True)
     if wrong:
         told.wrong("nothing_written")
     if not cycle and not draft.bench.burn.cycles:
@@ -249,7 +254,7 @@ def _refuse_slips(told: Telling, call: Call, draft: Draft) -> None:
         told.wrong("future", on=on, today=call.today)  # nobody has read what is still to come
     found = () if call.as_read else (*questions(told, draft), *unanswered(told, draft))
     for line in found:
-        click.echo(line, err=True)
+        echo(line, err=True)
     if found:
         told.wrong("slips")
 
@@ -258,9 +263,9 @@ def _write_asked(told: Telling, draft: Draft) -> None:
     """Show what was asked for, and write it once it is confirmed; raises BackError."""
     new = _added(told, draft)
     tell_verdict(told, draft)
-    click.echo(f"  {in_one_line(draft.cycle)}")
+    echo(f"  {in_one_line(draft.cycle)}")
     if draft.end:
-        click.echo(f"  end: {in_one_line(draft.end)}")
+        echo(f"  end: {in_one_line(draft.end)}")
     if not confirmed(told, told.text("confirm", file=draft.file), default=True, goes_back=True):
         told.say("nothing_written")
         return
@@ -287,9 +292,9 @@ def _replaced(told: Telling, draft: Draft, new: bytes) -> None:
 
 def _say_again(draft: Draft) -> None:
     if draft.cycle:
-        click.echo(f"- {in_one_line(draft.cycle)}", err=True)
+        echo(f"- {in_one_line(draft.cycle)}", err=True)
     if draft.end:
-        click.echo(f"end: {in_one_line(draft.end)}", err=True)
+        echo(f"end: {in_one_line(draft.end)}", err=True)
 
 
 def _told_written(told: Telling, draft: Draft) -> None:

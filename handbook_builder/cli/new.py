@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from handbook_builder.cli.completing import kinds, new_id
 from handbook_builder.cli.new_burn import BurnCall, new_burn
 from handbook_builder.cli.options import Count, Day, day_for, records_of, refuse, studio_option
 from handbook_builder.cli.telling import Telling, telling_for
@@ -28,32 +29,16 @@ from handbook_builder.reading.shape import keys_of
 from handbook_builder.studio.studio import link
 from handbook_builder.writing.adding import CannotAddError, with_new_value, with_value
 from handbook_builder.writing.blanks import filled_in
-from handbook_builder.writing.new_records import from_template
+from handbook_builder.writing.new_records import KIND_NAMES, from_template
 from handbook_builder.writing.values import is_text
 
-# The singular of each folder's name.
-KIND_NAMES: Mapping[str, str] = {
-    "protocol": "protocols",
-    "supplier": "suppliers",
-    "purchase": "purchases",
-    "stock": "stock",
-    "vessel": "vessels",
-    "wax": "waxes",
-    "wick": "wicks",
-    "fragrance": "fragrances",
-    "colorant": "colorants",
-    "packaging": "packaging",
-    "recipe": "recipes",
-    "burn": "burns",
-    "batch": "batches",
-    "incident": "incidents",
-    "helper": "helpers",
-}
 
-
-@click.command(no_args_is_help=True)
-@click.argument("kind")
-@click.argument("ident", metavar="ID")
+@click.command(
+    no_args_is_help=True,
+    short_help="Write a new record, its keys explained in comments.",
+)
+@click.argument("kind", shell_complete=kinds())
+@click.argument("ident", metavar="ID", shell_complete=new_id())
 @studio_option
 @click.option("--set", "given", multiple=True, metavar="KEY=VALUE", help="Fill in a key.")
 @click.option("--candles", type=Count(99), default=None, help="Burns: poured together.")

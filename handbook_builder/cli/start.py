@@ -8,14 +8,15 @@ import click
 
 from handbook_builder.reading.records import KINDS
 from handbook_builder.shipped import templates_folder
+from handbook_builder.terminal import echo
 
 
-@click.command()
+@click.command(short_help="Begin a studio of one's own in a new folder.")
 @click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
 def start(folder: Path) -> None:
     """Begin a studio of one's own in FOLDER: empty, commented, ready to check and build."""
     if folder.exists() and any(folder.iterdir()):
-        click.echo(f"{folder} is not empty. Name a new or an empty folder.", err=True)
+        echo(f"{folder} is not empty. Name a new or an empty folder.", err=True)
         sys.exit(2)
     made = folder if not folder.exists() else None
     try:
@@ -25,7 +26,7 @@ def start(folder: Path) -> None:
     except OSError:
         _undone(folder, made)
         raise
-    click.echo(f"Your studio is in {folder}. Begin with {folder / 'records' / 'studio.md'}.")
+    echo(f"Your studio is in {folder}. Begin with {folder / 'records' / 'studio.md'}.")
 
 
 def _undone(folder: Path, made: Path | None) -> None:

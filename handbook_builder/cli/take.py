@@ -26,13 +26,14 @@ from handbook_builder.problems import Place, plain, problem
 from handbook_builder.reading.handover import HandedCycles, read_handover
 from handbook_builder.reading.records import SHOWN_AS, STUDIO_FILE
 from handbook_builder.reports.take import TakenFile, take_report
+from handbook_builder.terminal import echo_place
 from handbook_builder.writing.inbox import INBOX, bytes_of, waiting_in
 
 # How far the clock of a telephone may be ahead of this one.
 _SLACK: Final = timedelta(minutes=5)
 
 
-@click.command()
+@click.command(short_help="Write into the records what was handed over from the bench.")
 @click.argument("files", nargs=-1, type=click.Path(exists=True, path_type=Path), metavar="[FILE]…")
 @studio_option
 @as_of_option
@@ -119,7 +120,7 @@ def _when(found: tuple[Path, str]) -> tuple[object, ...]:
 def _tell(told: Telling, outcome: Outcome, *, as_json: bool) -> None:
     """Say what became of a file: as `log` does of each cycle, and where it is now."""
     for fault in outcome.problems:
-        click.echo(str(fault), err=True)
+        echo_place(str(fault), err=True)
     if as_json:
         return
     for step in outcome.steps:

@@ -10,11 +10,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import click
 from mkdocs.exceptions import Abort
 
 from handbook_builder.publish import templates
 from handbook_builder.publish.views import environment
+from handbook_builder.terminal import echo
 
 if TYPE_CHECKING:  # slow to load, and only serving needs it
     from wsgiref.types import StartResponse, WSGIApplication, WSGIEnvironment
@@ -51,7 +51,7 @@ class FaultsShown:
                 build()
             except Abort as stop:
                 message = stop.format_message()
-                click.echo(message, err=True)
+                echo(message, err=True)
                 self.problems = getattr(stop, "problems", ()) or (message,)
             else:
                 self.problems = ()

@@ -6,7 +6,6 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import click
 import mkdocs
 from jinja2 import Environment
 from markupsafe import escape
@@ -46,6 +45,7 @@ from handbook_builder.publish.photos import Album
 from handbook_builder.publish.placeholders import filled
 from handbook_builder.publish.refusals import stop_at_refusals, tell_left_out
 from handbook_builder.publish.search import SearchIndex, plain_title
+from handbook_builder.terminal import echo_place, seen_from_here, working
 
 if TYPE_CHECKING:  # slow to load, and only serving needs it
     from mkdocs.livereload import LiveReloadServer
@@ -75,6 +75,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         hosts.refuse_publishers(config, self.config.edition, private_host=self.config.private_host)
         self.draft = _begin(config)
         self.studio = settings.studio_of(config)
+        seen_from_here(self.studio, self.records)
         stop_at_refusals(fences.leading_out(self.studio, self.records, Path(config.docs_dir)))
         self.as_of = self.config.as_of or date.today()  # noqa: DTZ011 -- the local day
         words = templates.file_text(self.studio, "words.yml")
@@ -177,6 +178,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
             file.dest_uri: Path(file.abs_src_path) for file in files if file.abs_src_path
         }
         pages = {file.dest_uri: self._care(file) for file in files.documentation_pages()}
+        self.written, self.due = 0, len(pages)
         self.floor = None
         if self.handbook.secrets is not None:
             theirs = shipped_files.ours_in(self.studio, config.theme.dirs)
@@ -211,6 +213,8 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
     ) -> TemplateContext:
         """Give the page to the search."""
         del config, nav
+        self.written += 1
+        working(f"Edition {self.config.edition}: page {self.written} of {self.due}")
         content = page.content or ""
         if self.floor is not None:
             content = finished.cleaned(content, self.floor.finds(page.file.dest_uri))
@@ -317,7 +321,7 @@ def _stop_at_problems(handbook: workshop.Handbook) -> None:
     if not handbook.problems:
         return
     for problem in handbook.problems:
-        click.echo(str(problem), err=True)
+        echo_place(str(problem), err=True)
     count = len(handbook.problems)
     noun = "problem" if count == 1 else "problems"
     message = f"{count} {noun} in the records. Nothing was published."

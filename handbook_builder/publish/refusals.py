@@ -7,8 +7,9 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
-import click
 from mkdocs.exceptions import Abort
+
+from handbook_builder.terminal import echo, echo_place
 
 # Sorted by code, as the messages about records are. {braces} name what a message is given.
 MESSAGES: Final[Mapping[str, str]] = {
@@ -48,7 +49,7 @@ def refusal(file: str, code: str, **details: object) -> Refusal:
 def tell_left_out(refusals: Iterable[Refusal]) -> None:
     """Name each file that is left out of the site, which is published without it."""
     for one in refusals:
-        click.echo(f"{one} It is left out.", err=True)
+        echo(f"{one} It is left out.", err=True)
 
 
 def stop_at_refusals(refusals: Iterable[Refusal]) -> None:
@@ -57,7 +58,7 @@ def stop_at_refusals(refusals: Iterable[Refusal]) -> None:
     if not found:
         return
     for one in found:
-        click.echo(str(one), err=True)
+        echo_place(str(one), err=True)
     noun = "file" if len({one.file for one in found}) == 1 else "files"
     message = f"{len({one.file for one in found})} {noun} cannot go out. Nothing was published."
     raise Abort(message)

@@ -6,7 +6,6 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import click
 from mkdocs.commands.build import build
 from mkdocs.config import load_config
 from mkdocs.config.defaults import MkDocsConfig
@@ -15,6 +14,7 @@ from mkdocs.exceptions import ConfigurationError, MkDocsException
 from handbook_builder.publish.faults_shown import FaultsShown
 from handbook_builder.publish.plugin import HandbookPlugin, watched
 from handbook_builder.publish.serving import free, guarded, tidy_end
+from handbook_builder.terminal import echo, from_here, progress_over
 
 if TYPE_CHECKING:
     from mkdocs.livereload import LiveReloadServer
@@ -80,12 +80,12 @@ def _build(configs: Iterable[MkDocsConfig]) -> int:
                 finished.append((plugin.draft, plugin.as_of))
                 plugin.draft = None
     except MkDocsException as fault:
-        click.echo(fault.format_message(), err=True)
+        echo(fault.format_message(), err=True)
         return 1
     else:
         for draft, as_of in reversed(finished):  # a stale floor edition would be the worse one
             draft.publish()
-            click.echo(f"Finished, as of {as_of}: {draft.site / 'index.html'}")
+            echo(f"Finished, as of {as_of}: {from_here(draft.site / 'index.html')}")
         return 0
     finally:
         for draft, _ in finished:
@@ -103,7 +103,7 @@ def serve_site(
     Returns the exit status: 1 when the first build fails. Ends at an interrupt.
     """
     if not free(LOOPBACK, port):
-        click.echo(f"Port {port} is in use. End what uses it, or choose another with --port.",
+        echo(f"Port {port} is in use. End what uses it, or choose another with --port.",
                    err=True)  # fmt: skip
         return 1
     with tidy_end(), tempfile.TemporaryDirectory(prefix="handbook-") as folder:
@@ -134,11 +134,12 @@ def _served_from(
 
 
 def _serve(server: "LiveReloadServer") -> None:
-    click.echo(f"Serving on {server.url} (end with Ctrl+C)")
+    progress_over()
+    echo(f"Serving on {server.url} (end with Ctrl+C)")
     try:
         server.serve()  # type: ignore[no-untyped-call]
     except KeyboardInterrupt:
-        click.echo("Ended.")
+        echo("Ended.")
     finally:
         server.shutdown()
 

@@ -6,6 +6,25 @@ from pathlib import Path
 from jinja2 import FileSystemLoader, StrictUndefined
 from jinja2.sandbox import SandboxedEnvironment
 
+# The singular of each folder's name.
+KIND_NAMES: Mapping[str, str] = {
+    "protocol": "protocols",
+    "supplier": "suppliers",
+    "purchase": "purchases",
+    "stock": "stock",
+    "vessel": "vessels",
+    "wax": "waxes",
+    "wick": "wicks",
+    "fragrance": "fragrances",
+    "colorant": "colorants",
+    "packaging": "packaging",
+    "recipe": "recipes",
+    "burn": "burns",
+    "batch": "batches",
+    "incident": "incidents",
+    "helper": "helpers",
+}
+
 
 def from_template(folders: Sequence[Path], kind: str, context: Mapping[str, object]) -> str:
     """Return the text of a new record of `kind`, from the first of the folders that has one."""

@@ -1,6 +1,7 @@
 """Records at fault, told to programs: the same object from every command with --json."""
 
 import json
+import os
 from collections.abc import Mapping
 from pathlib import Path
 from typing import Final
@@ -15,12 +16,8 @@ from tests.bench.calls import bytes_of, called
 from tests.records_in_text import write
 from tests.reports.studio import DAY, at_fault, studio
 
-FIRST: Final = (
-    "records/burns/fig-big-b.md:17:1: found the unknown key 'flamé'. Mend or remove it.\n"
-)
-SECOND: Final = (
-    "records/burns/fig-big-b.md:18:1: found the unknown key 'brim'. Mend or remove it.\n"
-)
+FIRST: Final = "burns/fig-big-b.md:17:1: found the unknown key 'flamé'. Mend or remove it.\n"
+SECOND: Final = "burns/fig-big-b.md:18:1: found the unknown key 'brim'. Mend or remove it.\n"
 CALLS: Final[Mapping[str, tuple[str, ...]]] = {
     "figures": (),
     "due": (),
@@ -40,6 +37,12 @@ def faulty(tmp_path: Path) -> Path:
     """Return a studio with two keys that nobody knows in one record."""
     write(tmp_path / "records", at_fault(studio()))
     return tmp_path
+
+
+def lines_from_here(studio: Path) -> str:
+    """Return the two lines with the file as an editor opens it from the current folder."""
+    records = os.path.relpath(studio / "records")
+    return f"{records}/{FIRST}{records}/{SECOND}"
 
 
 def test_every_command_is_called() -> None:
@@ -65,7 +68,7 @@ def test_a_program_gets_the_faults(command: str, faulty: Path) -> None:
     assert (checked.exit_code, found.exit_code) == (1, 1)
     assert found.stdout == checked.stdout
     assert [one["line"] for one in json.loads(found.stdout)["faults"]] == [17, 18]
-    assert found.stderr.startswith(FIRST + SECOND)
+    assert found.stderr.startswith(lines_from_here(faulty))
     assert bytes_of(faulty) == before
 
 
@@ -74,23 +77,57 @@ def test_a_person_gets_lines_alone(command: str, faulty: Path) -> None:
     """Without --json nothing is printed to stdout."""
     found = called(faulty, command, *CALLS[command], "--as-of", DAY)
     assert (found.exit_code, found.stdout) == (1, "")
-    assert found.stderr.startswith(FIRST + SECOND)
+    assert found.stderr.startswith(lines_from_here(faulty))
 
 
 @pytest.mark.parametrize("command", [one for one in CALLS if one != "log"])
 def test_a_folder_without_records_is_a_wrong_call(command: str, tmp_path: Path) -> None:
-    """It is no fault of any record: one sentence, status 2, and nothing for a program."""
+    """It is no fault of any record: one sentence, status 2, and the same for a program."""
     found = called(tmp_path, command, *CALLS[command], "--as-of", DAY, "--json")
-    assert (found.exit_code, found.stdout) == (2, "")
-    assert found.stderr.startswith("records/:1:1: ")
+    assert found.exit_code == 2
+    assert [one["code"] for one in json.loads(found.stdout)["faults"]] == ["no_records"]
+    assert found.stderr.startswith(f"{os.path.relpath(tmp_path / 'records')}/:1:1: ")
     assert found.stderr.count("\n") == 1
 
 
 def test_log_without_records_has_no_candle(tmp_path: Path) -> None:
     """It looks for the candle first, and that is a wrong call as well."""
     found = called(tmp_path, "log", *CALLS["log"], "--as-of", DAY, "--json")
-    assert (found.exit_code, found.stdout) == (2, "")
+    assert found.exit_code == 2
+    (fault,) = json.loads(found.stdout)["faults"]
+    assert (fault["code"], fault["file"], fault["line"]) == ("wrong_call", None, None)
+    assert found.stderr == f"{fault['message']}\n"
     assert "fig-big-b" in found.stderr
+
+
+WRONG: Final[Mapping[str, tuple[str, ...]]] = {
+    "an option that no command has": ("due", "--nope"),
+    "a command that is not there": ("dew",),
+    "a word too many": ("figures", "all"),
+    "a day that is none": ("check", "--as-of", "1 May"),
+    "a product that nobody knows": ("why", "nope"),
+    "a name that is no candle's": ("compare", "fig", "nope"),
+    "a plan for two things": ("plan", "fig", "--change", "waxes/soy"),
+    "a lot that nobody bought": ("trace", "W-9"),
+    "an amount without a unit": ("stock", "waxes/soy", "--buy", "5"),
+    "readings that are none": ("log", "fig-big-b", "--burned", "long"),
+    "a table that is not there": ("bring", "nowhere.csv"),
+    "a file that is not there": ("take", "nowhere.txt"),
+}
+
+
+@pytest.mark.parametrize("call", WRONG)
+def test_a_wrong_call_is_told_to_the_program_that_made_it(call: str, tmp_path: Path) -> None:
+    """Status 2, and on stdout the object that faults have: why, and no place. stderr as ever."""
+    write(tmp_path / "records", studio())
+    day = () if "--as-of" in WRONG[call] else ("--as-of", DAY)
+    found = called(tmp_path, *WRONG[call], *day, "--json")
+    told = json.loads(found.stdout)
+    assert (found.exit_code, told["format"], told["warnings"]) == (2, 2, [])
+    assert {one["code"] for one in told["faults"]} == {"wrong_call"}
+    assert all(one["message"] in found.stderr for one in told["faults"])
+    plainly = called(tmp_path, *WRONG[call], *day)
+    assert (plainly.exit_code, plainly.stdout) == (2, "")
 
 
 def test_a_warning_stands_apart() -> None:
