@@ -88,7 +88,7 @@ def bring(  # noqa: PLR0913 -- one parameter an option
     told = Told.of(studio, file, mapping)
     records = records_of(studio)
     if not (records / STUDIO_FILE).is_file():
-        refuse([problem(Place(SHOWN_AS), "no_records")])
+        refuse([problem(Place(SHOWN_AS), "no_records")], as_json=as_json)
     if (
         records.resolve() in mapping.resolve().parents
         or records.resolve() in file.resolve().parents

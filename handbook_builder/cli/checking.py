@@ -19,6 +19,7 @@ from handbook_builder.cli.options import (
 from handbook_builder.cli.waiting import waiting
 from handbook_builder.derived.notices import notices
 from handbook_builder.problems import Problem, in_order
+from handbook_builder.publish.unused import others
 from handbook_builder.reading.records import SHOWN_AS
 from handbook_builder.reports.faults import faults_report
 from handbook_builder.studio.later import dated_later
@@ -39,7 +40,7 @@ def check(studio: Path, as_of: date | None, *, as_json: bool) -> None:
     found, problems = studio_in(records_of(studio), as_of=day_for(studio, as_of))
     day = day_for(studio, as_of)
     warnings = () if found is None else _warnings(found, studio, day)
-    warnings += tuple(waiting(studio))
+    warnings += (*waiting(studio), *others(studio))
     if as_json:
         print_json(faults_report(problems, warnings))
     elif found is None:

@@ -8,13 +8,13 @@ from pathlib import Path
 from typing import NoReturn
 
 import click
-import yaml
 
 from handbook_builder.cli.group import told_to_program
 from handbook_builder.derived.account import Account
 from handbook_builder.pages.edition import Edition
 from handbook_builder.problems import Problem
 from handbook_builder.publish.addresses import address_of, fault_of
+from handbook_builder.publish.config_file import ConfigFileError, config_file, read_config
 from handbook_builder.reports.faults import faults_report
 from handbook_builder.reports.plain import as_json as json_of
 from handbook_builder.terminal import echo, echo_place, seen_from_here
@@ -106,7 +106,7 @@ def day_for(studio: Path, as_of: date | None) -> date:
     try:
         return date.fromisoformat(fixed)
     except ValueError as error:
-        msg = f"{studio / 'mkdocs.yml'}: as_of is {fixed!r}; write a day such as 2026-03-15."
+        msg = f"{config_file(studio)}: as_of is {fixed!r}; write a day such as 2026-03-15."
         raise click.UsageError(msg) from error
 
 
@@ -122,7 +122,7 @@ def address_for(studio: Path, edition: Edition) -> str:
     option = entry.get("address")
     fault = fault_of(option) if option else ""
     if fault:
-        msg = f"{studio / 'mkdocs.yml'}: address: {fault}"
+        msg = f"{config_file(studio)}: address: {fault}"
         raise click.UsageError(msg)
     stated = "floor" if entry.get("edition") == "floor" else "owner"
     site_url = str(_config(studio).get("site_url") or "")
@@ -136,15 +136,13 @@ def _settings(studio: Path) -> dict[str, str]:
 
 def _config(studio: Path) -> dict[str, object]:
     """Return all that the studio's own mkdocs.yml says, all as text."""
-    file = studio / "mkdocs.yml"
-    if not file.is_file():
+    file = config_file(studio)
+    if file is None:
         return {}
     try:
-        config = yaml.load(file.read_text("utf-8"), Loader=yaml.BaseLoader)  # noqa: S506 -- text only
-    except (yaml.YAMLError, UnicodeDecodeError) as error:
-        msg = f"{file} cannot be read: {error}"
-        raise click.UsageError(msg) from error
-    return config if isinstance(config, dict) else {}
+        return dict(read_config(file))
+    except ConfigFileError as error:
+        raise click.UsageError(str(error)) from error
 
 
 def _entry(studio: Path) -> dict[str, object]:

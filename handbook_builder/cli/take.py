@@ -57,7 +57,7 @@ def take(
     told = telling_for(studio)
     records = records_of(studio)
     if not (records / STUDIO_FILE).is_file():
-        refuse([problem(Place(SHOWN_AS), "no_records")])
+        refuse([problem(Place(SHOWN_AS), "no_records")], as_json=as_json)
     today = day_for(studio, as_of)
     is_today = today == date.today()  # noqa: DTZ011 -- the local day
     latest = datetime.now() + _SLACK if is_today else end_of(today)  # noqa: DTZ005 -- the local time

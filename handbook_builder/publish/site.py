@@ -11,6 +11,7 @@ from mkdocs.config import load_config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import ConfigurationError, MkDocsException
 
+from handbook_builder.publish.config_file import config_file
 from handbook_builder.publish.faults_shown import FaultsShown
 from handbook_builder.publish.plugin import HandbookPlugin, watched
 from handbook_builder.publish.serving import free, guarded, tidy_end
@@ -148,14 +149,14 @@ def _config(
     studio: Path, as_of: date | None, site: Path | None, edition: str | None = None
 ) -> MkDocsConfig:
     """Return MkDocs' configuration: the studio's own, or the shipped one for a bare folder."""
-    own = studio / "mkdocs.yml"
+    own = config_file(studio)
     places = {} if site is None else {"site_dir": str(site.resolve())}
-    if own.is_file():
+    if own is not None:
         config = _loaded(own, places)
     else:
         default = {"docs_dir": str(studio / "records"), "site_dir": str(studio / "site")}
         config = _loaded(_SHIPPED_CONFIG, default | places)
-        config.config_file_path = str(own)  # where relative paths start from
+        config.config_file_path = str(studio / "mkdocs.yml")  # where relative paths start from
     if as_of is not None:
         _plugin(config).config.as_of = as_of
     if edition is not None:

@@ -90,6 +90,16 @@ def test_a_folder_without_records_is_a_wrong_call(command: str, tmp_path: Path) 
     assert found.stderr.count("\n") == 1
 
 
+@pytest.mark.parametrize("command", ["check", "take", "bring"])
+def test_so_it_is_for_the_commands_that_go_on(command: str, tmp_path: Path) -> None:
+    """Those whose faults are of another sort say the same of a folder without records."""
+    (tmp_path / "table.csv").write_text("a,b\n1,2\n", "utf-8")
+    more = (str(tmp_path / "table.csv"),) if command == "bring" else ()
+    found = called(tmp_path, command, *more, "--json")
+    assert found.exit_code == 2
+    assert [one["code"] for one in json.loads(found.stdout)["faults"]] == ["no_records"]
+
+
 def test_log_without_records_has_no_candle(tmp_path: Path) -> None:
     """It looks for the candle first, and that is a wrong call as well."""
     found = called(tmp_path, "log", *CALLS["log"], "--as-of", DAY, "--json")
