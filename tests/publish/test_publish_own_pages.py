@@ -100,11 +100,8 @@ def test_the_floor_edition_lists_them_without_names_and_sums(built: tuple[Path, 
 @pytest.mark.deep
 def test_the_build_says_once_what_has_no_effect(built: tuple[Path, str]) -> None:
     """Each key by its place, the page that is covered, and `nav`, which has one, not at all."""
-    studio, said = built
-    file = os.path.relpath(studio / "properdocs.yml")
-    places = re.findall(
-        rf"^{re.escape(file)}:([0-9]+:[0-9]+): warning: '([^']+)'", said, re.MULTILINE
-    )
+    said = built[1]
+    places = re.findall(r"^properdocs\.yml:([0-9]+:[0-9]+): warning: '([^']+)'", said, re.MULTILINE)
     assert places == [
         ("5:3", "theme.custom_dir"), ("6:14", "theme.features.navigation.instant"),
         ("14:1", "repo_url"),
