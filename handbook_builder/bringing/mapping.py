@@ -8,9 +8,9 @@ from collections.abc import Mapping as Keyed
 from types import MappingProxyType
 from typing import Final
 
-from handbook_builder.bringing.days import is_style
 from handbook_builder.bringing.targets import target_of
 from handbook_builder.problems import Place, Problem, problem
+from handbook_builder.reading.days import is_style
 from handbook_builder.reading.fields import (
     Bad,
     Report,

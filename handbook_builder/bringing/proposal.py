@@ -8,12 +8,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
-from handbook_builder.bringing.days import style_of
 from handbook_builder.bringing.guesses import guesses_of
 from handbook_builder.bringing.headers import OWN_ID, header_row
 from handbook_builder.bringing.mapping import NAME, SKIP
 from handbook_builder.bringing.meanings import Guess, ident_of, target_for, words_of
 from handbook_builder.bringing.targets import Form, Target, target_of, without_number
+from handbook_builder.reading.days import style_of
 from handbook_builder.reading.kinds.making import Made
 from handbook_builder.reading.records import KINDS, Reading
 from handbook_builder.reading.shape import keys_of

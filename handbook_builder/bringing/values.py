@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 from typing import Final
 
 from handbook_builder import units
-from handbook_builder.bringing.days import day_of, moment_of
 from handbook_builder.bringing.targets import Form, Target
+from handbook_builder.reading.days import day_of, moment_of
 from handbook_builder.tables.table import Cell, Sort
 
 H_MM: Final = "h:mm"  # a unit of columns: 4:05 is 4 h 5 min

@@ -1,5 +1,7 @@
 """The command line: arguments, exit statuses and printing, and no rule."""
 
+from typing import Final
+
 import click
 
 from handbook_builder import __version__
@@ -26,20 +28,35 @@ from handbook_builder.cli.tables import tables
 from handbook_builder.cli.take import take
 from handbook_builder.cli.trace import trace
 from handbook_builder.cli.why import why
+from handbook_builder.terminal import without_colour
+
+_SECTIONS: Final = {
+    "Begin, and write records": (start, equip, new, bring, sign),
+    "At the bench": (log, take, due, plan, pour, compare, why),
+    "The handbook": (check, build, serve),
+    "On paper": (label, sticker, paper, ask),
+    "Money, lots and tables": (price, trace, stock, tables, figures, schema),
+}
 
 
-@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.group(
+    cls=Commands,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+)
 @click.version_option(__version__, prog_name="handbook")
-def main() -> None:
+@click.option("--no-color", is_flag=True, help="Print without colour, as with NO_COLOR.")
+def main(*, no_color: bool) -> None:
     """Turn a candle studio's records into a handbook that lists only what was proven.
 
     Exit status: 0 when all is well, 1 when the records are at fault, 2 for a wrong call.
     """
+    if no_color:
+        without_colour()
 
 
-for _command in (
-    start, new, log, take, bring, build, serve, check, why, due, plan, compare, pour, paper,
-    label, sticker, figures, price, trace, stock, ask, sign, tables,
-    equip, schema,
-):  # fmt: skip
-    main.add_command(_command)
+for _commands in _SECTIONS.values():
+    for _command in _commands:
+        main.add_command(_command)
+main.sections = {
+    title: tuple(str(one.name) for one in commands) for title, commands in _SECTIONS.items()
+}

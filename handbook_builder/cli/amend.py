@@ -4,8 +4,6 @@ import sys
 from collections.abc import Mapping
 from typing import NoReturn
 
-import click
-
 from handbook_builder.cli.cycle_call import Call
 from handbook_builder.cli.cycle_prompts import ask_to_amend
 from handbook_builder.cli.cycle_told import amended, tell_amended
@@ -15,6 +13,7 @@ from handbook_builder.cli.telling import Telling, confirmed
 from handbook_builder.derived.at_bench import AtBench
 from handbook_builder.files import ChangedMeanwhileError, locked, replace_file
 from handbook_builder.reports.cycles import log_report
+from handbook_builder.terminal import echo
 from handbook_builder.writing.adding import CannotAddError
 from handbook_builder.writing.amending import former_of
 from handbook_builder.writing.amendment import Amendment
@@ -55,7 +54,7 @@ def _refuse_misplaced(told: Telling, call: Call, amendment: Amendment) -> None:
     """End as a wrong call where an option does not go with what is amended."""
     if call.cycle if amendment.number is None else call.end:
         told.wrong("amend.not_of_end")
-    if call.scale[0] is not None:
+    if call.scale.file is not None:
         told.wrong("amend.no_scale")
     made = amendment.bench.burn.made
     if call.tilt_new is not None and made.tilt is not None:
@@ -73,7 +72,7 @@ def _read(told: Telling, call: Call, amendment: Amendment) -> dict[str, Value]:
         for fault in faults(told, key, value, of_end=of_end)
     ]
     for line in wrong:
-        click.echo(line, err=True)
+        echo(line, err=True)
     if wrong:
         told.wrong("nothing_written")
     on_file = amendment.on_file
@@ -102,7 +101,7 @@ def _amend_unasked(told: Telling, call: Call, amendment: Amendment) -> None:
     if amendment.tilt_new == "fell" and not call.as_read:
         asked = (*asked, told.text("questions.fell_new"))
     for line in asked:
-        click.echo(line, err=True)
+        echo(line, err=True)
     if asked:
         told.wrong("slips")
     if call.as_json:
@@ -156,7 +155,7 @@ def _replaced(told: Telling, amendment: Amendment, new: bytes) -> None:
 
 def _say_again(told: Telling, amendment: Amendment, code: str, **details: object) -> NoReturn:
     told.warn(code, **details)
-    click.echo(f"{amendment.place}: {in_one_line(amendment.values)}", err=True)
+    echo(f"{amendment.place}: {in_one_line(amendment.values)}", err=True)
     sys.exit(1)
 
 

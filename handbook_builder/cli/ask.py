@@ -5,6 +5,7 @@ from pathlib import Path
 
 import click
 
+from handbook_builder.cli.completing import item_refs
 from handbook_builder.cli.lookup import items_named
 from handbook_builder.cli.options import (
     account_or_exit,
@@ -16,10 +17,11 @@ from handbook_builder.files import put_file
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.items.letters import letter_text
 from handbook_builder.reading.refs import ITEM_FOLDERS, Ref
+from handbook_builder.terminal import echo
 
 
-@click.command()
-@click.argument("item")
+@click.command(short_help="Write the letter that asks a maker or supplier about an item.")
+@click.argument("item", shell_complete=item_refs())
 @click.option(
     "--out",
     type=click.Path(dir_okay=False, writable=True, path_type=Path),
@@ -44,13 +46,13 @@ def ask(item: str, out: Path | None, studio: Path, as_of: date | None) -> None:
         raise click.UsageError(msg)
     text = letter_text(desk, found[0])
     if out is None:
-        click.echo(text, nl=False)
+        echo(text.removesuffix("\n"))
     else:
         _put(out, text)
-        click.echo(f"Written: {out}")
+        echo(f"Written: {out}")
     on = day_for(studio, as_of)
     line = "asked: [{what: " + desk.phrase("letters.what") + f", on: {on}}}]"
-    click.echo(f"Once it is sent, write into records/{found[0]}.md: {line}", err=True)
+    echo(f"Once it is sent, write into records/{found[0]}.md: {line}", err=True)
 
 
 def _put(file: Path, text: str) -> None:

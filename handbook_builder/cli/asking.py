@@ -6,6 +6,7 @@ from typing import TypeVar
 import click
 
 from handbook_builder.cli.telling import BackError, Telling
+from handbook_builder.terminal import progress_over
 
 S = TypeVar("S")
 
@@ -32,6 +33,7 @@ def prompted(
         return word
 
     known = f" ({', '.join(choices)})" if choices and shown else ""
+    progress_over()
     return str(
         click.prompt(
             f"{question}{known}", default=offered, show_default=bool(offered), value_proc=read

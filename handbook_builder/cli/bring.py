@@ -60,10 +60,11 @@ class Call:
     as_json: bool
 
 
-@click.command()
+@click.command(short_help="Bring a table that you keep into records.")
 @click.argument("file", type=click.Path(exists=True, dir_okay=False, path_type=Path))
-@click.option("--as", "kind", type=click.Choice(KINDS_BROUGHT), default=None,
-              help="What the rows are. The mapping says it from then on.")  # fmt: skip
+@click.option("--as", "kind", type=click.Choice(KINDS_BROUGHT), default=None, metavar="KIND",
+              help=f"What the rows are: {', '.join(KINDS_BROUGHT)}. The mapping says it from then "
+              "on.")  # fmt: skip
 @click.option("--by", type=click.Path(dir_okay=False, path_type=Path), default=None,
               metavar="MAPPING", help="The mapping. [default: FILE.yml, beside it]")  # fmt: skip
 @click.option("--write", is_flag=True, help="Write the records. [default: only say what it would]")
@@ -87,7 +88,7 @@ def bring(  # noqa: PLR0913 -- one parameter an option
     told = Told.of(studio, file, mapping)
     records = records_of(studio)
     if not (records / STUDIO_FILE).is_file():
-        refuse([problem(Place(SHOWN_AS), "no_records")])
+        refuse([problem(Place(SHOWN_AS), "no_records")], as_json=as_json)
     if (
         records.resolve() in mapping.resolve().parents
         or records.resolve() in file.resolve().parents

@@ -7,8 +7,6 @@ from datetime import date
 from pathlib import Path
 from typing import Any, Final, NoReturn
 
-import click
-
 from handbook_builder.bringing.checked import RecordFault
 from handbook_builder.bringing.rows import CellFault, Origin
 from handbook_builder.bringing.written import Brought
@@ -16,6 +14,7 @@ from handbook_builder.cli.telling import WRONG_CALL, telling_for
 from handbook_builder.problems import Place, Problem, in_order
 from handbook_builder.reading.records import SHOWN_AS, Reading, laid_over, read_folder
 from handbook_builder.tables.table import Table, TableFault, letters
+from handbook_builder.terminal import echo, echo_place
 from handbook_builder.workshop import studio_from
 
 _INDENT: Final = "    "
@@ -40,11 +39,11 @@ class Told:
 
     def say(self, code: str, **details: object) -> None:
         """Print a sentence."""
-        click.echo(self.text(code, **details))
+        echo(self.text(code, **details))
 
     def warn(self, code: str, **details: object) -> None:
         """Print a sentence to stderr."""
-        click.echo(self.text(code, **details), err=True)
+        echo(self.text(code, **details), err=True)
 
     def wrong(self, code: str, **details: object) -> NoReturn:
         """Print a sentence to stderr and end as a wrong call."""
@@ -90,19 +89,19 @@ class Told:
             return
         self.say("would", file=SHOWN_AS + one.path, row=one.row)
         for line in one.text.rstrip("\n").split("\n"):
-            click.echo(_INDENT + line)
+            echo(_INDENT + line)
 
     def blanks(self, blanks: Sequence[RecordFault]) -> None:
         """Say what neither the table nor the mapping says."""
         if blanks:
             self.say("blanks")
         for one in blanks:
-            click.echo(str(one.problem))
+            echo(str(one.problem))
 
     def cell_faults(self, faults: Sequence[Problem]) -> None:
         """Print each fault, and how many there are."""
         for one in faults:
-            click.echo(str(one), err=True)
+            echo_place(str(one), err=True)
         if faults:
             self.warn("faults", count=len(faults))
 
@@ -111,7 +110,7 @@ class Told:
         if problems:
             self.warn("elsewhere")
         for one in problems:
-            click.echo(str(one), err=True)
+            echo_place(str(one), err=True)
 
     def dry(self, count: int, *, blank: bool) -> None:
         """Say that nothing was written, and how to write it."""
@@ -128,7 +127,7 @@ class Told:
         if problems:
             self.warn("after")
         for one in problems:
-            click.echo(str(one), err=True)
+            echo_place(str(one), err=True)
 
 
 def money_signs(reading: Reading) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ import click
 from handbook_builder.cli.options import as_of_option, studio_option
 
 
-@click.command()
+@click.command(short_help="Build the handbook; with a record at fault, publish nothing.")
 @studio_option
 @as_of_option
 @click.option(
@@ -36,7 +36,7 @@ def build(studio: Path, as_of: date | None, edition: str | None, site: Path | No
     sys.exit(build_editions(studio, as_of, site, edition))
 
 
-@click.command()
+@click.command(short_help="Show the handbook on this machine, and build at every change.")
 @studio_option
 @as_of_option
 @click.option("--port", type=click.IntRange(1, 65535), default=8000, show_default=True)

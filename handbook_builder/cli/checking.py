@@ -22,14 +22,16 @@ from handbook_builder.derived.beside import left_notices, published
 from handbook_builder.derived.neutral import attachments_for_helpers, names_for
 from handbook_builder.derived.notices import notices
 from handbook_builder.problems import Problem, in_order
+from handbook_builder.publish.unused import others
 from handbook_builder.reading.records import SHOWN_AS, read_folder
 from handbook_builder.reports.faults import faults_report
 from handbook_builder.studio.later import dated_later
 from handbook_builder.studio.studio import Studio
+from handbook_builder.terminal import Tone, echo, echo_place, paint
 from handbook_builder.workshop import guides_for, studio_in
 
 
-@click.command()
+@click.command(short_help="Read every record, and name each fault by its file and line.")
 @studio_option
 @as_of_option
 @json_option
@@ -42,24 +44,23 @@ def check(studio: Path, as_of: date | None, *, as_json: bool) -> None:
     day = day_for(studio, as_of)
     left = _passed_over(studio) if found is None else ()
     warnings = left if found is None else _warnings(found, studio, day)
-    warnings += tuple(waiting(studio))
+    warnings += (*waiting(studio), *others(studio))
     if as_json:
         print_json(faults_report(problems, warnings))
     elif found is None:
         for warning in left:
-            click.echo(warning.warning, err=True)
+            echo_place(warning.warning, err=True)
         refuse(problems)
     else:
         kinds = (found.recipes, found.vessels, found.burns)
         recipes, vessels, burns = (len(kind) for kind in kinds)
-        click.echo(
-            f"No fault found. Recipes: {recipes}, vessels: {vessels}, test candles: {burns}."
-        )
+        well = paint("No fault found.", Tone.GOOD)
+        echo(f"{well} Recipes: {recipes}, vessels: {vessels}, test candles: {burns}.")
     if found is not None and not as_json:
         for warning in warnings:
-            click.echo(warning.warning)
+            echo_place(warning.warning)
         for place, on in dated_later(found, day):
-            click.echo(f"{place}: dated {on}, which is still to come; it is not seen until then.")
+            echo(f"{place}: dated {on}, which is still to come; it is not seen until then.")
     sys.exit(0 if found is not None else 2 if in_no_studio(problems) else 1)
 
 

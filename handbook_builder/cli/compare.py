@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from handbook_builder.cli.completing import ids
 from handbook_builder.cli.lookup import burn_or_recipe
 from handbook_builder.cli.options import (
     account_or_exit,
@@ -24,13 +25,14 @@ from handbook_builder.derived.compare import (
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.tests.compare import ComparePage, Table, compare_content
 from handbook_builder.reports.compare import compare_report
+from handbook_builder.terminal import echo
 
 _MISSING = "-"
 
 
-@click.command()
-@click.argument("one")
-@click.argument("other")
+@click.command(short_help="Lay two test candles or recipes side by side.")
+@click.argument("one", shell_complete=ids("burns", "recipes"))
+@click.argument("other", shell_complete=ids("burns", "recipes"))
 @studio_option
 @as_of_option
 @json_option
@@ -45,7 +47,7 @@ def compare(one: str, other: str, studio: Path, as_of: date | None, *, as_json: 
     if as_json:
         print_json(compare_report(account, found))
     else:
-        click.echo("\n".join(_told(compare_content(Desk(account, words), found))))
+        echo("\n".join(_told(compare_content(Desk(account, words), found))))
 
 
 def _side(account: Account, asked: str) -> Side:

@@ -21,7 +21,19 @@ _TYPED: Final[Mapping[str, str]] = {
     **{reading.key: reading.help for reading in TABLE},
     "note": "A sentence.",
 }
+_OF_SCALE: Final = ("units", "columns", "dates", "decimal")
 _END: Final = {"why": "why", "left": "left", "vessel_state": "vessel", "tilt": "tilt"}
+
+
+@dataclass(frozen=True, slots=True)
+class ScaleFile:
+    """The file of a scale, and what the call says of it, each as it was typed."""
+
+    file: Path | None
+    in_units: str | None
+    columns: str | None
+    dates: str | None
+    decimal: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +45,7 @@ class Call:
     today: date
     cycle: Mapping[str, Value]
     end: Mapping[str, str]
-    scale: tuple[Path | None, str | None]
+    scale: ScaleFile
     as_json: bool
     as_read: bool
     tilt_new: str | None
@@ -44,7 +56,7 @@ class Call:
 
         The file of a scale is one when the call says the day of its burn.
         """
-        by_scale = "on" in self.cycle and self.scale[0] is not None
+        by_scale = "on" in self.cycle and self.scale.file is not None
         return bool(self.cycle.keys() - {"on"} or self.end or self.as_json or by_scale)
 
 
@@ -75,6 +87,27 @@ def readings(command: Callable[..., None]) -> Callable[..., None]:
     return command
 
 
+def scale_options(command: Callable[..., None]) -> Callable[..., None]:
+    """Give a command what it takes to read the file of a scale."""
+    for option in reversed(_SCALE):
+        command = option(command)
+    return command
+
+
+_SCALE: Final = (
+    click.option("--scale-log", type=click.Path(path_type=Path),
+                 help="CSV of a scale: time, mass."),
+    click.option("--scale-units", default=None,
+                 help="Its units, where its header has none: min,g."),
+    click.option("--scale-columns", default=None, metavar="NAMES",
+                 help='Its columns by name or number: "time=Uhrzeit,mass=Gewicht", date, unit.'),
+    click.option("--scale-dates", default=None, metavar="STYLE",
+                 help="How it writes dates, where that is doubtful: DD/MM/YYYY, MM/DD/YYYY."),
+    click.option("--scale-decimal", type=click.Choice(["point", "comma"]), default=None,
+                 help="Its decimal sign, where that is doubtful."),
+)  # fmt: skip
+
+
 def call_of(told: Telling, path: Path, studio: Path, today: date, given: Mapping[str, Any]) -> Call:
     """Return what was asked for; a value that cannot be taken at all is a wrong call."""
     cycle: dict[str, Value] = {key: given[key] for key in _TYPED if given[key] is not None}
@@ -90,7 +123,7 @@ def call_of(told: Telling, path: Path, studio: Path, today: date, given: Mapping
         end["how"] = given["how"]
     if given["as_json"] and not (cycle or end or given["scale_log"]):
         told.wrong("no_json_prompts")
-    scale = (given["scale_log"], given["scale_units"])
+    scale = ScaleFile(given["scale_log"], *(given[f"scale_{one}"] for one in _OF_SCALE))
     return Call(
         path,
         studio,

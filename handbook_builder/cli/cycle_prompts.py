@@ -4,13 +4,12 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any, Final
 
-import click
-
 from handbook_builder.cli.asking import interview, prompted
 from handbook_builder.cli.cycle_words import faults, questions
 from handbook_builder.cli.telling import Telling, confirmed
 from handbook_builder.reading.kinds.making import UNTRIED
 from handbook_builder.reading.kinds.readings import READINGS
+from handbook_builder.terminal import echo
 from handbook_builder.writing.amendment import Amendment
 from handbook_builder.writing.cycle_draft import ASKED, Draft, checks_of, day_of, listed, with_unit
 from handbook_builder.writing.values import Value
@@ -124,7 +123,7 @@ def asked(
         if value is None:
             wrong = [told.text("not_a_check", found=typed)]
         for slip in wrong:
-            click.echo(f"  {slip}")
+            echo(f"  {slip}")
         if wrong or value is None:
             continue
         new = one.with_one(key, value, of_end=of_end)
@@ -144,7 +143,7 @@ def _question(told: Telling, key: str, unit: str | None) -> str:
 
 def _left_out(told: Telling, key: str) -> bool:
     """Say what it means that an end lacks one of its keys; whether it stays so."""
-    click.echo(f"  {told.text('questions.end_lacks', keys=key)}")
+    echo(f"  {told.text('questions.end_lacks', keys=key)}")
     return confirmed(told, f"  {told.text('leave_out')}", default=False)
 
 
@@ -161,15 +160,15 @@ def _kept(told: Telling, old: Subject, new: Subject, on: Value | None) -> bool:
     """Say what one more value means; whether it stays, where it speaks against the candle."""
     for one in _watched(told, new):
         if one not in _watched(told, old):
-            click.echo(f"  {one}")
+            echo(f"  {one}")
     day = None if on is None else day_of(on)
     if day is not None and day > new.today:  # nobody has read what is still to come
-        click.echo(f"  {told.text('future', on=day, today=new.today)}")
+        echo(f"  {told.text('future', on=day, today=new.today)}")
         return False
     asked_before = questions(told, old)
     news = [question for question in questions(told, new) if question not in asked_before]
     for one in news:
-        click.echo(f"  {one}")
+        echo(f"  {one}")
     return not news or confirmed(told, f"  {told.text('keep')}", default=False)
 
 

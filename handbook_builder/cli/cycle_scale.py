@@ -6,10 +6,20 @@ from datetime import datetime
 from pathlib import Path
 
 from handbook_builder import units
+from handbook_builder.cli.cycle_call import ScaleFile
 from handbook_builder.cli.telling import Telling
 from handbook_builder.figures.burn import expanded
 from handbook_builder.figures.scale_log import ScaleLog, Unreadable, scale_log
-from handbook_builder.reading.scale_file import LARGEST, FileFault, Readings, read_scale_file
+from handbook_builder.reading.days import is_style
+from handbook_builder.reading.scale_columns import by_role
+from handbook_builder.reading.scale_file import (
+    LARGEST,
+    FileFault,
+    HowRead,
+    Readings,
+    read_scale_file,
+)
+from handbook_builder.terminal import echo
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,11 +31,14 @@ class FromScale:
     readings: int
     told: tuple[str, ...]
     begun: datetime | None
+    remarks: tuple[str, ...]
+    data: bytes
 
 
-def from_scale(told: Telling, file: Path, in_units: str | None, scale_g: float) -> FromScale:
+def from_scale(told: Telling, scale: ScaleFile, scale_g: float) -> FromScale:
     """Return what a file tells of the cycle; one that tells nothing is a wrong call."""
-    readings = _readings(told, file, in_units)
+    file, data = scale.file, _data(told, scale.file)
+    readings = _readings(told, scale, data)
     log = scale_log(readings.hours, readings.mass_g, scale_g)
     if isinstance(log, Unreadable):
         change = told.words.quantity(log.change_g, "g")
@@ -38,20 +51,37 @@ def from_scale(told: Telling, file: Path, in_units: str | None, scale_g: float) 
     }
     if readings.begun is not None:
         known["on"] = f"{readings.begun:%Y-%m-%d %H:%M}"
-    return FromScale(known, log, len(readings.hours), tuple(_events(told, log)), readings.begun)
+    remarks = (told.text(f"scale.read.{code}", file=file, **details)
+               for code, details in readings.told)  # fmt: skip
+    events = tuple(_events(told, log))
+    return FromScale(known, log, len(readings.hours), events, readings.begun, tuple(remarks), data)
 
 
-def _readings(told: Telling, file: Path, in_units: str | None) -> Readings:
-    time_unit, mass_unit = _units(told, in_units)
+def _data(told: Telling, file: Path | None) -> bytes:
+    assert file is not None  # noqa: S101 -- asked before
     try:
         with file.open("rb") as opened:
-            data = opened.read(LARGEST + 1)
+            return opened.read(LARGEST + 1)
     except OSError as error:
         told.wrong("scale.no_file", file=file, reason=error.strerror)
-    found = read_scale_file(data, time_unit, mass_unit)
+
+
+def _readings(told: Telling, scale: ScaleFile, data: bytes) -> Readings:
+    found = read_scale_file(data, how=_how(told, scale))
     if isinstance(found, FileFault):
-        told.wrong(f"scale.{found.code}", file=file, **found.details)
+        told.wrong(f"scale.{found.code}", file=scale.file, **found.details)
     return found
+
+
+def _how(told: Telling, scale: ScaleFile) -> HowRead:
+    """Return what the call says of the file; what is not understood is a wrong call."""
+    time_unit, mass_unit = _units(told, scale.in_units)
+    columns = by_role(scale.columns) if scale.columns is not None else {}
+    if isinstance(columns, str):
+        told.wrong("scale.bad_columns", found=columns)
+    if scale.dates is not None and not is_style(scale.dates):
+        told.wrong("scale.bad_dates", found=scale.dates)
+    return HowRead(time_unit, mass_unit, columns, scale.dates, scale.decimal)
 
 
 def _units(told: Telling, given: str | None) -> tuple[str | None, str | None]:
@@ -88,8 +118,12 @@ def _events(told: Telling, log: ScaleLog) -> list[str]:
     return [one.replace("\N{NO-BREAK SPACE}", " ") for one in (*pauses, *gaps)]
 
 
-def tell_scale(told: Telling, found: FromScale) -> None:
-    """Print what the scale saw."""
+def tell_scale(told: Telling, found: FromScale, *, as_json: bool) -> None:
+    """Print how the file was read and what the scale saw; for a program, only the former."""
+    for remark in found.remarks:
+        echo(remark, err=True)
+    if as_json:
+        return
     log, quantity = found.log, told.words.quantity
     rate = told.text(
         "rate", rate=quantity(log.rate_g_per_h, "g_per_h"),

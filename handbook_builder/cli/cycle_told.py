@@ -1,7 +1,6 @@
 """What a cycle that is logged means, in words and for a program."""
 
-import click
-
+from handbook_builder.cli.colours import coloured
 from handbook_builder.cli.cycle_words import changed
 from handbook_builder.cli.telling import Telling
 from handbook_builder.derived.at_bench import AtBench
@@ -9,6 +8,7 @@ from handbook_builder.derived.burns import BurnFigures, burn_figures
 from handbook_builder.figures.burn import expanded
 from handbook_builder.reading.kinds.making import Burn
 from handbook_builder.reports.cycles import Judged, Logged
+from handbook_builder.terminal import echo
 from handbook_builder.verdicts.candles import CandleVerdict
 from handbook_builder.verdicts.cycles import CycleVerdict
 from handbook_builder.verdicts.lighting import STILL_TO_COME
@@ -25,7 +25,7 @@ def tell_verdict(told: Telling, draft: Draft) -> None:
         _tell_cycle(told, burn, verdict.cycles[-1])
         _used(told, draft, verdict)
     word = words.verdict(verdict.verdict)
-    told.say("candle", verdict=word.word, meaning=word.meaning)
+    told.say("candle", verdict=coloured(word), meaning=word.meaning)
     last = verdict.cycles[-1] if verdict.cycles else None
     for name, reasons in _of_candle(verdict, last).items():
         _lines(told, name, reasons)
@@ -33,7 +33,7 @@ def tell_verdict(told: Telling, draft: Draft) -> None:
 
 def _lines(told: Telling, name: str, reasons: tuple[Reason, ...]) -> None:
     for reason in reasons:
-        click.echo(told.text(f"lines.{name}", what=told.words.say(reason)))
+        echo(told.text(f"lines.{name}", what=told.words.say(reason)))
 
 
 def _of_candle(verdict: CandleVerdict, cycle: CycleVerdict | None) -> dict[str, tuple[Reason, ...]]:
@@ -68,7 +68,8 @@ def logged(draft: Draft) -> Logged:
     """Return what was added and how the candle stands, for a program."""
     verdict = draft.verdict()
     cycle = _judged(draft.bench, verdict, -1) if draft.cycle else None
-    return Logged(draft.bench.burn.source.id, draft.file, verdict, cycle)
+    kept = None if draft.copy is None else draft.copy.shown
+    return Logged(draft.bench.burn.source.id, draft.file, verdict, cycle, kept)
 
 
 def amended(amendment: Amendment) -> Logged:
@@ -93,7 +94,7 @@ def tell_amended(told: Telling, amendment: Amendment) -> None:
         cycle = verdict.cycles[amendment.number - 1]
         _tell_cycle(told, burn, cycle)
     word = told.words.verdict(verdict.verdict)
-    told.say("candle", verdict=word.word, meaning=word.meaning)
+    told.say("candle", verdict=coloured(word), meaning=word.meaning)
     for name, reasons in _of_candle(verdict, amendment.judged).items():
         _lines(told, name, reasons)
 
@@ -102,7 +103,7 @@ def _tell_cycle(told: Telling, burn: Burn, cycle: CycleVerdict) -> None:
     word = told.words.verdict(cycle.verdict)
     told.say(
         "cycle", number=cycle.number, candle=burn.candle, recipe=burn.recipe,
-        verdict=word.word, meaning=word.meaning,
+        verdict=coloured(word), meaning=word.meaning,
     )  # fmt: skip
     for name in ("failures", "gaps", "watches", "notes"):
         _lines(told, name, getattr(cycle, name))

@@ -6,8 +6,10 @@ from pathlib import Path
 
 import click
 
+from handbook_builder.cli.colours import coloured
 from handbook_builder.cli.options import (
     account_or_exit,
+    address_for,
     as_of_option,
     json_option,
     print_json,
@@ -19,10 +21,12 @@ from handbook_builder.files import put_file
 from handbook_builder.pages.board.board import BoardGroup, BoardPage, board_content
 from handbook_builder.pages.board.outlooks import Helping, OutlookRow
 from handbook_builder.pages.desk import Desk
+from handbook_builder.pages.edition import Edition
 from handbook_builder.reports.board import report
+from handbook_builder.terminal import echo
 
 
-@click.command()
+@click.command(short_help="Show the test board: what cures, rests, may be lit, is overdue.")
 @studio_option
 @as_of_option
 @json_option
@@ -31,7 +35,8 @@ from handbook_builder.reports.board import report
     type=click.Path(dir_okay=False, writable=True, path_type=Path),
     default=None,
     metavar="FILE",
-    help="Write the days as an iCalendar file, too.",
+    help="Write the days as an iCalendar file, too; a former one is brought up to date, and in it "
+    "what is due no more is cancelled.",
 )
 def due(studio: Path, as_of: date | None, ics: Path | None, *, as_json: bool) -> None:
     """Show the test board: what cures, what rests, what may be lit, what is overdue.
@@ -42,22 +47,28 @@ def due(studio: Path, as_of: date | None, ics: Path | None, *, as_json: bool) ->
     desk, board = Desk(account, words), board_of(account)
     content = board_content(desk, board)
     if ics is not None:
-        _write(ics, content, desk)
+        _write(ics, content, desk, address_for(studio, Edition.OWNER))
     if as_json:
         waiting = unanswered(account.studio, board.day)
         print_json(report(board, words.say, waiting))
     else:
-        click.echo("\n".join(_told(desk, content)))
+        echo("\n".join(_told(desk, content)))
 
 
-def _write(file: Path, content: BoardPage, desk: Desk) -> None:
+def _write(file: Path, content: BoardPage, desk: Desk, address: str) -> None:
     from handbook_builder.publish.calendar import (  # noqa: PLC0415 -- its library loads slowly
+        Heading,
+        NotOursError,
         calendar_of,
     )
 
-    data = calendar_of(content.events, desk.studio.info.name, desk.day)
+    heading = Heading(desk.studio.info.name, content.calendar_name, address)
     try:
-        put_file(file, data)
+        former = file.read_bytes() if file.exists() else b""
+        put_file(file, calendar_of(content.events, heading, desk.day, former))
+    except NotOursError as fault:
+        msg = f"{file} is no calendar of the test board. Name another file, or move it away."
+        raise click.UsageError(msg) from fault
     except OSError as fault:
         msg = f"{file} cannot be written: {fault.strerror}"
         raise click.UsageError(msg) from fault
@@ -85,7 +96,7 @@ def _group(group: BoardGroup) -> Iterator[str]:
         yield f"  {group.lead}"
     for row in group.rows:
         cells = zip(group.columns, row.cells, strict=True)
-        mark = "" if row.word is None else f" ({row.word.word})"
+        mark = "" if row.word is None else f" ({coloured(row.word)})"
         yield f"  - {row.link.title}{mark}"
         yield "    " + "; ".join(f"{column}: {cell}" for column, cell in cells)
         yield from (f"    {mind}" for mind in row.minds)
@@ -95,7 +106,7 @@ def _outlooks(title: str, lead: str, rows: tuple[OutlookRow, ...]) -> Iterator[s
     if rows:
         yield from ("", title, f"  {lead}")
     for row in rows:
-        yield f"  - {row.link.title} ({row.word.word}): {row.earliest}"
+        yield f"  - {row.link.title} ({coloured(row.word)}): {row.earliest}"
         yield from (f"    {how}" for how in row.how)
 
 

@@ -16,6 +16,7 @@ from handbook_builder.reading.records import SHOWN_AS, STUDIO_FILE
 from handbook_builder.reports.editors import editor_files, schema_files
 from handbook_builder.reports.plain import as_json
 from handbook_builder.shipped import templates_folder
+from handbook_builder.terminal import echo
 from handbook_builder.writing.new_records import SCHEMAS
 from handbook_builder.writing.repository import Hooked, hook_into, is_ours
 
@@ -32,7 +33,7 @@ _HOOKED: Final = {
 }
 
 
-@click.command()
+@click.command(short_help="Set up editors and git in a studio that is there.")
 @studio_option
 def equip(studio: Path) -> None:
     """Set up editors and git in a studio that is there: after a clone, a move or an update.
@@ -44,14 +45,14 @@ def equip(studio: Path) -> None:
         refuse([problem(Place(SHOWN_AS), "no_records")])
     laid, kept = equipped(studio, records_of(studio))
     for path in laid:
-        click.echo(f"Written: {path}")
+        echo(f"Written: {path}")
     for path in kept:
-        click.echo(f"Kept as it is: {path}")
+        echo(f"Kept as it is: {path}")
     hooked, hook = hook_into(studio)
-    click.echo(hook_told(hooked, hook))
+    echo(hook_told(hooked, hook))
 
 
-@click.command()
+@click.command(short_help="Write the JSON Schema of each kind of record.")
 @click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
 def schema(folder: Path) -> None:
     """Write the JSON Schema of each kind of record into FOLDER, for an editor or a program.
@@ -59,7 +60,7 @@ def schema(folder: Path) -> None:
     A studio has them in .schemas already: start and equip write them there.
     """
     count = write_schemas(folder)
-    click.echo(f"Written: {count} schemas, in {folder}")
+    echo(f"Written: {count} schemas, in {folder}")
 
 
 def equipped(studio: Path, records: Path) -> tuple[list[str], list[str]]:

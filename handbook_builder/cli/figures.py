@@ -5,6 +5,7 @@ from pathlib import Path
 
 import click
 
+from handbook_builder.cli.colours import coloured
 from handbook_builder.cli.options import (
     account_or_exit,
     as_of_option,
@@ -14,10 +15,11 @@ from handbook_builder.cli.options import (
 )
 from handbook_builder.derived.account import Account
 from handbook_builder.reports.figures import report
+from handbook_builder.terminal import echo
 from handbook_builder.words import Words
 
 
-@click.command()
+@click.command(short_help="Print every derived figure.")
 @studio_option
 @as_of_option
 @json_option
@@ -27,7 +29,7 @@ def figures(studio: Path, as_of: date | None, *, as_json: bool) -> None:
     if as_json:
         print_json(report(account, words.say))
     else:
-        click.echo("\n".join(_lines(account, words)))
+        echo("\n".join(_lines(account, words)))
 
 
 def _lines(account: Account, words: Words) -> list[str]:
@@ -35,7 +37,7 @@ def _lines(account: Account, words: Words) -> list[str]:
     lines = []
     for ident, product in account.judged.products.items():
         figures = account.products[ident]
-        status = words.status(product.status).word
+        status = coloured(words.status(product.status), width=12)
         fill = words.quantity(figures.fill.net_g, "g")
-        lines.append(f"{ident:<{width}}  {figures.code}  {status:<12}  {fill}")
+        lines.append(f"{ident:<{width}}  {figures.code}  {status}  {fill}")
     return lines

@@ -9,6 +9,7 @@ from typing import Final, NoReturn
 
 import click
 
+from handbook_builder.cli.completing import ids
 from handbook_builder.cli.lookup import batch_named, product_named
 from handbook_builder.cli.options import (
     Count,
@@ -31,6 +32,7 @@ from handbook_builder.files import put_file
 from handbook_builder.labels.placed import Layout
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.products.label_words import refusal_said
+from handbook_builder.terminal import echo
 from handbook_builder.workshop import press_of
 
 _MOST: Final = 999
@@ -73,8 +75,8 @@ _out = click.option(
 )
 
 
-@click.command()
-@click.argument("recipe")
+@click.command(short_help="Write the label of an approved product, as a PDF at true size.")
+@click.argument("recipe", shell_complete=ids("recipes"))
 @click.option(
     "--market",
     type=click.Choice(_MARKETS),
@@ -82,7 +84,8 @@ _out = click.option(
     help="Whose law the label follows. [default: the first of the studio's markets]",
 )
 @_languages
-@click.option("--batch", default=None, metavar="BATCH", help="The batch whose name it bears.")
+@click.option("--batch", default=None, metavar="BATCH", shell_complete=ids("batches"),
+              help="The batch whose name it bears.")  # fmt: skip
 @click.option("--count", type=Count(_MOST), default=1, help="How many of each face. [default: 1]")
 @_sheet
 @_out
@@ -117,12 +120,12 @@ def label(  # noqa: PLR0913 -- one an option
     file = out or Path(f"{ident}-label.pdf")
     _write(desk, faces, count, sheet, file)
     name = desk.phrase(f"label.markets.{asked.market}")
-    click.echo(desk.phrase("label.done", file=file, count=count, market=name))
-    click.echo(desk.phrase("label.note"))
+    echo(desk.phrase("label.done", file=file, count=count, market=name))
+    echo(desk.phrase("label.note"))
 
 
-@click.command()
-@click.argument("recipe")
+@click.command(short_help="Write stickers for the test candles of a recipe.")
+@click.argument("recipe", shell_complete=ids("recipes"))
 @click.option(
     "--language", type=Language(), default=USUAL_LANGUAGE, help="The language. [default: en]"
 )
@@ -145,7 +148,7 @@ def sticker(  # noqa: PLR0913 -- one an option
     faces = _stickers(desk, ident, language)
     file = out or Path(f"{ident}-stickers.pdf")
     _write(desk, faces, 1, sheet, file)
-    click.echo(desk.phrase("label.sticker_done", file=file, count=len(faces)))
+    echo(desk.phrase("label.sticker_done", file=file, count=len(faces)))
 
 
 def _desk(studio: Path, day: date, languages: Iterable[str]) -> Desk:
@@ -213,5 +216,5 @@ def _write(
 
 def _refuse(said: Iterable[str], status: int) -> NoReturn:
     for line in said:
-        click.echo(line, err=True)
+        echo(line, err=True)
     sys.exit(status)

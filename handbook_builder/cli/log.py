@@ -4,7 +4,7 @@ import sys
 from collections.abc import Mapping
 from contextlib import nullcontext
 from dataclasses import replace
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -12,7 +12,8 @@ import click
 
 from handbook_builder.cli.amend import END
 from handbook_builder.cli.amend import amend as amend_there
-from handbook_builder.cli.cycle_call import Call, as_options, call_of, readings
+from handbook_builder.cli.completing import ids
+from handbook_builder.cli.cycle_call import Call, as_options, call_of, readings, scale_options
 from handbook_builder.cli.cycle_prompts import ask_for
 from handbook_builder.cli.cycle_scale import FromScale, from_scale, tell_scale
 from handbook_builder.cli.cycle_told import logged, tell_verdict
@@ -34,14 +35,18 @@ from handbook_builder.reading.kinds.making import UNTRIED, Burn, End
 from handbook_builder.reading.records import LARGEST_FILE, SHOWN_AS, read_folder
 from handbook_builder.reading.shape import keys_of
 from handbook_builder.reports.cycles import log_report
+from handbook_builder.terminal import echo
 from handbook_builder.workshop import words_for, words_text_for
 from handbook_builder.writing.adding import CannotAddError
 from handbook_builder.writing.cycle_draft import Draft, day_of
 from handbook_builder.writing.values import Value, in_one_line
 
 
-@click.command(no_args_is_help=True)
-@click.argument("burn")
+@click.command(
+    no_args_is_help=True,
+    short_help="Add a cycle to a test candle, and say at once how it did.",
+)
+@click.argument("burn", shell_complete=ids("burns"))
 @studio_option
 @as_of_option
 @json_option
@@ -60,8 +65,7 @@ from handbook_builder.writing.values import Value, in_one_line
     type=click.Choice(["steady", "fell", UNTRIED]),
     help="How it stood on the 10 degree slope before its first light.",
 )
-@click.option("--scale-log", type=click.Path(path_type=Path), help="CSV of a scale: time, mass.")
-@click.option("--scale-units", default=None, help="Its units, where its header has none: min,g.")
+@scale_options
 @click.option(
     "--amend", default=None, metavar="CYCLE", help="A cycle on file by its number, or end."
 )
@@ -163,7 +167,7 @@ def _field(key: str) -> str:
 
 def _filled(told: Telling, call: Call, draft: Draft) -> Draft:
     """Return the draft with the values of the call, each read; a bad one is a wrong call."""
-    cycle, stamped = _from_scale(told, call, draft, call.cycle)
+    cycle, found = _from_scale(told, call, draft, call.cycle)
     if cycle:
         cycle.setdefault("on", call.today.isoformat())
     wrong = [
@@ -173,13 +177,15 @@ def _filled(told: Telling, call: Call, draft: Draft) -> Draft:
         for fault in faults(told, key, value, of_end=of_end)
     ]
     for line in wrong:
-        click.echo(line, err=True)
+        echo(line, err=True)
     if wrong:
         told.wrong("nothing_written")
     if not cycle and not draft.bench.burn.cycles:
         told.wrong("never_lit")
     tilt = call.tilt_new if draft.tilt_is_due else None
-    filled = replace(draft.given(cycle=cycle, end=call.end), stamped=stamped, tilt_new=tilt)
+    filled = replace(
+        draft.given(cycle=cycle, end=call.end), tilt_new=tilt, **_of_scale(call, found)
+    )
     if filled.tilt_is_due and filled.cycle:
         told.wrong("tilt_due", candle=draft.bench.burn.candle)
     return filled.told_unread()
@@ -187,19 +193,19 @@ def _filled(told: Telling, call: Call, draft: Draft) -> Draft:
 
 def _from_scale(
     told: Telling, call: Call, draft: Draft, cycle: Mapping[str, Value]
-) -> tuple[dict[str, Value], datetime | None]:
-    """Return the readings with those of the scale's file, where one is named; typed ones win.
-
-    Also the moment of the file's first reading, where it has one.
-    """
-    file, in_units = call.scale
-    if file is None:
+) -> tuple[dict[str, Value], FromScale | None]:
+    """Return the readings with those of the scale's file, where one is named; typed ones win."""
+    if call.scale.file is None:
         return dict(cycle), None
-    found = from_scale(told, file, in_units, draft.bench.burn.scale_g)
-    if not call.as_json:
-        tell_scale(told, found)
+    found = from_scale(told, call.scale, draft.bench.burn.scale_g)
+    tell_scale(told, found, as_json=call.as_json)
     noted = _noted(told, found, cycle.get("note"))
-    return {**found.known, **cycle, **noted}, found.begun
+    return {**found.known, **cycle, **noted}, found
+
+
+def _of_scale(call: Call, found: FromScale | None) -> dict[str, Any]:
+    """Return what a draft keeps of a scale's file: when it begins, and the file itself."""
+    return {} if found is None else {"stamped": found.begun, "scale_log": (call.studio, found.data)}
 
 
 def _noted(told: Telling, found: FromScale, note: Value | None) -> dict[str, str]:
@@ -211,10 +217,10 @@ def _noted(told: Telling, found: FromScale, note: Value | None) -> dict[str, str
 
 def _ask(told: Telling, call: Call, draft: Draft) -> None:
     """Ask for a cycle, and write it once it is confirmed."""
-    found, stamped = _from_scale(told, call, draft, {})
-    known = {key: str(value) for key, value in {**found, **call.cycle}.items()}
+    values, found = _from_scale(told, call, draft, {})
+    known = {key: str(value) for key, value in {**values, **call.cycle}.items()}
     tilt = call.tilt_new if draft.tilt_is_due else None
-    draft = replace(draft, tilt_new=tilt, stamped=stamped)
+    draft = replace(draft, tilt_new=tilt, **_of_scale(call, found))
     ask_for(told, draft, known, lambda one: _write_asked(told, one.told_unread()))
 
 
@@ -248,7 +254,7 @@ def _refuse_slips(told: Telling, call: Call, draft: Draft) -> None:
         told.wrong("future", on=on, today=call.today)  # nobody has read what is still to come
     found = () if call.as_read else (*questions(told, draft), *unanswered(told, draft))
     for line in found:
-        click.echo(line, err=True)
+        echo(line, err=True)
     if found:
         told.wrong("slips")
 
@@ -257,9 +263,9 @@ def _write_asked(told: Telling, draft: Draft) -> None:
     """Show what was asked for, and write it once it is confirmed; raises BackError."""
     new = _added(told, draft)
     tell_verdict(told, draft)
-    click.echo(f"  {in_one_line(draft.cycle)}")
+    echo(f"  {in_one_line(draft.cycle)}")
     if draft.end:
-        click.echo(f"  end: {in_one_line(draft.end)}")
+        echo(f"  end: {in_one_line(draft.end)}")
     if not confirmed(told, told.text("confirm", file=draft.file), default=True, goes_back=True):
         told.say("nothing_written")
         return
@@ -271,6 +277,8 @@ def _write_asked(told: Telling, draft: Draft) -> None:
 def _replaced(told: Telling, draft: Draft, new: bytes) -> None:
     """Put the file in its place; where that fails, say again what was to be added."""
     try:
+        if draft.copy is not None:
+            draft.copy.keep()
         replace_file(draft.path, draft.data, new)
     except ChangedMeanwhileError:
         told.warn("changed")
@@ -284,13 +292,15 @@ def _replaced(told: Telling, draft: Draft, new: bytes) -> None:
 
 def _say_again(draft: Draft) -> None:
     if draft.cycle:
-        click.echo(f"- {in_one_line(draft.cycle)}", err=True)
+        echo(f"- {in_one_line(draft.cycle)}", err=True)
     if draft.end:
-        click.echo(f"end: {in_one_line(draft.end)}", err=True)
+        echo(f"end: {in_one_line(draft.end)}", err=True)
 
 
 def _told_written(told: Telling, draft: Draft) -> None:
     place = draft.burn().source.place(f"cycles[{draft.number - 1}]")
     told.say("written", file=place)
+    if draft.copy is not None:
+        told.say("scale.kept", file=draft.copy.shown)
     if draft.bench.elsewhere:
         told.warn("elsewhere", count=len(draft.bench.elsewhere))

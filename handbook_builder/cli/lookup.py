@@ -9,12 +9,11 @@ from collections.abc import Iterable, Sequence
 from difflib import get_close_matches
 from typing import Final, NoReturn
 
-import click
-
 from handbook_builder.derived.account import Account
 from handbook_builder.derived.buyers import recipients
 from handbook_builder.derived.lots import Lot, lots_on
 from handbook_builder.reading.refs import ITEM_FOLDERS, ITEM_KINDS, Ref
+from handbook_builder.terminal import echo
 from handbook_builder.verdicts.code import is_code
 
 _CUTOFF: Final = 0.4
@@ -171,5 +170,5 @@ def _of_a_code(asked: str) -> str:
 
 
 def _wrong(message: str) -> NoReturn:
-    click.echo(message, err=True)
+    echo(message, err=True)
     sys.exit(2)

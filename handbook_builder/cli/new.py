@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from handbook_builder.cli.completing import kinds, new_id
 from handbook_builder.cli.new_burn import BurnCall, new_burn
 from handbook_builder.cli.options import Count, Day, day_for, records_of, refuse, studio_option
 from handbook_builder.cli.telling import Telling, telling_for
@@ -32,9 +33,12 @@ from handbook_builder.writing.new_records import KIND_NAMES, from_template, with
 from handbook_builder.writing.values import is_text
 
 
-@click.command(no_args_is_help=True)
-@click.argument("kind")
-@click.argument("ident", metavar="ID")
+@click.command(
+    no_args_is_help=True,
+    short_help="Write a new record, its keys explained in comments.",
+)
+@click.argument("kind", shell_complete=kinds())
+@click.argument("ident", metavar="ID", shell_complete=new_id())
 @studio_option
 @click.option("--set", "given", multiple=True, metavar="KEY=VALUE", help="Fill in a key.")
 @click.option("--candles", type=Count(99), default=None, help="Burns: poured together.")

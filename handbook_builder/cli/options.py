@@ -8,15 +8,17 @@ from pathlib import Path
 from typing import NoReturn
 
 import click
-import yaml
 
+from handbook_builder.cli.group import told_to_program
 from handbook_builder.derived.account import Account
 from handbook_builder.pages.edition import Edition
 from handbook_builder.problems import Problem
 from handbook_builder.publish.addresses import address_of, fault_of
+from handbook_builder.publish.config_file import ConfigFileError, config_file, read_config
 from handbook_builder.reading.merges import conflicts
 from handbook_builder.reports.faults import faults_report
 from handbook_builder.reports.plain import as_json as json_of
+from handbook_builder.terminal import echo, echo_place, seen_from_here
 from handbook_builder.words import Words
 from handbook_builder.workshop import account_in, words_for, words_text_for
 
@@ -65,11 +67,17 @@ class Count(click.ParamType[int]):
         return found
 
 
+def _studio(_context: click.Context, _option: click.Parameter, studio: Path) -> Path:
+    seen_from_here(studio)
+    return studio
+
+
 studio_option = click.option(
     "--studio",
     type=click.Path(exists=True, file_okay=False, path_type=Path),
     default=Path(),
     help="The studio's folder, which holds records/. [default: here]",
+    callback=_studio,
 )
 as_of_option = click.option(
     "--as-of", type=Day(), default=None, help="Judge as of this day. [default: today]"
@@ -83,8 +91,10 @@ json_option = click.option(
 
 
 def records_of(studio: Path) -> Path:
-    """Return the folder of the studio's records."""
-    return studio / _settings(studio).get("records", "records")
+    """Return the folder of the studio's records; its paths are printed as seen from here."""
+    records = studio / _settings(studio).get("records", "records")
+    seen_from_here(studio, records)
+    return records
 
 
 def day_for(studio: Path, as_of: date | None) -> date:
@@ -97,7 +107,7 @@ def day_for(studio: Path, as_of: date | None) -> date:
     try:
         return date.fromisoformat(fixed)
     except ValueError as error:
-        msg = f"{studio / 'mkdocs.yml'}: as_of is {fixed!r}; write a day such as 2026-03-15."
+        msg = f"{config_file(studio)}: as_of is {fixed!r}; write a day such as 2026-03-15."
         raise click.UsageError(msg) from error
 
 
@@ -113,7 +123,7 @@ def address_for(studio: Path, edition: Edition) -> str:
     option = entry.get("address")
     fault = fault_of(option) if option else ""
     if fault:
-        msg = f"{studio / 'mkdocs.yml'}: address: {fault}"
+        msg = f"{config_file(studio)}: address: {fault}"
         raise click.UsageError(msg)
     stated = "floor" if entry.get("edition") == "floor" else "owner"
     site_url = str(_config(studio).get("site_url") or "")
@@ -127,17 +137,15 @@ def _settings(studio: Path) -> dict[str, str]:
 
 def _config(studio: Path) -> dict[str, object]:
     """Return all that the studio's own mkdocs.yml says, all as text."""
-    file = studio / "mkdocs.yml"
-    if not file.is_file():
+    file = config_file(studio)
+    if file is None:
         return {}
     if unmerged := conflicts(file.read_bytes(), str(file), keys_only=True):
         raise click.UsageError("\n".join(map(str, unmerged)))
     try:
-        config = yaml.load(file.read_text("utf-8"), Loader=yaml.BaseLoader)  # noqa: S506 -- text only
-    except (yaml.YAMLError, UnicodeDecodeError) as error:
-        msg = f"{file} cannot be read: {error}"
-        raise click.UsageError(msg) from error
-    return config if isinstance(config, dict) else {}
+        return dict(read_config(file))
+    except ConfigFileError as error:
+        raise click.UsageError(str(error)) from error
 
 
 def _entry(studio: Path) -> dict[str, object]:
@@ -152,6 +160,7 @@ def _entry(studio: Path) -> dict[str, object]:
 
 def print_json(value: object) -> None:
     """Print a report for a program."""
+    told_to_program()
     click.echo(json_of(value))
 
 
@@ -159,7 +168,7 @@ def print_faults(problems: Iterable[Problem], *, as_json: bool = False) -> None:
     """Print every problem to stderr, one a line, and for a program all of them to stdout."""
     found = tuple(problems)
     for one in found:
-        click.echo(str(one), err=True)
+        echo_place(str(one), err=True)
     if as_json:
         print_json(faults_report(found))
 
@@ -168,7 +177,7 @@ def print_problems(problems: Sequence[Problem], *, as_json: bool = False) -> Non
     """Print every problem, and what they mean."""
     print_faults(problems, as_json=as_json)
     noun = "problem" if len(problems) == 1 else "problems"
-    click.echo(
+    echo(
         f"{len(problems)} {noun} in the records. While there is any, nothing is approved, "
         "and nothing can be published.",
         err=True,
@@ -178,7 +187,7 @@ def print_problems(problems: Sequence[Problem], *, as_json: bool = False) -> Non
 def refuse(problems: Sequence[Problem], *, as_json: bool = False) -> NoReturn:
     """Print every problem and end: with records at fault, or as a call where there are none."""
     if in_no_studio(problems):
-        print_faults(problems)
+        print_faults(problems, as_json=as_json)
         sys.exit(2)
     print_problems(problems, as_json=as_json)
     sys.exit(1)

@@ -8,6 +8,7 @@ from typing import NoReturn
 
 import click
 
+from handbook_builder.cli.completing import of_paper
 from handbook_builder.cli.lookup import burn_or_recipe, incident_named, product_named
 from handbook_builder.cli.options import (
     Count,
@@ -32,11 +33,12 @@ from handbook_builder.pages.papers.which import (
     refusal_of,
 )
 from handbook_builder.pages.products.in_the_way import in_the_way
+from handbook_builder.terminal import echo, echo_place
 
 
-@click.command()
+@click.command(short_help="Write a paper as one file that opens alone.")
 @click.argument("kind", type=click.Choice([kind.value for kind in Kind]))
-@click.argument("of", default="")
+@click.argument("of", default="", shell_complete=of_paper())
 @click.option(
     "--out",
     type=click.Path(dir_okay=False, writable=True, path_type=Path),
@@ -87,7 +89,7 @@ def paper(  # noqa: PLR0913 -- one parameter an option
     except OSError as fault:
         msg = f"{file} cannot be written: {fault.strerror}"
         raise click.UsageError(msg) from fault
-    click.echo(desk.phrase("papers.written", file=file))
+    echo(desk.phrase("papers.written", file=file))
 
 
 def _path_named(desk: Desk, kind: Kind, asked: str) -> str:
@@ -126,9 +128,9 @@ def _named(desk: Desk, kind: Kind, asked: str) -> str:
 
 
 def _refuse(refusal: str, why: Sequence[str]) -> NoReturn:
-    click.echo(refusal, err=True)
+    echo(refusal, err=True)
     for sentence in why:
-        click.echo(f"  - {sentence}", err=True)
+        echo(f"  - {sentence}", err=True)
     sys.exit(2)
 
 
@@ -143,5 +145,5 @@ def _written(desk: Desk, studio: Path, path: str, pupils: int | None) -> str:
     if isinstance(found, str):
         return found
     for leak in found:
-        click.echo(str(leak), err=True)
+        echo_place(str(leak), err=True)
     sys.exit(1)

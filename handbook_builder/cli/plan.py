@@ -7,6 +7,8 @@ from pathlib import Path
 
 import click
 
+from handbook_builder.cli.colours import coloured
+from handbook_builder.cli.completing import ids, item_refs
 from handbook_builder.cli.lookup import any_item_named, item_named, vessel_or_product
 from handbook_builder.cli.options import (
     Day,
@@ -38,6 +40,7 @@ from handbook_builder.reports.plan import (
     plans_report,
     proof_report,
 )
+from handbook_builder.terminal import echo
 from handbook_builder.verdicts.screening import Screening
 
 
@@ -64,13 +67,15 @@ class PlanCall:
         return None
 
 
-@click.command()
-@click.argument("name", required=False)
-@click.option("--wax", help="For a ladder in a vessel: the wax.")
-@click.option("--oil", "oils", multiple=True, help="And the oil; several, for an order of proofs.")
+@click.command(short_help="Plan tests: which candles to light, how many, by when.")
+@click.argument("name", required=False, shell_complete=ids("recipes", "vessels"))
+@click.option("--wax", help="For a ladder in a vessel: the wax.", shell_complete=ids("waxes"))
+@click.option("--oil", "oils", multiple=True, shell_complete=ids("fragrances"),
+              help="And the oil; several, for an order of proofs.")  # fmt: skip
 @click.option("--series", help="And the series of wicks. [default: each on file]")
 @click.option("--by", type=Day(), help="Reckon back from this day: pour and order by when.")
-@click.option("--change", metavar="ITEM", help="What falls if its maker changes this item.")
+@click.option("--change", metavar="ITEM", shell_complete=item_refs(),
+              help="What falls if its maker changes this item.")  # fmt: skip
 @studio_option
 @as_of_option
 @json_option
@@ -106,7 +111,7 @@ def plan(  # noqa: PLR0913, PLR0917 -- one argument an option
     if as_json:
         print_json(report)
     else:
-        click.echo("\n".join(told))
+        echo("\n".join(told))
 
 
 Answer = tuple[dict[str, object], Iterator[str]]
@@ -148,7 +153,7 @@ def _proof(desk: Desk, ident: str, by: date | None) -> Answer:
 
 
 def _proof_lines(told: ProofTold, by: Sequence[str]) -> Iterator[str]:
-    yield f"{told.link.title} ({told.word.word}): {told.through}"
+    yield f"{told.link.title} ({coloured(told.word)}): {told.through}"
     cost = () if told.cost is None else (told.cost,)
     yield from (f"  {line}" for line in (*told.takes, *cost, *told.others))
     yield from (f"  {line}" for line in by)
@@ -244,7 +249,7 @@ def _change_lines(desk: Desk, told: ChangeTold) -> Iterator[str]:
     yield f"  {told.lead}"
     for row in told.rows:
         then = desk.phrase("plan.change.then", word=row.then.word)
-        yield f"  - {row.link.title}: {row.now.word}, {then}"
+        yield f"  - {row.link.title}: {coloured(row.now)}, {then}"
         yield from (f"    {line}" for line in (*row.becomes, *row.stock))
     if told.kept is not None:
         yield f"  {told.kept}"

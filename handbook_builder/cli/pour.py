@@ -9,6 +9,7 @@ from pathlib import Path
 import click
 
 from handbook_builder import units
+from handbook_builder.cli.completing import ids
 from handbook_builder.cli.lookup import product_named
 from handbook_builder.cli.options import (
     Count,
@@ -25,6 +26,7 @@ from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.products.in_store import answered
 from handbook_builder.pages.products.pour_sheet import MOST, Sheet, sheet_of, title_of
 from handbook_builder.reports.pour import pour_report
+from handbook_builder.terminal import echo
 
 _WIDTH = 88
 
@@ -46,8 +48,8 @@ class Readability(click.ParamType[Scale]):
         return scale_of(step_g)
 
 
-@click.command()
-@click.argument("recipe")
+@click.command(short_help="Print a pour sheet: what to weigh for so many candles.")
+@click.argument("recipe", shell_complete=ids("recipes"))
 @click.option(
     "--count",
     type=Count(MOST),
@@ -87,11 +89,11 @@ def pour(  # noqa: PLR0913 -- one parameter an option
     if as_json:
         print_json(pour_report(desk, sheet, poured_on))
     else:
-        click.echo("\n".join(_lines(desk, sheet, poured_on)))
+        echo("\n".join(_lines(desk, sheet, poured_on)))
     if sheet.refused:
         sys.exit(2)
     if not sheet.rounded.is_fit:
-        click.echo(sheet.rounded.coarse, err=True)
+        echo(sheet.rounded.coarse, err=True)
         sys.exit(2)
 
 

@@ -10,6 +10,8 @@ from typing import Final
 
 import click
 
+from handbook_builder.cli.colours import coloured
+from handbook_builder.cli.completing import ids
 from handbook_builder.cli.lookup import product_named
 from handbook_builder.cli.options import (
     account_or_exit,
@@ -23,6 +25,7 @@ from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.money.cost import Cost, SwapRow, cost_of, swap_rows
 from handbook_builder.pages.money.sums import margin_shown, multiple_shown, offer_shown
 from handbook_builder.reports.price import price_report
+from handbook_builder.terminal import echo
 
 _PERCENT: Final = re.compile(r"(\d+(?:\.\d+)?)\s*%")
 _MOST_MULTIPLE: Final = 100
@@ -63,8 +66,8 @@ class Multiple(click.ParamType[Decimal]):
         return number
 
 
-@click.command()
-@click.argument("product", required=False)
+@click.command(short_help="Say what a candle costs line by line, and what to ask for it.")
+@click.argument("product", required=False, shell_complete=ids("recipes"))
 @studio_option
 @as_of_option
 @click.option("--wholesale-multiple", type=Multiple(), help="Wholesale at so many times the cost.")
@@ -108,22 +111,22 @@ def _line(desk: Desk, ident: str, asked: Asked) -> list[str]:
 def _tell(desk: Desk, ident: str, asked: Asked) -> None:
     said, cost = desk.words.phrases["price"], cost_of(desk, ident)
     offers = offered(desk.account, ident, asked)
-    status = desk.words.status(desk.judged.products[ident].status).word
-    click.echo(f"{desk.studio.recipes[ident].title} ({ident}): {status}")
+    status = coloured(desk.words.status(desk.judged.products[ident].status))
+    echo(f"{desk.studio.recipes[ident].title} ({ident}): {status}")
     if cost is None:
         return
     together = [[said["total"], cost.total], [said["hour"], cost.hour]]
     _table([*map(list, cost.lines), *(row for row in together if row[1])])
     if cost.unpriced:
-        click.echo(said["unpriced"].format(items=", ".join(item.path for item in cost.unpriced)))
+        echo(said["unpriced"].format(items=", ".join(item.path for item in cost.unpriced)))
     for offer in offers:
-        click.echo(_said(desk, offer))
+        echo(_said(desk, offer))
     for channel in cost.channels:
         told = {name: value or "-" for name, value in asdict(channel).items()}
-        click.echo(said["channel"].format(**told))
-    click.echo(_proof(desk, cost))
+        echo(said["channel"].format(**told))
+    echo(_proof(desk, cost))
     if cost.total:
-        click.echo(said["swaps"])
+        echo(said["swaps"])
         swaps = swaps_at(desk.account, ident, offers)
         _table([_swap_row(row) for row in swap_rows(desk, swaps)])
 
@@ -159,4 +162,4 @@ def _table(rows: Sequence[Sequence[str]]) -> None:
     for row in rows:
         cells = [cell.ljust(widths[at]) if at == 0 else cell.rjust(widths[at])
                  for at, cell in enumerate(row)]  # fmt: skip
-        click.echo("  " + "  ".join(cells).rstrip())
+        echo("  " + "  ".join(cells).rstrip())

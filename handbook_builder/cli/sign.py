@@ -7,6 +7,7 @@ from typing import NoReturn
 
 import click
 
+from handbook_builder.cli.completing import guides, ids
 from handbook_builder.cli.options import Day, print_problems, records_of, studio_option
 from handbook_builder.cli.telling import Telling, telling_for
 from handbook_builder.derived.hands import page_named
@@ -14,13 +15,14 @@ from handbook_builder.files import ChangedMeanwhileError, locked, replace_file
 from handbook_builder.reading.fields import near
 from handbook_builder.reading.kinds.house import Helper
 from handbook_builder.reading.records import SHOWN_AS, read_record
+from handbook_builder.terminal import echo
 from handbook_builder.workshop import guides_for
 from handbook_builder.writing.adding import CannotAddError, with_entry
 
 
-@click.command()
-@click.argument("helper")
-@click.argument("guide")
+@click.command(short_help="Write down that a helper has read a guide.")
+@click.argument("helper", shell_complete=ids("helpers"))
+@click.argument("guide", shell_complete=guides())
 @studio_option
 @click.option("--on", type=Day(), default=None, help="The day it was read. [default: today]")
 def sign(helper: str, guide: str, studio: Path, on: date | None) -> None:
@@ -79,5 +81,5 @@ def _add(told: Telling, path: Path, page: str, on: date, edition: str) -> None:
 def _by_hand(told: Telling, why: str, page: str, on: date, edition: str) -> NoReturn:
     """End with the line that could not be written."""
     told.warn(why)
-    click.echo(f"  - {{page: {page}, on: {on}, edition: {edition}}}")
+    echo(f"  - {{page: {page}, on: {on}, edition: {edition}}}")
     sys.exit(1)

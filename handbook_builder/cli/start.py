@@ -10,6 +10,7 @@ import click
 from handbook_builder.cli.equip import equipped, hook_told
 from handbook_builder.reading.records import KINDS
 from handbook_builder.shipped import templates_folder
+from handbook_builder.terminal import echo
 from handbook_builder.writing.repository import (
     Kept,
     begin,
@@ -39,7 +40,7 @@ _BACK_UP: Final = (
 )
 
 
-@click.command()
+@click.command(short_help="Begin a studio of one's own in a new folder.")
 @click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
 @click.option("--no-git", is_flag=True, help="Begin no git repository, and install no hook.")
 def start(folder: Path, *, no_git: bool) -> None:
@@ -48,7 +49,7 @@ def start(folder: Path, *, no_git: bool) -> None:
     Editors find the schemas of the records in it, and git keeps it.
     """
     if folder.exists() and any(one.name != _GIT for one in folder.iterdir()):
-        click.echo(f"{folder} is not empty. Name a new or an empty folder.", err=True)
+        echo(f"{folder} is not empty. Name a new or an empty folder.", err=True)
         sys.exit(2)
     made = folder if not folder.exists() else None
     try:
@@ -59,7 +60,7 @@ def start(folder: Path, *, no_git: bool) -> None:
     except OSError:
         _undone(folder, made)
         raise
-    click.echo(f"Your studio is in {folder}. Begin with {folder / 'records' / 'studio.md'}.")
+    echo(f"Your studio is in {folder}. Begin with {folder / 'records' / 'studio.md'}.")
     if not no_git:
         _kept(folder)
 
@@ -70,10 +71,10 @@ def _kept(folder: Path) -> None:
     hooked, hook = hook_into(folder)
     if kept is Kept.BEGUN:
         kept = commit_first(folder)
-    click.echo(_KEPT[kept].format(around=repository_around(folder), folder=folder))
+    echo(_KEPT[kept].format(around=repository_around(folder), folder=folder))
     if hook is not None:
-        click.echo(hook_told(hooked, hook))
-    click.echo(_BACK_UP)
+        echo(hook_told(hooked, hook))
+    echo(_BACK_UP)
 
 
 def _undone(folder: Path, made: Path | None) -> None:

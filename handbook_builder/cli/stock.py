@@ -8,6 +8,8 @@ from pathlib import Path
 import click
 
 from handbook_builder import units
+from handbook_builder.cli.colours import coloured
+from handbook_builder.cli.completing import item_refs
 from handbook_builder.cli.lookup import items_named, product_named
 from handbook_builder.cli.options import (
     Day,
@@ -28,6 +30,7 @@ from handbook_builder.pages.trade.stock import LotRow, rows_of
 from handbook_builder.pages.trade.to_order import ToOrder, proofs_wanted, to_order
 from handbook_builder.reading.refs import Ref
 from handbook_builder.reports.stock import last_buy_report, orders_report, stock_report
+from handbook_builder.terminal import echo
 
 
 class Batch(click.ParamType[tuple[str, int]]):
@@ -47,8 +50,8 @@ class Batch(click.ParamType[tuple[str, int]]):
         return name, int(count)
 
 
-@click.command()
-@click.argument("item", required=False)
+@click.command(short_help="Say what is left of each item and lot, and what it is worth.")
+@click.argument("item", required=False, shell_complete=item_refs())
 @click.option(
     "--for",
     "batches",
@@ -96,7 +99,7 @@ def stock(  # noqa: PLR0913, PLR0917 -- one argument an option
         print_json(stock_report(account, asked) | orders_report(account, wanted, None))
     else:
         for line in _told(desk, list(known) if asked is None else asked, whole=asked is None):
-            click.echo(line)
+            echo(line)
 
 
 def _orders(
@@ -112,7 +115,7 @@ def _orders(
         print_json(orders_report(desk.account, wanted, by))
         return
     for line in _order_lines(desk, to_order(desk, wanted, by)):
-        click.echo(line)
+        echo(line)
 
 
 def _order_lines(desk: Desk, found: ToOrder) -> Iterator[str]:
@@ -149,11 +152,11 @@ def _last_buy(desk: Desk, asked: list[Ref] | None, buy: str, *, as_json: bool) -
         print_json(last_buy_report(desk.account, item, more))
         return
     say = desk.words.phrases["stock"]
-    click.echo(say["last_buy"].format(item=item, whole=amount_shown(desk, item, whole)))
+    echo(say["last_buy"].format(item=item, whole=amount_shown(desk, item, whole)))
     for made in makes_shown(desk, item, whole):
         line = say["makes"]
-        click.echo(line.format(product=made.product.title, status=made.status, count=made.candles))
-    click.echo(desk.phrase("store.makes_note"))
+        echo(line.format(product=made.product.title, status=made.status, count=made.candles))
+    echo(desk.phrase("store.makes_note"))
 
 
 def _amount(item: Ref, written: str) -> float:
@@ -189,7 +192,7 @@ def _row(say: dict[str, str], row: LotRow) -> Iterator[str]:
     if row.counted_on is not None:
         change = row.counted or say["agrees"]
         yield "  " + say["counted"].format(on=row.counted_on, change=change)
-    notes = ([row.word.word] if row.word else []) + list(row.notes)
+    notes = ([coloured(row.word)] if row.word else []) + list(row.notes)
     yield from (f"  {note}" for note in notes)
 
 

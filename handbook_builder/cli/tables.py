@@ -22,7 +22,7 @@ from handbook_builder.tables.out import as_csv, as_xlsx
 _BOOK: Final = "handbook.xlsx"
 
 
-@click.command()
+@click.command(short_help="Write every table of the handbook for a spreadsheet.")
 @click.argument("folder", type=click.Path(file_okay=False, path_type=Path))
 @click.option("--as", "form", type=click.Choice(["csv", "xlsx"]), default="csv",
               help="A CSV file a table, or one workbook. [default: csv]")  # fmt: skip

@@ -26,13 +26,14 @@ from handbook_builder.problems import Place, plain, problem
 from handbook_builder.reading.handover import HandedCycles, read_handover
 from handbook_builder.reading.records import SHOWN_AS, STUDIO_FILE
 from handbook_builder.reports.take import TakenFile, take_report
+from handbook_builder.terminal import echo_place
 from handbook_builder.writing.inbox import INBOX, bytes_of, waiting_in
 
 # How far the clock of a telephone may be ahead of this one.
 _SLACK: Final = timedelta(minutes=5)
 
 
-@click.command()
+@click.command(short_help="Write into the records what was handed over from the bench.")
 @click.argument("files", nargs=-1, type=click.Path(exists=True, path_type=Path), metavar="[FILE]…")
 @studio_option
 @as_of_option
@@ -56,7 +57,7 @@ def take(
     told = telling_for(studio)
     records = records_of(studio)
     if not (records / STUDIO_FILE).is_file():
-        refuse([problem(Place(SHOWN_AS), "no_records")])
+        refuse([problem(Place(SHOWN_AS), "no_records")], as_json=as_json)
     today = day_for(studio, as_of)
     is_today = today == date.today()  # noqa: DTZ011 -- the local day
     latest = datetime.now() + _SLACK if is_today else end_of(today)  # noqa: DTZ005 -- the local time
@@ -119,7 +120,7 @@ def _when(found: tuple[Path, str]) -> tuple[object, ...]:
 def _tell(told: Telling, outcome: Outcome, *, as_json: bool) -> None:
     """Say what became of a file: as `log` does of each cycle, and where it is now."""
     for fault in outcome.problems:
-        click.echo(str(fault), err=True)
+        echo_place(str(fault), err=True)
     if as_json:
         return
     for step in outcome.steps:
@@ -128,7 +129,7 @@ def _tell(told: Telling, outcome: Outcome, *, as_json: bool) -> None:
         record = outcome.record or ""
         told.say(f"take.result.{outcome.result}", file=plain(outcome.file), record=record)
     for warning in outcome.warnings:
-        click.echo(warning.warning, err=True)
+        echo_place(warning.warning, err=True)
     if outcome.moved:
         told.say("take.moved", place=plain(outcome.moved))
     if outcome.elsewhere:

@@ -9,6 +9,7 @@ from typing import Final, NoReturn
 import click
 
 from handbook_builder.problems import Problem
+from handbook_builder.terminal import echo, progress_over
 from handbook_builder.words import Words
 from handbook_builder.workshop import words_text_for
 
@@ -33,11 +34,11 @@ class Telling:
 
     def say(self, code: str, /, **details: object) -> None:
         """Print a sentence."""
-        click.echo(self.text(code, **details))
+        echo(self.text(code, **details))
 
     def warn(self, code: str, /, **details: object) -> None:
         """Print a sentence to stderr."""
-        click.echo(self.text(code, **details), err=True)
+        echo(self.text(code, **details), err=True)
 
     def wrong(self, code: str, /, **details: object) -> NoReturn:
         """Print a sentence to stderr and end as a wrong call."""
@@ -49,7 +50,7 @@ class Telling:
         lines = [str(blank) for blank in blanks]
         self.say("left_blank" if lines else "nothing_blank")
         for line in lines:
-            click.echo(line)
+            echo(line)
 
 
 class BackError(Exception):
@@ -71,6 +72,7 @@ def confirmed(told: Telling, question: str, *, default: bool, goes_back: bool = 
         return _ANSWERS[word]
 
     suffix = "y" if default else "n"
+    progress_over()
     return bool(click.prompt(f"{question} (y/n)", default=suffix, value_proc=read))
 
 

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from handbook_builder.cli.completing import traceable
 from handbook_builder.cli.lookup import lots_and_batches
 from handbook_builder.cli.options import (
     account_or_exit,
@@ -19,11 +20,12 @@ from handbook_builder.derived.batches import given_by
 from handbook_builder.derived.buyers import Handed, handed_to, has_now
 from handbook_builder.derived.lots import Lot, deliveries_of
 from handbook_builder.reports.trade import trace_report
+from handbook_builder.terminal import echo
 from handbook_builder.words import Words
 
 
-@click.command()
-@click.argument("what")
+@click.command(short_help="Say where a lot, a batch or an item went, and who has it.")
+@click.argument("what", shell_complete=traceable())
 @studio_option
 @as_of_option
 @json_option
@@ -41,12 +43,12 @@ def trace(what: str, studio: Path, as_of: date | None, *, as_json: bool) -> None
         print_json(trace_report(account, lots, batches, handed, words.say))
         return
     if handed:
-        click.echo("\n".join(_handed(account, words, handed)))
+        echo("\n".join(_handed(account, words, handed)))
     for lot in lots:
-        click.echo("\n".join(_lot(account, words, lot)))
+        echo("\n".join(_lot(account, words, lot)))
     if not lots:
         for ident in batches:
-            click.echo("\n".join(_batch(account, words, ident)))
+            echo("\n".join(_batch(account, words, ident)))
 
 
 def _lot(account: Account, words: Words, lot: Lot) -> Iterator[str]:

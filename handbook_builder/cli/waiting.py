@@ -4,10 +4,9 @@ import sys
 from collections.abc import Iterator
 from pathlib import Path
 
-import click
-
 from handbook_builder.notices import notice
 from handbook_builder.problems import Place, Problem
+from handbook_builder.terminal import echo, echo_place
 from handbook_builder.writing.inbox import INBOX, waiting_in
 
 
@@ -22,9 +21,9 @@ def refuse_while_waiting(studio: Path) -> None:
     """End as a refused call while anything waits that may speak against what would go out."""
     found = tuple(waiting(studio))
     for problem in found:
-        click.echo(str(problem), err=True)
+        echo_place(str(problem), err=True)
     if found:
-        click.echo(
+        echo(
             "What waits may speak against this candle, so nothing was written. "
             "Take it first: handbook take.",
             err=True,

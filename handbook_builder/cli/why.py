@@ -5,6 +5,8 @@ from pathlib import Path
 
 import click
 
+from handbook_builder.cli.colours import coloured
+from handbook_builder.cli.completing import ids
 from handbook_builder.cli.lookup import products_named
 from handbook_builder.cli.options import (
     account_or_exit,
@@ -20,12 +22,13 @@ from handbook_builder.pages.products.in_the_way import in_the_way
 from handbook_builder.pages.products.provisos import meaning_of, provisos_of
 from handbook_builder.pages.products.wick_advice import advice_on
 from handbook_builder.reports.why import why_report
+from handbook_builder.terminal import echo
 from handbook_builder.verdicts.approval import Product, Status
 from handbook_builder.words import Words
 
 
-@click.command()
-@click.argument("product", required=False)
+@click.command(short_help="Say why a product is not approved, and which line mends it.")
+@click.argument("product", required=False, shell_complete=ids("recipes"))
 @studio_option
 @as_of_option
 @json_option
@@ -40,10 +43,10 @@ def why(product: str | None, studio: Path, as_of: date | None, *, as_json: bool)
     if as_json:
         print_json(why_report(Desk(account, words), asked))
         return
-    click.echo(words.phrases["why"]["as_of"].format(day=words.day(account.judged.as_of)))
+    echo(words.phrases["why"]["as_of"].format(day=words.day(account.judged.as_of)))
     if not asked:
         told = "nothing" if account.judged.products else "no_product"
-        click.echo(words.phrases["why"][told])
+        echo(words.phrases["why"][told])
     for name in asked:
         _tell(account, name, words)
 
@@ -63,16 +66,16 @@ def _asked(account: Account, product: str | None) -> list[Product]:
 def _tell(account: Account, product: Product, words: Words) -> None:
     ident, status = product.recipe.source.id, words.status(product.status)
     desk = Desk(account, words)
-    click.echo(f"{product.recipe.title} ({ident}, {account.products[ident].code}): {status.word}")
-    click.echo(f"  {meaning_of(desk, product)}")
-    click.echo(f"  {odds(desk, product).sentence}")
+    echo(f"{product.recipe.title} ({ident}, {account.products[ident].code}): {coloured(status)}")
+    echo(f"  {meaning_of(desk, product)}")
+    echo(f"  {odds(desk, product).sentence}")
     for proviso in provisos_of(desk, product).sentences:
-        click.echo(f"  ! {proviso}")
+        echo(f"  ! {proviso}")
     for obstacle in in_the_way(desk, product):
-        click.echo(f"  - {obstacle.said.text}")
-        click.echo(f"    {obstacle.said.where}")
+        echo(f"  - {obstacle.said.text}")
+        echo(f"    {obstacle.said.where}")
         if obstacle.said.mend:
-            click.echo(f"    {obstacle.said.mend}")
+            echo(f"    {obstacle.said.mend}")
     _tell_candles(product, words)
     for miss in product.near_misses:
         unlike = ", ".join(words.difference(difference) for difference in miss.differences)
@@ -81,8 +84,8 @@ def _tell(account: Account, product: Product, words: Words) -> None:
             verdict=words.verdict(miss.candle.verdict).word.lower(),
             differences=unlike,
         )
-        click.echo(f"  * {told}")
-        click.echo(f"    {miss.candle.seen.burn.source.file}")
+        echo(f"  * {told}")
+        echo(f"    {miss.candle.seen.burn.source.file}")
     _suggest(account, product, words)
 
 
@@ -90,18 +93,18 @@ def _tell_candles(product: Product, words: Words) -> None:
     """Print what keeps each candle that is of this make-up from counting, or made it fail."""
     evidence = product.evidence
     for candle in (*evidence.failed, *evidence.incomplete, *evidence.burning):
-        word = words.verdict(candle.verdict).word
-        click.echo(f"  {word}: {candle.seen.burn.candle} ({candle.id})")
+        word = coloured(words.verdict(candle.verdict))
+        echo(f"  {word}: {candle.seen.burn.candle} ({candle.id})")
         for reason in candle.failures or candle.gaps:
-            click.echo(f"    - {words.say(reason)}")
-            click.echo(f"      {reason.place}")
+            echo(f"    - {words.say(reason)}")
+            echo(f"      {reason.place}")
 
 
 def _suggest(account: Account, product: Product, words: Words) -> None:
     """Print which wick is worth pouring next, where anything is asked."""
     advice = advice_on(Desk(account, words), product)
     if advice is not None:
-        click.echo(f"  {advice.title}: {advice.suggestion}")
+        echo(f"  {advice.title}: {advice.suggestion}")
         for line in (advice.cost, *advice.grounds, advice.note):
             if line:
-                click.echo(f"    {line}")
+                echo(f"    {line}")

@@ -3,13 +3,12 @@
 from collections.abc import Iterable
 from pathlib import Path
 
-import click
-
 from handbook_builder.cli.options import day_for
 from handbook_builder.cli.telling import Telling
 from handbook_builder.faults.new_record import at_odds
 from handbook_builder.problems import Problem
 from handbook_builder.reading.records import SHOWN_AS, Reading, read_record
+from handbook_builder.terminal import echo
 from handbook_builder.workshop import last_known_day
 
 
@@ -24,7 +23,7 @@ def blanks_in(told: Telling, studio: Path, reading: Reading, path: str, text: st
     wrong = wrong or list(at_odds(reading, path, data, SHOWN_AS, known_by))
     if wrong:
         for slip in wrong:
-            click.echo(slip.message, err=True)
+            echo(slip.message, err=True)
         told.wrong("nothing_written")
     return list(problems)
 

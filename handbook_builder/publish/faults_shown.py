@@ -10,11 +10,12 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-import click
 from mkdocs.exceptions import Abort
 
+from handbook_builder.problems import Problem
 from handbook_builder.publish import templates
 from handbook_builder.publish.views import environment
+from handbook_builder.terminal import echo, echo_place
 
 if TYPE_CHECKING:  # slow to load, and only serving needs it
     from wsgiref.types import StartResponse, WSGIApplication, WSGIEnvironment
@@ -31,6 +32,18 @@ class RecordsAtFaultError(Abort):
         """Take the message for the terminal, and the problems for the pages."""
         super().__init__(message)
         self.problems = tuple(problems)
+
+
+def stop_at_problems(problems: Sequence[Problem]) -> None:
+    """Name each problem of the records; any of them ends the build."""
+    if not problems:
+        return
+    for problem in problems:
+        echo_place(str(problem), err=True)
+    count = len(problems)
+    noun = "problem" if count == 1 else "problems"
+    message = f"{count} {noun} in the records. Nothing was published."
+    raise RecordsAtFaultError(message, [str(fault) for fault in problems])
 
 
 @dataclass
@@ -51,7 +64,7 @@ class FaultsShown:
                 build()
             except Abort as stop:
                 message = stop.format_message()
-                click.echo(message, err=True)
+                echo(message, err=True)
                 self.problems = getattr(stop, "problems", ()) or (message,)
             else:
                 self.problems = ()

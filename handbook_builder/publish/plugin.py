@@ -1,13 +1,10 @@
 """The plug-in: MkDocs' events on one side, our own functions on the other."""
 
-import logging
 from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import click
-import mkdocs
 from jinja2 import Environment
 from markupsafe import escape
 from mkdocs.config.defaults import MkDocsConfig
@@ -16,7 +13,6 @@ from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files
 from mkdocs.structure.nav import Navigation
 from mkdocs.structure.pages import Page as MkDocsPage
-from mkdocs.utils import CountHandler
 from mkdocs.utils.templates import TemplateContext
 
 from handbook_builder import workshop
@@ -28,6 +24,7 @@ from handbook_builder.publish import (
     generated,
     head,
     hosts,
+    own_pages,
     papers,
     pictures,
     quick,
@@ -40,12 +37,18 @@ from handbook_builder.publish import (
     views,
 )
 from handbook_builder.publish.calendar import add_calendar
-from handbook_builder.publish.faults_shown import FaultsShown, RecordsAtFaultError
+from handbook_builder.publish.faults_shown import FaultsShown, stop_at_problems
 from handbook_builder.publish.notes import NoteReader
 from handbook_builder.publish.photos import Album
 from handbook_builder.publish.placeholders import filled
-from handbook_builder.publish.refusals import stop_at_refusals, tell_left_out
+from handbook_builder.publish.refusals import (
+    has_warned,
+    stop_at_refusals,
+    tell_left_out,
+)
 from handbook_builder.publish.search import SearchIndex, plain_title
+from handbook_builder.publish.unused import tell_unused
+from handbook_builder.terminal import seen_from_here, working
 
 if TYPE_CHECKING:  # slow to load, and only serving needs it
     from mkdocs.livereload import LiveReloadServer
@@ -75,11 +78,14 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         hosts.refuse_publishers(config, self.config.edition, private_host=self.config.private_host)
         self.draft = _begin(config)
         self.studio = settings.studio_of(config)
+        seen_from_here(self.studio, self.records)
         stop_at_refusals(fences.leading_out(self.studio, self.records, Path(config.docs_dir)))
         self.as_of = self.config.as_of or date.today()  # noqa: DTZ011 -- the local day
+        if self.told is None:  # said once for both editions, as what is left out below
+            tell_unused(Path(config.config_file_path))
         words = templates.file_text(self.studio, "words.yml")
         self.handbook = self._tell(words)
-        _stop_at_problems(self.handbook)
+        stop_at_problems(self.handbook.problems)
         self.address = settings.addressed(config, self.config)
         self.index = SearchIndex()
         settings.make_private(config, templates.layers(self.studio, "theme"))
@@ -123,11 +129,19 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         self.made = self.album.files()
         generated.add_made(files, config, self.made)
         generated.add_lying(files, config, self.records, self.handbook.attachments)
+        covered = own_pages.covered(files, self.handbook.pages, self._is_own)
         self._add_pages(files, config)
-        if self.told is None:  # named once for both editions; the pages say so too
-            tell_left_out(self.album.refused())
-        add_calendar(files, config, self.handbook, self.as_of)
+        self.own = own_pages.OwnPages(files, self._is_own)
+        if self.told is None:  # the pages say so too
+            tell_left_out((*self.album.refused(), *covered))
+        add_calendar(files, config, self.handbook, self.as_of, self.address)
         return files
+
+    @staticmethod
+    def _is_own(file: File) -> bool:
+        """Return whether a page is the studio's own, beside its records."""
+        is_ours = isinstance(file.page, generated.HandbookPage)
+        return not is_ours and templates.is_own_page(file.src_uri)
 
     def _add_pages(self, files: Files, config: MkDocsConfig) -> None:
         known = {page.path for page in self.handbook.pages}
@@ -168,6 +182,8 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         """Return how much of a page is taken for a sum, by whose text it is."""
         if isinstance(file.page, generated.HandbookPage):
             return Care.PAGE
+        if file.src_uri == own_pages.INDEX and self.own:  # it bears their titles
+            return Care.HAND
         return (
             Care.NONE if templates.is_shipped_guide(file.src_uri, file.abs_src_path) else Care.HAND
         )
@@ -179,6 +195,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
             file.dest_uri: Path(file.abs_src_path) for file in files if file.abs_src_path
         }
         pages = {file.dest_uri: self._care(file) for file in files.documentation_pages()}
+        self.written, self.due = 0, len(pages)
         self.floor = None
         if (secrets := self.handbook.secrets) is not None:
             theirs = shipped_files.ours_in(self.studio, config.theme.dirs)
@@ -212,8 +229,13 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
     def on_page_context(
         self, context: TemplateContext, *, page: MkDocsPage, config: MkDocsConfig, nav: Navigation
     ) -> TemplateContext:
-        """Give the page to the search."""
-        del config, nav
+        """List the studio's own pages among the guides, and give the page to the search."""
+        del config
+        self.written += 1
+        working(f"Edition {self.config.edition}: page {self.written} of {self.due}")
+        if page.file.src_uri == own_pages.INDEX and self.handbook.words is not None:
+            title = str(self.handbook.words.phrases["pages"]["own_pages"])
+            page.content = f"{page.content}{self.own.listed(nav, page, title)}"
         content = page.content or ""
         if self.floor is not None:
             content = finished.cleaned(content, self.floor.finds(page.file.dest_uri))
@@ -241,7 +263,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
             return
         self._finish(self.draft.folder, config)
         config.site_dir = str(self.draft.site)
-        if config.strict and _has_warned():
+        if config.strict and has_warned():
             self.draft.discard()  # MkDocs is about to stop
             self.draft = None
         elif not self.holds:
@@ -317,17 +339,6 @@ def watched(studio: Path, records: Path) -> list[Path]:
     return [records, *templates.layers(studio)]
 
 
-def _stop_at_problems(handbook: workshop.Handbook) -> None:
-    if not handbook.problems:
-        return
-    for problem in handbook.problems:
-        click.echo(str(problem), err=True)
-    count = len(handbook.problems)
-    noun = "problem" if count == 1 else "problems"
-    message = f"{count} {noun} in the records. Nothing was published."
-    raise RecordsAtFaultError(message, [str(fault) for fault in handbook.problems])
-
-
 def _begin(config: MkDocsConfig) -> swap.Draft:
     """Start the draft of the site, and let MkDocs write into it."""
     try:
@@ -336,13 +347,3 @@ def _begin(config: MkDocsConfig) -> swap.Draft:
         raise PluginError(str(fault)) from fault
     config.site_dir = str(draft.folder)
     return draft
-
-
-def _has_warned() -> bool:
-    """Return whether this build, run in strict mode, has warned of anything."""
-    counters = [
-        handler
-        for handler in logging.getLogger(mkdocs.__name__).handlers
-        if isinstance(handler, CountHandler)
-    ]
-    return any(counter.get_counts() for counter in counters)

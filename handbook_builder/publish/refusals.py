@@ -3,18 +3,24 @@
 `handbook check` reads the records alone; this is about the finished files.
 """
 
+import logging
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
-import click
+import mkdocs
 from mkdocs.exceptions import Abort
+from mkdocs.utils import CountHandler
+
+from handbook_builder.terminal import echo, echo_place
 
 # Sorted by code, as the messages about records are. {braces} name what a message is given.
 MESSAGES: Final[Mapping[str, str]] = {
     "leads_out": "this is a link to a place outside the studio's folder. "
     "Put the file itself here, or remove the link.",
     "mangled_picture": "the picture cannot be read ({reason}). Save it anew, or remove it.",
+    "own_page_covered": "a page of the handbook has the address of this one. Give the file another "
+    "name.",
     "picture_kind": "a picture of this kind cannot be shown. Save it as .jpg, .png or .webp; "
     "the extra handbook-builder[heic] reads .heic.",
     "told_address": "the floor edition would tell {found} in the name of this file. "
@@ -51,7 +57,7 @@ def refusal(file: str, code: str, **details: object) -> Refusal:
 def tell_left_out(refusals: Iterable[Refusal]) -> None:
     """Name each file that is left out of the site, which is published without it."""
     for one in refusals:
-        click.echo(f"{one} It is left out.", err=True)
+        echo(f"{one} It is left out.", err=True)
 
 
 def stop_at_refusals(refusals: Iterable[Refusal]) -> None:
@@ -60,7 +66,17 @@ def stop_at_refusals(refusals: Iterable[Refusal]) -> None:
     if not found:
         return
     for one in found:
-        click.echo(str(one), err=True)
+        echo_place(str(one), err=True)
     noun = "file" if len({one.file for one in found}) == 1 else "files"
     message = f"{len({one.file for one in found})} {noun} cannot go out. Nothing was published."
     raise Abort(message)
+
+
+def has_warned() -> bool:
+    """Return whether this build, run in strict mode, has warned of anything."""
+    counters = [
+        handler
+        for handler in logging.getLogger(mkdocs.__name__).handlers
+        if isinstance(handler, CountHandler)
+    ]
+    return any(counter.get_counts() for counter in counters)

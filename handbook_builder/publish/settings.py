@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from handbook_builder.workshop import Handbook
 
 SEARCH_SCRIPT = "assets/find.js"
+_INSTANT = "navigation.instant"
 
 
 class _Day(c.OptionallyRequired[date]):
@@ -104,6 +105,8 @@ def make_private(config: MkDocsConfig, theme_folders: list[Path]) -> None:
     config.theme.dirs[:0] = [str(folder) for folder in theme_folders]
     config.theme["font"] = False  # or fonts would come from a public host
     config.theme.static_templates.discard("sitemap.xml")
+    features = config.theme.get("features") or []  # instant loading would ask for the site map
+    config.theme["features"] = [one for one in features if not str(one).startswith(_INSTANT)]
     config.extra.setdefault("homepage", "index.html")
     config.extra["polyfills"] = [SEARCH_SCRIPT]
 

@@ -6,16 +6,17 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import click
 from mkdocs.commands.build import build
 from mkdocs.config import load_config
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import ConfigurationError, MkDocsException
 
+from handbook_builder.publish.config_file import config_file
 from handbook_builder.publish.faults_shown import FaultsShown
 from handbook_builder.publish.plugin import HandbookPlugin, watched
 from handbook_builder.publish.serving import free, guarded, tidy_end
 from handbook_builder.reading.merges import conflicts
+from handbook_builder.terminal import echo, from_here, progress_over
 
 if TYPE_CHECKING:
     from mkdocs.livereload import LiveReloadServer
@@ -81,12 +82,12 @@ def _build(configs: Iterable[MkDocsConfig]) -> int:
                 finished.append((plugin.draft, plugin.as_of))
                 plugin.draft = None
     except MkDocsException as fault:
-        click.echo(fault.format_message(), err=True)
+        echo(fault.format_message(), err=True)
         return 1
     else:
         for draft, as_of in reversed(finished):  # a stale floor edition would be the worse one
             draft.publish()
-            click.echo(f"Finished, as of {as_of}: {draft.site / 'index.html'}")
+            echo(f"Finished, as of {as_of}: {from_here(draft.site / 'index.html')}")
         return 0
     finally:
         for draft, _ in finished:
@@ -104,7 +105,7 @@ def serve_site(
     Returns the exit status: 1 when the first build fails. Ends at an interrupt.
     """
     if not free(LOOPBACK, port):
-        click.echo(f"Port {port} is in use. End what uses it, or choose another with --port.",
+        echo(f"Port {port} is in use. End what uses it, or choose another with --port.",
                    err=True)  # fmt: skip
         return 1
     with tidy_end(), tempfile.TemporaryDirectory(prefix="handbook-") as folder:
@@ -135,11 +136,12 @@ def _served_from(
 
 
 def _serve(server: "LiveReloadServer") -> None:
-    click.echo(f"Serving on {server.url} (end with Ctrl+C)")
+    progress_over()
+    echo(f"Serving on {server.url} (end with Ctrl+C)")
     try:
         server.serve()  # type: ignore[no-untyped-call]
     except KeyboardInterrupt:
-        click.echo("Ended.")
+        echo("Ended.")
     finally:
         server.shutdown()
 
@@ -148,14 +150,14 @@ def _config(
     studio: Path, as_of: date | None, site: Path | None, edition: str | None = None
 ) -> MkDocsConfig:
     """Return MkDocs' configuration: the studio's own, or the shipped one for a bare folder."""
-    own = studio / "mkdocs.yml"
+    own = config_file(studio)
     places = {} if site is None else {"site_dir": str(site.resolve())}
-    if own.is_file():
+    if own is not None:
         config = _loaded(own, places)
     else:
         default = {"docs_dir": str(studio / "records"), "site_dir": str(studio / "site")}
         config = _loaded(_SHIPPED_CONFIG, default | places)
-        config.config_file_path = str(own)  # where relative paths start from
+        config.config_file_path = str(studio / "mkdocs.yml")  # where relative paths start from
     if as_of is not None:
         _plugin(config).config.as_of = as_of
     if edition is not None:

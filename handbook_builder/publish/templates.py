@@ -6,7 +6,15 @@ from pathlib import Path
 
 from handbook_builder.shipped import templates_folder as shipped
 
-__all__ = ["are_installed", "file_text", "files_in", "is_shipped_guide", "layers", "shipped"]
+__all__ = [
+    "are_installed",
+    "file_text",
+    "files_in",
+    "is_own_page",
+    "is_shipped_guide",
+    "layers",
+    "shipped",
+]
 
 
 def layers(studio: Path, name: str = "") -> list[Path]:
@@ -36,6 +44,11 @@ def is_shipped_guide(uri: str, path: str | None) -> bool:
     if path is None or not original.is_file():
         return False
     return Path(path).read_bytes() == original.read_bytes()
+
+
+def is_own_page(uri: str) -> bool:
+    """Return whether a page is the studio's own, and none that it lays over a shipped guide."""
+    return not (shipped() / "guides" / uri).is_file()
 
 
 def are_installed(folders: Iterable[Path]) -> bool:

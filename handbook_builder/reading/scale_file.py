@@ -1,241 +1,298 @@
 """The file of a logging scale: a time and a mass in each line, with whatever else it writes."""
 
-import csv
 import re
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from typing import Final
 
 from handbook_builder import units
 from handbook_builder.conversion import convert
+from handbook_builder.reading.scale_columns import (
+    Columns,
+    by_number,
+    columns_of,
+    header_at,
+    numbered,
+    with_day,
+    with_units,
+)
+from handbook_builder.reading.scale_rows import (
+    BEGINS_A_NUMBER,
+    LARGEST,
+    FaultyError,
+    FileFault,
+    Row,
+    delimiters,
+    fault,
+    has_number,
+    named,
+    rows_of,
+    text_of,
+)
+from handbook_builder.reading.scale_times import Stamp, is_clock, read_stamps, stamp_of
 
-LARGEST: Final = 20_000_000  # bytes: a reading a second, for three days
-_DELIMITERS: Final = (";", "\t", ",")
+__all__ = ["LARGEST", "FileFault", "HowRead", "Readings", "read_scale_file"]
+
 _NUMBER: Final = re.compile(r"[+-]?[0-9]{1,15}(?:\.[0-9]{1,15})?")
-_UNIT: Final = re.compile(r"[(\[_ ,/]\s*([A-Za-z]+)\s*[)\]]?\s*$")
-_DAY: Final = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
-_CLOCK: Final = re.compile(r"[0-9]{1,2}:[0-9]{2}(?::[0-9]{2}(?:\.[0-9]+)?)?")
-_TIMES: Final = ("time", "elapsed", "date", "clock")
-_MASSES: Final = ("mass", "weight", "gross")
-# Of these a scale may write columns, too, and none is the mass of candle and vessel.
-_OTHER_MASSES: Final = ("tare", "net", "unit")
+_COMMA: Final = re.compile(r"^([+-]?[0-9]+),([0-9]+)")
+# Three digits behind it: 1,234 may be a thousand, or a little more than one.
+_EITHER: Final = re.compile(r"[+-]?[1-9][0-9]{0,2},[0-9]{3}(?![0-9]).*")
 _LONGEST_H: Final = 1e7  # a thousand years, which no clock that counts its hours has run
 
 
 @dataclass(frozen=True, slots=True)
+class HowRead:
+    """What the call says of a file: units where the file has none, names of columns, its signs.
+
+    `columns` are names or numbers by what they hold (`scale_columns.ROLES`), `dates` a style of
+    dates such as DD/MM/YYYY, `decimal` is point or comma.
+    """
+
+    time_unit: str | None = None
+    mass_unit: str | None = None
+    columns: Mapping[str, str] = field(default_factory=dict)
+    dates: str | None = None
+    decimal: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Readings:
-    """Hours since the first reading, and grams; `begun` is its moment, where the file has it."""
+    """Hours since the first reading, and grams; `begun` is its moment, where the file has it.
+
+    `told` are codes with details of what was decided while reading, and of what was left out.
+    """
 
     hours: tuple[float, ...]
     mass_g: tuple[float, ...]
     begun: datetime | None
+    told: tuple[tuple[str, Mapping[str, object]], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
-class FileFault:
-    """Why a file cannot be read: a code, and what its sentence needs."""
+class _Parted:
+    """A file in cells: the line with the names of its columns, and the lines below it."""
 
-    code: str
-    details: Mapping[str, object] = field(default_factory=dict)
-
-
-@dataclass(frozen=True, slots=True)
-class _Columns:
-    """Where time and mass stand in a line, and their units where the header or the call says."""
-
-    time: int
-    mass: int
-    time_unit: str | None
-    mass_unit: str | None
-    day: int | None = None  # of a date whose time of day stands in a column of its own
-
-
-class _FaultyError(Exception):
-    """Stops the reading of one file at its first fault."""
-
-    def __init__(self, fault: FileFault) -> None:
-        super().__init__(fault.code)
-        self.fault = fault
+    delimiter: str
+    above: tuple[Row, ...]
+    header: list[str] | None
+    rows: list[Row]
 
 
 def read_scale_file(
-    data: bytes, time_unit: str | None = None, mass_unit: str | None = None
-) -> Readings | FileFault:
+    data: bytes, time_unit: str | None = None, mass_unit: str | None = None,
+    how: HowRead | None = None,
+) -> Readings | FileFault:  # fmt: skip
     """Return the readings of a CSV file, or its first fault.
 
-    Times are ISO moments, or numbers in the unit of the header, of the cell, or `time_unit`;
-    masses likewise. Semicolons and tabs may part the columns; only then is a comma in a number
-    taken for its decimal point.
+    Times are moments, or numbers in the unit of the header, of the cell, or `time_unit`; masses
+    likewise. Semicolons and tabs may part the columns; only then is a comma in a number taken for
+    its decimal point, unless `how` says so. Lines above the names of the columns and words below
+    the last reading are left out, and told.
     """
+    given = how or HowRead(time_unit, mass_unit)
     try:
-        return _read(data, time_unit, mass_unit)
-    except _FaultyError as fault:
-        return fault.fault
+        return _read(data, given)
+    except FaultyError as error:
+        return error.fault
 
 
-def _read(data: bytes, time_unit: str | None, mass_unit: str | None) -> Readings:
-    rows = list(_rows(_text(data)))
-    columns = _Columns(0, 1, time_unit, mass_unit)
-    header = None
-    if rows and not any(re.match(r"[-+]?[0-9]", cell) for cell in rows[0][1]):
-        header = rows.pop(0)[1]
-        columns = _columns(header, columns)
+def _read(data: bytes, how: HowRead) -> Readings:
+    text, is_windows = text_of(data)
+    told: list[tuple[str, Mapping[str, object]]] = [("windows", {})] if is_windows else []
+    parted = _parted(text, how)
+    if parted.above:
+        lines = {"first": parted.above[0][0], "last": parted.above[-1][0]}
+        told.append(("above", lines))
+    rows, below = _without_words_below(parted.rows)
+    told += [("below", {"line": line, "text": " ".join(cells).strip()}) for line, cells in below]
     if not rows:
-        raise _FaultyError(FileFault("empty"))
-    _refuse_uneven(header, rows)
-    columns = _with_day(header, rows[0][1], columns)
-    times = [_time(line, row, columns) for line, row in rows]
-    masses = [_mass(line, _cell(line, row, columns.mass), columns) for line, row in rows]
+        raise FaultyError(fault("empty"))
+    columns = _columns(parted.header, rows, how)
+    rows = _even(parted.header, rows, is_free=numbered(how.columns))
+    rows = _pointed(rows, columns, parted, how)
+    times, style = _times(parted.header, rows, columns, how)
+    masses = [_mass(parted.header, row, columns) for row in rows]
     begun = times[0] if isinstance(times[0], datetime) else None
     hours = [_since(times[0], one, line) for one, (line, _) in zip(times, rows, strict=True)]
-    return Readings(tuple(hours), tuple(masses), begun)
+    if style and how.dates is None and style != "YYYY-MM-DD":
+        told.append(("dates", {"style": style, "begun": f"{begun:%Y-%m-%d %H:%M}"}))
+    return Readings(tuple(hours), tuple(masses), begun, tuple(told))
 
 
-def _text(data: bytes) -> str:
-    if len(data) > LARGEST:
-        raise _FaultyError(FileFault("too_big"))
-    try:
-        return data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise _FaultyError(FileFault("not_text")) from error
+def _parted(text: str, how: HowRead) -> _Parted:
+    """Return the file in cells, by the sign with which a line names its columns.
+
+    Without such a line the first line with a number begins the readings. Raises FaultyError.
+    """
+    signs = delimiters(text)
+    found = (_begun(rows_of(text, sign), sign, how) for sign in signs)
+    parted = next((one for one in found if one is not None), None)
+    if parted is not None:
+        return parted
+    rows = rows_of(text, signs[0])
+    first = next((at for at, (_, cells) in enumerate(rows) if has_number(cells)), len(rows))
+    if first == 0 and not how.columns:
+        return _Parted(signs[0], (), None, rows)
+    header = rows[max(first - 1, 0)][1] if rows else []
+    return _Parted(signs[0], (), header, rows[first:])
 
 
-def _rows(text: str) -> Iterator[tuple[int, list[str]]]:
-    """Yield each line that holds anything, with its number, its cells trimmed."""
-    found = [line for line in text.splitlines() if line.strip() and not line.startswith("#")]
-    delimiter = next((one for one in _DELIMITERS if found and one in found[0]), ",")
-    reader = csv.reader(text.splitlines(), delimiter=delimiter)
-    try:
-        for row in reader:
-            cells = [cell.strip() for cell in row]
-            if any(cells) and not cells[0].startswith("#"):
-                commas = delimiter != ","
-                yield (
-                    reader.line_num,
-                    [_pointed(written) if commas else written for written in cells],
-                )
-    except csv.Error as error:
-        details = {"line": reader.line_num, "reason": error}
-        raise _FaultyError(FileFault("not_csv", details)) from error
+def _begun(rows: list[Row], sign: str, how: HowRead) -> _Parted | None:
+    """Return the file in cells where a line names its columns, or fits their numbers."""
+    if numbered(how.columns):
+        at = next((at for at, row in enumerate(rows) if _is_reading(row, how)), None)
+        if at is None:
+            return None
+        return _Parted(sign, tuple(rows[:at]), rows[at - 1][1] if at else None, rows[at:])
+    at = header_at(rows, how.columns)
+    if at is None:
+        return None
+    return _Parted(sign, _no_readings(rows[:at], rows[at][1]), rows[at][1], rows[at + 1 :])
 
 
-def _pointed(cell: str) -> str:
-    return re.sub(r"^([+-]?[0-9]+),([0-9]+)", r"\1.\2", cell)
+def _is_reading(row: Row, how: HowRead) -> bool:
+    places = [int(name) - 1 for role, name in how.columns.items() if role != "unit"]
+    cells = row[1]
+    return all(0 <= at < len(cells) and BEGINS_A_NUMBER.match(cells[at]) for at in places)
 
 
-def _refuse_uneven(header: Sequence[str] | None, rows: Sequence[tuple[int, list[str]]]) -> None:
-    """Refuse a file whose lines are not alike: 416,8 would be read as 416."""
-    due = len(rows[0][1] if header is None else header)
-    if header is None and due != 2:  # noqa: PLR2004 -- a time and a mass
-        raise _FaultyError(FileFault("no_header", {"line": rows[0][0], "found": due}))
+def _no_readings(above: Sequence[Row], header: Sequence[str]) -> tuple[Row, ...]:
+    """Return the lines above the names of the columns; one that looks like a reading is a fault."""
+    for line, cells in above:
+        numbers = [cell for cell in cells if BEGINS_A_NUMBER.match(cell)]
+        if len(cells) == len(header) and len(numbers) > 1:
+            raise FaultyError(fault("reading_above", line=line))
+    return tuple(above)
+
+
+def _without_words_below(rows: list[Row]) -> tuple[list[Row], list[Row]]:
+    """Return the rows, and those behind the last reading that hold no number at all."""
+    end = len(rows)
+    while end and not has_number(rows[end - 1][1]):
+        end -= 1
+    return rows[:end], rows[end:]
+
+
+def _columns(header: list[str] | None, rows: Sequence[Row], how: HowRead) -> Columns:
+    given = Columns(0, 1, how.time_unit, how.mass_unit)
+    if numbered(how.columns):
+        return with_units(header or [], by_number(rows[0][1], how.columns, given))
+    if header is None:
+        return given
+    columns = columns_of(header, how.columns, given)
+    if how.columns:
+        return columns
+    first = rows[0][1]
+    clocks = [at < len(first) and is_clock(first[at]) for at in range(len(header))]
+    return with_day(header, columns, clocks)
+
+
+def _even(header: list[str] | None, rows: list[Row], *, is_free: bool) -> list[Row]:
+    """Return the rows, each as long as the header; another is a fault: 416,8 is one mass."""
+    due = len(rows[0][1] if header is None or is_free else header)
+    if header is None and due != 2 and not is_free:  # noqa: PLR2004 -- a time and a mass
+        raise FaultyError(fault("no_header", line=rows[0][0], found=due))
+    nameless = 0 if header is None or is_free else len(header) - len(_trimmed(header))
+    even: list[Row] = []
     for line, row in rows:
-        if len(row) != due:
-            details = {"line": line, "found": len(row), "due": due}
-            raise _FaultyError(FileFault("uneven", details))
-        for name, cell in zip(header or row, row, strict=True):
-            if cell and not name:
-                raise _FaultyError(FileFault("nameless", {"line": line, "found": cell}))
+        cells = _trimmed(row, due)
+        if not due - nameless <= len(cells) <= due:
+            raise FaultyError(fault("uneven", line=line, found=len(cells), due=due))
+        for at, cell in enumerate(cells):
+            if header is not None and not is_free and cell and not header[at]:
+                raise FaultyError(fault("nameless", line=line, found=cell, column=named(None, at)))
+        even.append((line, cells))
+    return even
 
 
-def _columns(header: Sequence[str], given: _Columns) -> _Columns:
-    time, mass = _find(header, _TIMES)[0], _mass_column(header)
-    return _Columns(
-        time,
-        mass,
-        _unit_of(header[time], units.DURATION) or given.time_unit,
-        _unit_of(header[mass], units.MASS) or given.mass_unit,
-    )
+def _trimmed(cells: Sequence[str], least: int = 0) -> list[str]:
+    """Return the cells without the blank ones at their end, but for the first `least`."""
+    end = len(cells)
+    while end > least and not cells[end - 1]:
+        end -= 1
+    return list(cells[:end])
 
 
-def _find(header: Sequence[str], words: Sequence[str], but: Sequence[str] = ()) -> list[int]:
-    """Return the columns whose names hold one of `words`, and none of `but`; there is one."""
-    names = [name.lower() for name in header]
-    found = [
-        at
-        for at, name in enumerate(names)
-        if any(word in name for word in words) and not any(word in name for word in but)
-    ]
-    if not found:
-        details = {"wanted": words[0], "found": ", ".join(header)}
-        raise _FaultyError(FileFault("no_column", details))
-    return found
+def _pointed(rows: list[Row], columns: Columns, parted: _Parted, how: HowRead) -> list[Row]:
+    """Return the rows with decimal points for their commas, where commas part no columns."""
+    commas = how.decimal == "comma" or (parted.delimiter != "," and how.decimal is None)
+    if not commas:
+        return rows
+    if how.decimal is None:
+        _refuse_doubtful(rows, columns.mass, parted.header)
+    return [(line, [_COMMA.sub(r"\1.\2", cell) for cell in cells]) for line, cells in rows]
 
 
-def _mass_column(header: Sequence[str]) -> int:
-    """Return the column of the mass of all that stands on the scale; it is never guessed."""
-    found = _find(header, _MASSES, _OTHER_MASSES)
-    gross = [at for at in found if "gross" in header[at].lower()]
-    if len(gross) == 1 or len(found) == 1:
-        return (gross or found)[0]
-    names = ", ".join(header[at] for at in found)
-    raise _FaultyError(FileFault("which_mass", {"found": names}))
+def _refuse_doubtful(rows: Sequence[Row], at: int, header: list[str] | None) -> None:
+    """Refuse masses that may be thousands or thousandths, whichever sign is the decimal one."""
+    found = [(line, cells[at]) for line, cells in rows if at < len(cells) and "," in cells[at]]
+    if found and all(_EITHER.fullmatch(cell) for _, cell in found):
+        line, cell = found[0]
+        raise FaultyError(fault("which_decimal", line=line, found=cell, column=named(header, at)))
 
 
-def _with_day(header: Sequence[str] | None, first: Sequence[str], columns: _Columns) -> _Columns:
-    """Return the columns with that of the date, where the time of day has one of its own."""
-    names = [name.lower() for name in header or ()]
-    days = [at for at, name in enumerate(names) if "date" in name and "time" not in name]
-    clocks = [
-        at
-        for at, name in enumerate(names)
-        if at not in days and any(word in name for word in _TIMES) and _CLOCK.fullmatch(first[at])
-    ]
-    if days and clocks:
-        return replace(columns, day=days[0], time=clocks[0])
-    if days and columns.time == days[0]:  # a date alone, with the hours that ran beside it
-        others = [at for at, name in enumerate(names) if "time" in name or "elapsed" in name]
-        if others:
-            unit = _unit_of((header or ())[others[0]], units.DURATION) or columns.time_unit
-            return replace(columns, time=others[0], time_unit=unit)
-    return columns
+def _times(
+    header: list[str] | None, rows: Sequence[Row], columns: Columns, how: HowRead
+) -> tuple[list[datetime | float], str]:
+    """Return the time of each reading, and the style of its dates where they are not ISO."""
+    found = [_stamp(header, row, columns) for row in rows]
+    read, style = read_stamps([one for one in found if isinstance(one, Stamp)], how.dates)
+    later = iter(read)
+    times = [next(later) if isinstance(one, Stamp) else one for one in found]
+    return times, style
 
 
-def _unit_of(name: str, dimension: units.Dimension) -> str | None:
-    found = _UNIT.search(name)
-    known = units.UNITS.get(found[1]) if found else None
-    return found[1] if found and known and known[1] is dimension else None
-
-
-def _cell(line: int, row: Sequence[str], at: int) -> str:
-    if at >= len(row) or not row[at]:
-        raise _FaultyError(FileFault("short_line", {"line": line}))
-    return row[at]
-
-
-def _time(line: int, row: Sequence[str], columns: _Columns) -> datetime | float:
-    cell = _cell(line, row, columns.time)
+def _stamp(header: list[str] | None, row: Row, columns: Columns) -> Stamp | datetime | float:
+    line = row[0]
+    column = named(header, columns.time)
+    cell = _cell(header, row, columns.time)
     if columns.day is not None:
-        cell = f"{_cell(line, row, columns.day)} {cell if cell[1:2] != ':' else f'0{cell}'}"
-    if _DAY.match(cell):
-        try:
-            return datetime.fromisoformat(cell)
-        except ValueError as error:
-            raise _FaultyError(FileFault("bad_time", {"line": line, "found": cell})) from error
+        cell = f"{_cell(header, row, columns.day)} {cell}"
+    stamp = stamp_of(line, column, cell)
+    if stamp is not None:
+        return stamp
     if not _NUMBER.fullmatch(cell) and isinstance(
         units.read_quantity(cell, units.DURATION), units.Fault
     ):
-        raise _FaultyError(FileFault("bad_time", {"line": line, "found": cell}))
-    return _quantity(line, cell, columns.time_unit, units.DURATION)
+        raise FaultyError(fault("bad_time", line=line, column=column, found=cell))
+    return _quantity(line, column, cell, columns.time_unit, units.DURATION)
 
 
-def _mass(line: int, cell: str, columns: _Columns) -> float:
-    return _quantity(line, cell, columns.mass_unit, units.MASS)
+def _cell(header: list[str] | None, row: Row, at: int) -> str:
+    line, cells = row
+    if at >= len(cells) or not cells[at]:
+        raise FaultyError(fault("short_line", line=line, column=named(header, at)))
+    return cells[at]
 
 
-def _quantity(line: int, cell: str, unit: str | None, dimension: units.Dimension) -> float:
+def _mass(header: list[str] | None, row: Row, columns: Columns) -> float:
+    line, column = row[0], named(header, columns.mass)
+    cell, unit = _cell(header, row, columns.mass), columns.mass_unit
+    if columns.unit is not None and _NUMBER.fullmatch(cell):
+        said = _cell(header, row, columns.unit)
+        known = units.UNITS.get(said)
+        if known is None or known[1] is not units.MASS or unit not in {None, said}:
+            column = named(header, columns.unit)
+            raise FaultyError(fault("bad_cell", line=line, column=column, found=said,
+                              reason=units.MASS.word))  # fmt: skip
+        unit = said
+    return _quantity(line, column, cell, unit, units.MASS)
+
+
+def _quantity(line: int, column: str, cell: str, unit: str | None,
+              dimension: units.Dimension) -> float:  # fmt: skip
     """Return a quantity in the base unit, its unit from the cell or else from the column."""
+    where = {"line": line, "column": column, "found": cell}
     if _NUMBER.fullmatch(cell):
         if unit is None:
-            details = {"line": line, "found": cell, "what": dimension.word}
-            raise _FaultyError(FileFault("no_unit", details))
+            raise FaultyError(fault("no_unit", **where, what=dimension.word))
         value = convert(float(cell), units.UNITS[unit][0], dimension.base)
         if abs(value) <= (_LONGEST_H if dimension is units.DURATION else dimension.most):
             return value
     found = units.read_quantity(cell, dimension)
     if isinstance(found, units.Fault):
-        details = {"line": line, "found": cell, "reason": dimension.word}
-        raise _FaultyError(FileFault("bad_cell", details))
+        raise FaultyError(fault("bad_cell", **where, reason=dimension.word))
     return found
 
 
@@ -246,4 +303,4 @@ def _since(first: datetime | float, one: datetime | float, line: int) -> float:
             return (one - first) / timedelta(hours=1)
     elif not isinstance(first, datetime) and not isinstance(one, datetime):
         return one - first
-    raise _FaultyError(FileFault("mixed_times", {"line": line}))
+    raise FaultyError(fault("mixed_times", line=line))

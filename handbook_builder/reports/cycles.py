@@ -1,6 +1,7 @@
 """A cycle of a test candle, and what `log --json` says of the one that it has added.
 
-`log --json`: {burn, file, candle: {verdict, reasons}, cycle: null where none was added, else its
+`log --json`: {burn, file, scale_log: the copy of a scale's file that is kept, null without one,
+candle: {verdict, reasons}, cycle: null where none was added, else its
 `number` and all that `figures --json` has of a cycle}.
 """
 
@@ -31,6 +32,7 @@ class Logged:
     file: str
     verdict: CandleVerdict
     cycle: Judged | None
+    scale_log: str | None = None
 
 
 def log_report(logged: Logged, say: Say) -> dict[str, object]:
@@ -39,6 +41,7 @@ def log_report(logged: Logged, say: Say) -> dict[str, object]:
     return {
         "burn": logged.burn,
         "file": logged.file,
+        "scale_log": logged.scale_log,
         "candle": {"verdict": candle.verdict, "reasons": failed_or_open(candle, say)},
         "cycle": None if cycle is None else _numbered(cycle, say),
     }

@@ -23,6 +23,16 @@ def faults_report(faults: Iterable[Problem], warnings: Iterable[Problem] = ()) -
     }
 
 
+def call_report(code: str, said: Iterable[str]) -> dict[str, object]:
+    """Return why a call was not followed, as the faults of records are told; it has no place.
+
+    `code` is `wrong_call`, or `refused` where the call was right: by the system, or by the records.
+    """
+    place = {"file": None, "line": None, "column": None}
+    faults = [{**place, "code": code, "message": line} for line in said if line]
+    return {"format": FORMAT, "faults": faults, "warnings": []}
+
+
 def problem_told(one: Problem) -> dict[str, object]:
     """Return a fault or a warning by its place, its code and its sentence."""
     return {**fields_of(one.place), "code": one.code, "message": one.message}

@@ -17,7 +17,7 @@ WINDOWS: Final = "windows-1252"
 _LOOKED_AT: Final = 50  # rows
 ENCODINGS: Final = ("utf-8", "utf-16", WINDOWS)
 _RUNS: Final = frozenset("=+-@")
-_SAID: Final = "sep="  # a first line that says the delimiter
+SAID: Final = "sep="  # a first line that says the delimiter
 
 
 def read_csv(data: bytes, encoding: str = "", delimiter: str = "") -> Table:
@@ -26,9 +26,9 @@ def read_csv(data: bytes, encoding: str = "", delimiter: str = "") -> Table:
     Without an encoding it is what the file's mark says, UTF-8, or else Windows-1252, which is
     told. Without a delimiter it is the one of the first line that has any.
     """
-    found, text = _decoded(data, encoding)
+    found, text = decoded(data, encoding)
     first = text.partition("\n")[0].strip().lower()
-    said = first.removeprefix(_SAID) if first.startswith(_SAID) else ""
+    said = first.removeprefix(SAID) if first.startswith(SAID) else ""
     sign = delimiter or (said if len(said) == 1 else "") or _delimiter(text)
     rows = list(_rows(text, sign))
     if said and rows:
@@ -39,7 +39,11 @@ def read_csv(data: bytes, encoding: str = "", delimiter: str = "") -> Table:
     return Table(trimmed(rows), encoding=found, delimiter=sign, told=told)
 
 
-def _decoded(data: bytes, encoding: str) -> tuple[str, str]:
+def decoded(data: bytes, encoding: str = "") -> tuple[str, str]:
+    """Return the encoding and the text of a file, its lines ended alike; raises NoTableError.
+
+    The encoding is what the file's mark says, UTF-8, or else Windows-1252, unless it is given.
+    """
     marked = next((name for mark, name in _MARKED if data.startswith(mark)), "")
     known = {"utf-8": "utf-8-sig"}.get(encoding, encoding)
     tried = [known] if known else [marked] if marked else ["utf-8", WINDOWS]

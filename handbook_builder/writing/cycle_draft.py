@@ -25,6 +25,7 @@ from handbook_builder.writing.adding import (
     with_value,
     without_key,
 )
+from handbook_builder.writing.scale_copy import ScaleCopy, copy_of
 from handbook_builder.writing.values import Value, written
 
 # In the order in which they are written.
@@ -57,6 +58,7 @@ class Draft:
     end: Mapping[str, str] = field(default_factory=dict)
     stamped: datetime | None = None  # the moment of a scale's first reading
     tilt_new: str | None = None  # how it stood before its first light
+    scale_log: tuple[Path, bytes] | None = None  # the studio's folder, and what a scale wrote
 
     @property
     def number(self) -> int:
@@ -72,6 +74,14 @@ class Draft:
         burn = self.bench.burn
         known = len(burn.cycles) if burn.lit is None else burn.lit
         return known + (1 if self.cycle else 0)
+
+    @property
+    def copy(self) -> ScaleCopy | None:
+        """Return what is kept of a scale's file that the cycle was read from."""
+        if self.scale_log is None or not self.cycle:
+            return None
+        studio, data = self.scale_log
+        return copy_of(studio, self.bench.burn.source.id, self.number, data)
 
     @property
     def file(self) -> str:

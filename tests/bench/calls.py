@@ -1,5 +1,6 @@
 """Calls a command as a maker would, in a small studio of its own."""
 
+import contextlib
 from pathlib import Path
 from typing import Any
 
@@ -13,8 +14,12 @@ DAY = "2026-05-01"
 
 
 def called(studio: Path, *words: str, typed: str | None = None) -> Result:
-    """Return what the command said and how it ended; what is not an exit is raised."""
-    result = CliRunner().invoke(main, [*words, "--studio", str(studio)], input=typed)
+    """Return what the command said and how it ended; what is not an exit is raised.
+
+    It is called from within the studio, where the paths that it prints are those of its messages.
+    """
+    with contextlib.chdir(studio):
+        result = CliRunner().invoke(main, [*words, "--studio", str(studio)], input=typed)
     if result.exception is not None and not isinstance(result.exception, SystemExit):
         raise result.exception
     return result

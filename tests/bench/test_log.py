@@ -1,5 +1,6 @@
 """`handbook log`: a cycle typed or given, checked and judged at once, and added to the file."""
 
+import hashlib
 import importlib
 import json
 from dataclasses import dataclass
@@ -658,6 +659,60 @@ def test_from_a_scales_file(tmp_path: Path) -> None:
     line = "{on: 2026-03-17 09:30, burned: 4 h 0 min, before: 374.0 g, after: 350.0 g, pool: 70 mm"
     assert line in file_of(studio).read_text("utf-8")
     assert "note" not in file_of(studio).read_text("utf-8")
+
+
+def test_a_scales_file_is_kept_beside_the_records(tmp_path: Path) -> None:
+    """As it came, under the candle, the cycle and the digest; a refused cycle keeps nothing."""
+    studio, file = lit(tmp_path), scale_csv(tmp_path)
+    refused = called(studio, "log", "fig-a", "--scale-log", str(file), "--on", "2026-03-18", *TODAY)
+    assert (refused.exit_code, (studio / "scale-logs").exists()) == (2, False)
+    done = called(studio, "log", "fig-a", "--scale-log", str(file), *TODAY, "--json")
+    digest = hashlib.sha256(file.read_bytes()).hexdigest()[:12]
+    kept = f"scale-logs/fig-a-2-{digest}.csv"
+    assert json.loads(done.stdout)["scale_log"] == kept
+    assert (studio / kept).read_bytes() == file.read_bytes()
+
+
+def preambled(folder: Path) -> Path:
+    """Write the file of an invented device: a preamble, names of its own, doubtful dates."""
+    lines = scale_csv(folder).read_text("utf-8").splitlines()[1:]
+    rows = [f"03/04/2026 {one.partition('T')[2].replace(',', ';')}" for one in lines]
+    file = folder / "scale.txt"
+    file.write_text("\n".join(("Model X", "No 7", "When;Shown g", *rows)), "utf-8")
+    return file
+
+
+COLUMNS = ("--scale-columns", "time=When,mass=Shown g")
+
+
+@pytest.mark.parametrize(
+    ("more", "told"),
+    [
+        (COLUMNS, "scale.txt:4: in column When, found '03/04/2026 09:30:00'. Which number is the"),
+        ((*COLUMNS, "--scale-dates", "day first"), "'day first' is no style of dates"),
+        (("--scale-columns", "When"), "'When' names no columns"),
+        (("--scale-columns", "time=When,mass=Kilos"), "'Kilos', which should be the mass"),
+    ],
+)
+def test_what_is_doubtful_in_a_devices_file_is_asked(
+    more: tuple[str, ...], told: str, tmp_path: Path
+) -> None:
+    """Nothing is guessed and nothing is written; the sentence names the option that answers."""
+    studio, file = lit(tmp_path), preambled(tmp_path)
+    old = bytes_of(studio)
+    done = called(studio, "log", "fig-a", "--scale-log", str(file), *more, *TODAY)
+    assert told in spaced(done.stderr)
+    assert (done.exit_code, bytes_of(studio)) == (2, old)
+
+
+def test_a_devices_file_once_the_call_answers(tmp_path: Path) -> None:
+    """It is read, and what was left out of it is told."""
+    studio, file = lit(tmp_path), preambled(tmp_path)
+    words = ("--scale-log", str(file), *COLUMNS, "--scale-dates", "DD/MM/YYYY", "--json")
+    done = called(studio, "log", "fig-a", *words, *TODAY)
+    assert done.exit_code == 0, done.output
+    assert "lines 1 to 2, above the readings, were left out" in done.stderr
+    assert "{on: 2026-04-03 09:30, burned: 4 h 0 min" in file_of(studio).read_text("utf-8")
 
 
 def test_a_relight_is_told_and_noted(tmp_path: Path) -> None:

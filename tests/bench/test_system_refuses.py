@@ -6,10 +6,12 @@ import shutil
 import socket
 import subprocess
 import sys
+from datetime import date
 from pathlib import Path
 
 import pytest
 
+from handbook_builder.publish.calendar import Heading, calendar_of
 from tests.bench.calls import bytes_of, studio_of
 from tests.records_in_text import BASE, burn, proven, whole_life
 
@@ -59,7 +61,7 @@ def studio(tmp_path: Path) -> Path:
 )
 def test_a_full_disk_is_one_sentence(words: tuple[str, ...], studio: Path) -> None:
     """No trace; the records are as they were, and so is the calendar of before."""
-    (studio / "due.ics").write_bytes(b"the calendar of before")
+    (studio / "due.ics").write_bytes(calendar_of((), Heading("Studio", "Board"), date(2026, 1, 1)))
     old = bytes_of(studio)
     done = run(*[one.format(studio=studio) for one in words], "--studio", str(studio), room="0")
     assert done.returncode in (1, 2), done.stderr

@@ -2,11 +2,11 @@
 
 import pytest
 
-from handbook_builder.bringing.days import day_of, is_style, style_of
 from handbook_builder.bringing.headers import named
 from handbook_builder.bringing.rows import slug
 from handbook_builder.bringing.targets import target_of
 from handbook_builder.bringing.values import Fault, Rules, value_of
+from handbook_builder.reading.days import day_of, is_style, style_of
 from handbook_builder.tables.csv_file import marked, runs
 from handbook_builder.tables.reader import read_table
 from handbook_builder.tables.table import Cell, Sort, Table, TableFault, letters

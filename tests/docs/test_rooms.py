@@ -11,7 +11,8 @@ PACKAGE: Final = Path(__file__).parents[2] / "handbook_builder"
 # As DEVELOPERS.md draws them: each may know those above it, and itself.
 ROOMS: Final = (
     "beside", "handover", "once", "problems", "notices", "conversion", "units", "shipped", "files",
-    "figures", "hazards", "labels", "tables", "reading",
+    "terminal", "figures",
+    "hazards", "labels", "tables", "reading",
     "studio", "verdicts", "words", "faults", "derived", "writing", "bringing", "pages", "reports",
     "workshop",
     "publish", "cli",

@@ -55,12 +55,11 @@ def test_it_writes_the_label(tmp_path: Path) -> None:
     ]
 
 
-def test_it_is_named_for_the_recipe(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    """And lies where the maker is."""
-    monkeypatch.chdir(tmp_path)
+def test_it_is_named_for_the_recipe(tmp_path: Path) -> None:
+    """And lies where the maker is: the call is made from within the studio."""
     done = _call(tmp_path / "studio", studio(), "label", "Fig", "--market", "us")
     assert done.exit_code == 0
-    assert _pdfs(tmp_path) == ["fig-label.pdf"]
+    assert _pdfs(tmp_path / "studio") == ["fig-label.pdf"]
 
 
 @pytest.mark.parametrize("options", [(), ("--sheet", "a4", "--count", "3"), ("--market", "us")])

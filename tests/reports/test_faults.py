@@ -79,18 +79,62 @@ def test_a_person_gets_lines_alone(command: str, faulty: Path) -> None:
 
 @pytest.mark.parametrize("command", [one for one in CALLS if one != "log"])
 def test_a_folder_without_records_is_a_wrong_call(command: str, tmp_path: Path) -> None:
-    """It is no fault of any record: one sentence, status 2, and nothing for a program."""
+    """It is no fault of any record: one sentence, status 2, and the same for a program."""
     found = called(tmp_path, command, *CALLS[command], "--as-of", DAY, "--json")
-    assert (found.exit_code, found.stdout) == (2, "")
+    assert found.exit_code == 2
+    assert [one["code"] for one in json.loads(found.stdout)["faults"]] == ["no_records"]
     assert found.stderr.startswith("records/:1:1: ")
     assert found.stderr.count("\n") == 1
+
+
+@pytest.mark.parametrize("command", ["check", "take", "bring"])
+def test_so_it_is_for_the_commands_that_go_on(command: str, tmp_path: Path) -> None:
+    """Those whose faults are of another sort say the same of a folder without records."""
+    (tmp_path / "table.csv").write_text("a,b\n1,2\n", "utf-8")
+    more = (str(tmp_path / "table.csv"),) if command == "bring" else ()
+    found = called(tmp_path, command, *more, "--json")
+    assert found.exit_code == 2
+    assert [one["code"] for one in json.loads(found.stdout)["faults"]] == ["no_records"]
 
 
 def test_log_without_records_has_no_candle(tmp_path: Path) -> None:
     """It looks for the candle first, and that is a wrong call as well."""
     found = called(tmp_path, "log", *CALLS["log"], "--as-of", DAY, "--json")
-    assert (found.exit_code, found.stdout) == (2, "")
+    assert found.exit_code == 2
+    (fault,) = json.loads(found.stdout)["faults"]
+    assert (fault["code"], fault["file"], fault["line"]) == ("wrong_call", None, None)
+    assert found.stderr == f"{fault['message']}\n"
     assert "fig-big-b" in found.stderr
+
+
+WRONG: Final[Mapping[str, tuple[str, ...]]] = {
+    "an option that no command has": ("due", "--nope"),
+    "a command that is not there": ("dew",),
+    "a word too many": ("figures", "all"),
+    "a day that is none": ("check", "--as-of", "1 May"),
+    "a product that nobody knows": ("why", "nope"),
+    "a name that is no candle's": ("compare", "fig", "nope"),
+    "a plan for two things": ("plan", "fig", "--change", "waxes/soy"),
+    "a lot that nobody bought": ("trace", "W-9"),
+    "an amount without a unit": ("stock", "waxes/soy", "--buy", "5"),
+    "readings that are none": ("log", "fig-big-b", "--burned", "long"),
+    "a table that is not there": ("bring", "nowhere.csv"),
+    "a file that is not there": ("take", "nowhere.txt"),
+}
+
+
+@pytest.mark.parametrize("call", WRONG)
+def test_a_wrong_call_is_told_to_the_program_that_made_it(call: str, tmp_path: Path) -> None:
+    """Status 2, and on stdout the object that faults have: why, and no place. stderr as ever."""
+    write(tmp_path / "records", studio())
+    day = () if "--as-of" in WRONG[call] else ("--as-of", DAY)
+    found = called(tmp_path, *WRONG[call], *day, "--json")
+    told = json.loads(found.stdout)
+    assert (found.exit_code, told["format"], told["warnings"]) == (2, 2, [])
+    assert {one["code"] for one in told["faults"]} == {"wrong_call"}
+    assert all(one["message"] in found.stderr for one in told["faults"])
+    plainly = called(tmp_path, *WRONG[call], *day)
+    assert (plainly.exit_code, plainly.stdout) == (2, "")
 
 
 def test_a_warning_stands_apart() -> None:

@@ -7,7 +7,7 @@ from typing import Final
 from handbook_builder.derived.board import Board, board_of
 from handbook_builder.derived.waiting import OVERDUE_LIT_DAYS, OVERDUE_UNLIT_DAYS, Stage, Waiting
 from handbook_builder.pages.bench.page import bench_link, bench_of_several
-from handbook_builder.pages.board.calendar import Event, events_of
+from handbook_builder.pages.board.calendar import Event, called_off, events_of
 from handbook_builder.pages.board.outlooks import Helping, Outlooks, helping, outlooks
 from handbook_builder.pages.board.reckoned import bases, left_told, several
 from handbook_builder.pages.desk import Desk, Link
@@ -67,6 +67,8 @@ class BoardPage:
     asked_none: str
     bases: tuple[str, ...]
     events: tuple[Event, ...]
+    calendar_name: str
+    calendar_note: str
     papers: tuple[Link, ...]
     own_tests: str
 
@@ -94,7 +96,9 @@ def board_content(desk: Desk, board: Board) -> BoardPage:
         asked_title=desk.phrase("letters.title"),
         asked_none=desk.phrase("letters.none"),
         bases=bases(desk, board),
-        events=events_of(desk, board),
+        events=(*events_of(desk, board), *called_off(desk, board)),
+        calendar_name=desk.phrase("board.calendar.name", studio=desk.studio.info.name),
+        calendar_note=desk.phrase("board.calendar.subscribe"),
         papers=papers_of_bench(desk, (one.burned.candle.seen.burn.recipe for one in board.waiting)),
         own_tests=desk.phrase("own_tests"),
     )

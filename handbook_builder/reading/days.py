@@ -86,9 +86,29 @@ def style_of(texts: Sequence[str]) -> str | None:
             for one in texts]  # fmt: skip
     if all(_iso(one) for one in days):
         return ISO
-    years = "YYYY" if all(re.search(r"[0-9]{4}", one) for one in days) else "YY"
+    years = _years(days)
     styles = (f"DD.MM.{years}", f"DD/MM/{years}", f"MM/DD/{years}", f"DD-MM-{years}",
               f"MM-DD-{years}", f"D MMM {years}", f"MMM D, {years}", f"MMM D {years}",
               f"D-MMM-{years}", f"D. MMM {years}", f"{years}/MM/DD")  # fmt: skip
-    fit = [style for style in styles if all(day_of(one, style) for one in days)]
+    fit = _fitting(days, styles)
     return fit[0] if len(fit) == 1 else "" if fit else None
+
+
+def styles_of(days: Sequence[str]) -> tuple[str, ...]:
+    """Return every style of digits, or with an English month, that reads all of the days.
+
+    Nothing is taken for granted but that a year of four digits in front is followed by its month.
+    """
+    years, signs = _years(days), ".-/"
+    orders = ["DD{0}MM{0}Y", "MM{0}DD{0}Y", "Y{0}MM{0}DD"]
+    styles = [one.format(sign).replace("Y", years) for sign in signs for one in orders]
+    named = ("D MMM Y", "MMM D, Y", "MMM D Y", "D-MMM-Y", "D. MMM Y", "D/MMM/Y")
+    return _fitting(days, (*styles, *(one.replace("Y", years) for one in named)))
+
+
+def _years(days: Sequence[str]) -> str:
+    return "YYYY" if all(re.search(r"[0-9]{4}", one) for one in days) else "YY"
+
+
+def _fitting(days: Sequence[str], styles: Sequence[str]) -> tuple[str, ...]:
+    return tuple(style for style in styles if all(day_of(one, style) for one in days))
