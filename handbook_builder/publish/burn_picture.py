@@ -109,7 +109,7 @@ def small_drawing(picture: BurnPicture) -> Markup:
 
 
 def vessel_drawing(vessel: VesselDrawn, scale: float = 1.0) -> Markup:
-    """Return one vessel at the scale of all: so many pixels a millimetre, and a line for its fill."""
+    """Return one vessel at the scale of all: `scale` pixels a millimetre, a line for its fill."""
     section, wall_mm = vessel.section, max(vessel.section.wall_mm, 2.0)
     width, height = section.inside_mm + 2 * wall_mm + 2, section.height_mm + wall_mm + 2
     drawn = _Drawn(1.0, wall_mm, 1 + wall_mm, 1 + wall_mm + section.inside_mm, 1,

@@ -41,6 +41,7 @@ from handbook_builder.publish import (
 )
 from handbook_builder.publish.calendar import add_calendar
 from handbook_builder.publish.faults_shown import FaultsShown, RecordsAtFaultError
+from handbook_builder.publish.leaves import leaf_of
 from handbook_builder.publish.notes import NoteReader
 from handbook_builder.publish.photos import Album
 from handbook_builder.publish.placeholders import filled
@@ -209,7 +210,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
     def on_page_context(
         self, context: TemplateContext, *, page: MkDocsPage, config: MkDocsConfig, nav: Navigation
     ) -> TemplateContext:
-        """Give the page to the search."""
+        """Give the page to the search, and its name to whoever prints it."""
         del config, nav
         content = page.content or ""
         if self.floor is not None:
@@ -219,6 +220,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
             self.index.add(page.url, source.title, content, source.boost, source.words)
         else:
             self.index.add(page.url, plain_title(page.title or ""), content)
+        context["leaf"] = leaf_of(page, self.floor)  # type: ignore[typeddict-unknown-key]
         return context
 
     def on_post_page(self, output: str, *, page: MkDocsPage, config: MkDocsConfig) -> str:

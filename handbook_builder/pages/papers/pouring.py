@@ -65,8 +65,8 @@ class CardSize:
         return self.frame_mm + drawing + title * self.title_mm + (facts + stops) * self.fact_mm
 
 
-# From the style sheet, at 1.2 of the size of a letter for a line and 0.5 for the width of a letter,
-# on the narrower and the shorter of both papers. In the large one the text stands below the drawing.
+# From the style sheet, with lines of 1.2 of the size of a letter and letters of half of it, on
+# the narrower and the shorter of both papers. In the large one the text stands below the drawing.
 _SIZES: Final = (
     CardSize("large", 3, 54.0, 22.0, 15.6, 0.0, 4.9, 27, 3.95, 37),
     CardSize("middle", 4, 12.0, 13.0, 4.4, 13.0, 3.9, 24, 3.4, 30),
