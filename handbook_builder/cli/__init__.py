@@ -4,6 +4,7 @@ import click
 
 from handbook_builder import __version__
 from handbook_builder.cli.ask import ask
+from handbook_builder.cli.book import book
 from handbook_builder.cli.bring import bring
 from handbook_builder.cli.building import build, serve
 from handbook_builder.cli.checking import check
@@ -37,7 +38,7 @@ def main() -> None:
 
 
 for _command in (
-    start, new, log, take, bring, build, serve, check, why, due, plan, compare, pour, paper,
+    start, new, log, take, bring, build, serve, check, why, due, plan, compare, pour, paper, book,
     label, sticker, figures, price, trace, stock, ask, sign, tables,
 ):  # fmt: skip
     main.add_command(_command)

@@ -33,8 +33,10 @@ def name_of_leaf(page: Page) -> str:
 
 def leaf_of(page: MkDocsPage, floor: Floor | None) -> str:
     """Return the same of any page of the site, for its style; without what `floor` withholds."""
-    own = isinstance(page, HandbookPage)
-    text = name_of_leaf(page.source) if own else plain_title(page.title or "")
+    if isinstance(page, HandbookPage):
+        text = name_of_leaf(page.source)
+    else:
+        text = plain_title(page.title or "")
     if floor is not None:
         text = replaced(text, floor.finds(page.file.dest_uri)(text))
     return css_text(text)
