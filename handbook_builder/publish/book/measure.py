@@ -12,9 +12,15 @@ from handbook_builder.publish.book.blocks import Run, Runs
 from handbook_builder.publish.book.leaf import MM_A_POINT
 
 # What stands for a sign that the fonts lack.
-_INSTEAD: Final = {"\N{SQUARE ROOT}": "sqrt", "\N{RIGHTWARDS ARROW}": "->", "\u2713": "yes",
-                   "\N{BALLOT BOX}": "[ ]", "\N{ZERO WIDTH SPACE}": "", "\N{SOFT HYPHEN}": "",
-                   "\N{NARROW NO-BREAK SPACE}": "\N{NO-BREAK SPACE}"}  # fmt: skip
+_INSTEAD: Final = {
+    "\N{SQUARE ROOT}": "sqrt\N{NO-BREAK SPACE}",
+    "\N{RIGHTWARDS ARROW}": "->",
+    "\N{CHECK MARK}": "yes",
+    "\N{BALLOT BOX}": "[ ]",
+    "\N{ZERO WIDTH SPACE}": "",
+    "\N{SOFT HYPHEN}": "",
+    "\N{NARROW NO-BREAK SPACE}": "\N{NO-BREAK SPACE}",
+}
 UNKNOWN: Final = "?"
 _FRAME_MM: Final = 0.9  # between a framed word and its frame
 

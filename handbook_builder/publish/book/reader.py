@@ -39,9 +39,11 @@ _UNPRINTED: Final = frozenset(
 _BOXES: Final = frozenset({"caution", "missing", "admonition", "notes", "empty"})
 _STYLES: Final = {"h2": Style.SECOND, "h3": Style.THIRD, "h4": Style.FOURTH, "h5": Style.FOURTH,
                   "h6": Style.FOURTH, "caption": Style.THIRD}  # fmt: skip
-_CLASSES: Final = {"head__lead": Style.LEAD, "head__kicker": Style.NOTE, "head__verdict": Style.LEAD,
-                   "fact__note": Style.NOTE, "caution__title": Style.FOURTH,
-                   "missing__title": Style.FOURTH, "admonition-title": Style.FOURTH, "notes__title": Style.NOTE}  # fmt: skip
+_CLASSES: Final = {
+    "head__lead": Style.LEAD, "head__verdict": Style.LEAD, "head__kicker": Style.NOTE,
+    "fact__note": Style.NOTE, "notes__title": Style.NOTE, "caution__title": Style.FOURTH,
+    "missing__title": Style.FOURTH, "admonition-title": Style.FOURTH,
+}  # fmt: skip
 _STRONG: Final = frozenset({"strong", "b", "th"})
 _SPACES: Final = re.compile(r"[ \t\r\n]+")
 
