@@ -23,7 +23,8 @@ _PAPERS: Final = ("a4", "letter")
     default=Edition.OWNER.value,
     help="floor: without prices and names of suppliers and recipients. [default: owner]",
 )
-@click.option("--paper", type=click.Choice(_PAPERS), default="a4", show_default=True)
+@click.option("--paper", type=click.Choice(_PAPERS), default="a4", show_default=True,
+              help="The size of its pages.")  # fmt: skip
 @studio_option
 @as_of_option
 def book(*, file: Path, edition: str, paper: str, studio: Path, as_of: date | None) -> None:
