@@ -1,13 +1,16 @@
 """The book of a studio: its site is made as ever, cleaned and searched, and then set on paper."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
+
+import click
 
 from handbook_builder.labels.pdf import Imprint
 from handbook_builder.publish.book.bound import Bound, Colophon, Term, bound
 from handbook_builder.publish.book.leaf import Paper
-from handbook_builder.publish.book.sections import sections_of
+from handbook_builder.publish.book.sections import Section, sections_of
+from handbook_builder.publish.searched import told_in
 from handbook_builder.publish.site import made_aside
 from handbook_builder.workshop import Handbook
 
@@ -23,9 +26,33 @@ def book_of(studio: Path, as_of: date | None, edition: str, paper: Paper) -> Bou
         handbook, folder = made
         sections = sections_of(handbook.pages, folder)
     colophon = _colophon(handbook, edition)
+    terms = tuple(_terms(handbook, colophon))
+    if _is_refused(handbook, colophon, sections, terms):
+        return None
     made_on = datetime.combine(colophon.as_of, time(), UTC)
     imprint = Imprint(f"{colophon.studio}: {colophon.said['title']}", made_on)
-    return bound(sections, tuple(_terms(handbook, colophon)), colophon, paper, imprint)
+    return bound(sections, terms, colophon, paper, imprint)
+
+
+def _is_refused(
+    handbook: Handbook,
+    colophon: Colophon,
+    sections: Iterable[Section],
+    terms: Iterable[Term],
+) -> bool:
+    """Return whether what the book says beside its pages tells what is withheld; name it then.
+
+    The pages were cleaned and searched when they were made.
+    """
+    if handbook.secrets is None:
+        return False
+    heads = (f"{one.title} {one.word} {one.code}" for one in sections)
+    indexed = (f"{one.term} {one.meaning}" for one in terms)
+    own = (colophon.studio, colophon.own_tests, str(colophon.said))
+    found = told_in("the book", "\n".join((*own, *heads, *indexed)), handbook.secrets)
+    for one in found:
+        click.echo(str(one), err=True)
+    return bool(found)
 
 
 def _colophon(handbook: Handbook, edition: str) -> Colophon:

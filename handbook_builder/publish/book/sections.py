@@ -9,10 +9,11 @@ from typing import Final
 from handbook_builder.pages.page import Page
 from handbook_builder.publish.book.blocks import Block, Drawn, Style, Words
 from handbook_builder.publish.book.reader import article_of, blocks_of, links_of, title_of
+from handbook_builder.reading.refs import ITEM_FOLDERS
 
 # The parts by their names in words.yml, each with its pages or with the folders of its pages.
 _FIRST: Final = ("index", "approved/index", "not-approved/index", "reference/limits")
-_MATERIALS: Final = ("waxes", "wicks", "fragrances", "colorants", "packaging")
+_VESSELS: Final = "vessels"
 _LAST: Final = ("batches/index",)
 _GUIDES: Final = "guides/index"
 _HEADS: Final = frozenset({Style.SECOND, Style.THIRD})
@@ -48,9 +49,9 @@ def _order(known: Mapping[str, Page], folder: Path) -> Iterator[tuple[str, str]]
     products.sort(key=lambda one: (not one.content.is_approved, one.title))
     for page in products:
         yield "approved" if page.content.is_approved else "not_approved", page.path
-    yield from (("vessels", path) for path in _in_folder(known, "vessels"))
-    for name in _MATERIALS:
-        yield from (("materials", path) for path in _in_folder(known, name))
+    for name in ITEM_FOLDERS:
+        part = "vessels" if name == _VESSELS else "materials"
+        yield from ((part, path) for path in _in_folder(known, name))
     yield from (("lots", path) for path in _LAST if path in known)
 
 
