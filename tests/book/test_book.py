@@ -143,3 +143,18 @@ def test_with_a_record_at_fault_no_book_is_written(tmp_path: Path) -> None:
     assert done.exit_code == 1
     assert "records/waxes/soy.md:3" in done.output
     assert not (tmp_path / "b.pdf").exists()
+
+
+@pytest.mark.deep
+def test_a_name_in_the_words_of_the_book_stops_the_floors(tmp_path: Path) -> None:
+    """No page of the site has them, so that nothing else would find it."""
+    write(tmp_path / "records", proven())
+    own = (ROOT / "site_templates" / "words.yml").read_text("utf-8")
+    own = own.replace("how_title: How to read it", "how_title: As Jar House reads it")
+    (tmp_path / "site_templates").mkdir()
+    (tmp_path / "site_templates" / "words.yml").write_text(own, "utf-8")
+    call = ["book", str(tmp_path / "b.pdf"), "--edition", "floor", "--studio", str(tmp_path)]
+    done = CliRunner().invoke(main, [*call, "--as-of", "2026-05-01"])
+    assert done.exit_code == 1
+    assert "Jar House" in done.output
+    assert not (tmp_path / "b.pdf").exists()
