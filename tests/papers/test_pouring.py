@@ -3,8 +3,11 @@
 import re
 from datetime import date
 
+from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.edition import Edition
-from handbook_builder.pages.papers.pouring import Card, PouringChart
+from handbook_builder.pages.papers.pouring import Card, PouringChart, page_of_pouring
+from handbook_builder.words import Words
+from tests.pages.conftest import catalogue
 from tests.papers.rig import APPROVED, DAY, account, pages, papers, words_in
 from tests.records_in_text import proven
 from tests.told import rig
@@ -12,7 +15,8 @@ from tests.told import rig
 
 def chart(files: dict[str, str], day: date = DAY) -> PouringChart:
     """Return what the chart of a small studio shows."""
-    content = rig.pages(files, day)["papers/pouring"].content
+    desk = Desk(rig.account(files, day), Words.load(catalogue()))
+    content = page_of_pouring(desk).content
     assert isinstance(content, PouringChart)
     return content
 

@@ -16,5 +16,5 @@ from handbook_builder.publish.leaves import css_text
     ],
 )
 def test_nothing_in_a_title_ends_its_string_or_its_element(text: str, written: str) -> None:
-    """CSS Syntax 3, section 4.3.7: a backslash, hexadecimal digits, and one space that ends them."""
+    """CSS Syntax 3, section 4.3.7: a backslash, hexadecimal digits, one space to end them."""
     assert css_text(text) == written
