@@ -6,6 +6,7 @@ import click
 
 from handbook_builder import __version__
 from handbook_builder.cli.ask import ask
+from handbook_builder.cli.book import book
 from handbook_builder.cli.bring import bring
 from handbook_builder.cli.building import build, serve
 from handbook_builder.cli.checking import check
@@ -34,7 +35,7 @@ _SECTIONS: Final = {
     "Begin, and write records": (start, equip, new, bring, sign),
     "At the bench": (log, take, due, plan, pour, compare, why),
     "The handbook": (check, build, serve),
-    "On paper": (label, sticker, paper, ask),
+    "On paper": (label, sticker, paper, book, ask),
     "Money, lots and tables": (price, trace, stock, tables, figures, schema),
 }
 

@@ -25,7 +25,7 @@ from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.edition import Edition
 from handbook_builder.pages.papers.burn_sheet import is_to_burn
 from handbook_builder.pages.papers.which import (
-    WALL_PATH,
+    OF_STUDIO,
     Kind,
     notice_refusal_of,
     path_of,
@@ -69,8 +69,9 @@ def paper(  # noqa: PLR0913 -- one parameter an option
 
     KIND is care (a card for the buyer), sheet (for a shop), proof (for whoever asks), notice (a
     recall, to be posted), batch-sheet (to write a pour on), burn-sheet (to write readings on), wall
-    (the chart of the studio, which needs no OF), class-sheet (for pupils to take home) or
-    class-list (what to put out for --count pupils). OF is a product's id, title or code; for a
+    (the rule of the studio and the week), pouring (the chart of what may be poured; neither needs
+    OF), class-sheet (for pupils to take home) or class-list (what to put out for --count pupils).
+    OF is a product's id, title or code; for a
     notice, an incident's id or number; for a burn-sheet, a test candle or a recipe, which has its
     candles side by side. Only an approved product has a care card and a sheet.
     """
@@ -94,8 +95,8 @@ def paper(  # noqa: PLR0913 -- one parameter an option
 
 def _path_named(desk: Desk, kind: Kind, asked: str) -> str:
     """Return where the paper that is asked for stands in the site, or end and say why not."""
-    if kind is Kind.WALL:
-        return WALL_PATH
+    if kind in OF_STUDIO:
+        return OF_STUDIO[kind]
     if not asked:
         msg = f"{kind} of what? See 'handbook paper --help'."
         raise click.UsageError(msg)

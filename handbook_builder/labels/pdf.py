@@ -19,8 +19,8 @@ from handbook_builder.labels.typeface import Font
 
 _COLOURS: Final = {Ink.BLACK: "#000000", Ink.RED: "#e2001a", Ink.PAPER: "#ffffff"}
 _CUT_LINE_MM: Final = 0.1
-_STYLES: Final = {Font.REGULAR: "", Font.BOLD: "B"}
-_FAMILY: Final = "label"
+STYLES: Final = {Font.REGULAR: "", Font.BOLD: "B"}
+FAMILY: Final = "label"
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,13 +32,13 @@ class Imprint:
     language: str = "en"
 
 
-def _blank(imprint: Imprint) -> FPDF:
+def blank(imprint: Imprint) -> FPDF:
     """Return a PDF without a page, whose bytes follow from what is given alone."""
     pdf = FPDF(unit="mm")
     pdf.set_auto_page_break(auto=False)
     pdf.set_margin(0)
-    for font, style in _STYLES.items():
-        pdf.add_font(_FAMILY, style, font_file(font))
+    for font, style in STYLES.items():
+        pdf.add_font(FAMILY, style, font_file(font))
     pdf.set_title(imprint.title)
     pdf.set_lang(imprint.language)
     pdf.set_producer("handbook-builder")
@@ -46,7 +46,7 @@ def _blank(imprint: Imprint) -> FPDF:
     return pdf
 
 
-def _written(pdf: FPDF) -> bytes:
+def written(pdf: FPDF) -> bytes:
     """Return the bytes, and close the files of the fonts, which the library leaves open."""
     data = bytes(pdf.output())
     for font in [font for font in pdf.fonts.values() if isinstance(font, TTFFont)]:
@@ -110,7 +110,7 @@ def _draw(pdf: FPDF, layout: Layout, x: float, y: float) -> None:
                 frame.height_mm - FRAME_LINE_MM,
             )
         for run in layout.runs:
-            pdf.set_font(_FAMILY, _STYLES[run.font], run.size_pt)
+            pdf.set_font(FAMILY, STYLES[run.font], run.size_pt)
             pdf.text(x + run.x_mm, y + run.baseline_mm, run.text)
 
 
@@ -124,11 +124,11 @@ def single_pdf(layouts: Sequence[Layout], imprint: Imprint) -> bytes:
 
     The same arguments give the same bytes.
     """
-    pdf = _blank(imprint)
+    pdf = blank(imprint)
     for layout in layouts:
         _add_page(pdf, layout.panel.width_mm, layout.panel.height_mm)
         _draw(pdf, layout, 0.0, 0.0)
-    return _written(pdf)
+    return written(pdf)
 
 
 def _draw_cut(pdf: FPDF, layout: Layout, x: float, y: float) -> None:
@@ -163,7 +163,7 @@ def sheet_pdf(
         if places is None:
             return TooLarge(layout.panel, sheet)
         placed.append((layout, places))
-    pdf = _blank(imprint)
+    pdf = blank(imprint)
     for layout, places in placed:
         _add_sheets(pdf, layout, places, count)
-    return _written(pdf)
+    return written(pdf)

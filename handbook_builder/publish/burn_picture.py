@@ -109,8 +109,8 @@ def small_drawing(picture: BurnPicture) -> Markup:
     return _svg(picture, width, tallest + 14, tuple(_drawn(strokes)))
 
 
-def vessel_drawing(vessel: VesselDrawn) -> Markup:
-    """Return one vessel at the scale of all: a millimetre is a pixel, and a line is its fill."""
+def vessel_drawing(vessel: VesselDrawn, scale: float = 1.0) -> Markup:
+    """Return one vessel at the scale of all: `scale` pixels a millimetre, a line for its fill."""
     section, wall_mm = vessel.section, max(vessel.section.wall_mm, 2.0)
     width, height = section.inside_mm + 2 * wall_mm + 2, section.height_mm + wall_mm + 2
     drawn = _Drawn(1.0, wall_mm, 1 + wall_mm, 1 + wall_mm + section.inside_mm, 1,
@@ -119,7 +119,7 @@ def vessel_drawing(vessel: VesselDrawn) -> Markup:
                                        drawn.right))  # fmt: skip
     head = Markup(
         '<svg class="burn" viewBox="0 0 {} {}" width="{}" height="{}" aria-hidden="true">'
-    ).format(*map(_px, (width, height, width, height)))
+    ).format(*map(_px, (width, height, width * scale, height * scale)))
     parts = _drawn((_section(drawn, section), line))
     return Markup("").join((head, *parts, Markup("</svg>")))
 

@@ -38,6 +38,7 @@ from handbook_builder.publish import (
 )
 from handbook_builder.publish.calendar import add_calendar
 from handbook_builder.publish.faults_shown import FaultsShown, stop_at_problems
+from handbook_builder.publish.leaves import leaf_of
 from handbook_builder.publish.notes import NoteReader
 from handbook_builder.publish.photos import Album
 from handbook_builder.publish.placeholders import filled
@@ -229,7 +230,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
     def on_page_context(
         self, context: TemplateContext, *, page: MkDocsPage, config: MkDocsConfig, nav: Navigation
     ) -> TemplateContext:
-        """List the studio's own pages among the guides, and give the page to the search."""
+        """List the studio's own pages, and give each page to the search and its name to paper."""
         del config
         self.written += 1
         working(f"Edition {self.config.edition}: page {self.written} of {self.due}")
@@ -244,6 +245,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
             self.index.add(page.url, source.title, content, source.boost, source.words)
         else:
             self.index.add(page.url, plain_title(page.title or ""), content)
+        context["leaf"] = leaf_of(page, self.floor)  # type: ignore[typeddict-unknown-key]
         return context
 
     def on_post_page(self, output: str, *, page: MkDocsPage, config: MkDocsConfig) -> str:

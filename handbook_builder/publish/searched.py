@@ -157,6 +157,12 @@ def cleaned_paper(path: str, markup: str, floor: Floor) -> str | tuple[Refusal, 
     return tuple(sorted(set(_told_by_page(path, clean, floor)))) or clean
 
 
+def told_in(path: str, text: str, secrets: Secrets) -> tuple[Refusal, ...]:
+    """Return what a text of a file tells that is no page's, and that it may not."""
+    found = _told(path, text, "told_text", lambda told: secrets.hits(told, Care.PAGE))
+    return tuple(sorted(set(found)))
+
+
 def _told_by_docs(path: str, data: str, floor: Floor) -> Iterator[Refusal]:
     for doc in json.loads(data[data.index("{") :])["docs"]:
         finds = floor.finds(doc["location"])

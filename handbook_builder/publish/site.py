@@ -1,5 +1,6 @@
 """Building and serving the handbook of one studio, from its folder."""
 
+import contextlib
 import tempfile
 from collections.abc import Iterable, Iterator
 from datetime import date
@@ -95,6 +96,36 @@ def _build(configs: Iterable[MkDocsConfig]) -> int:
         if plugin is not None:
             plugin.discard()
             plugin.holds, plugin.told = False, None
+
+
+@contextlib.contextmanager
+def made_aside(
+    studio: Path, as_of: date | None, edition: str
+) -> "Iterator[tuple[Handbook, Path] | None]":
+    """Make one edition where nobody sees it: what its pages were told from, and their folder.
+
+    The pages are finished, cleaned and searched; their folder is gone behind the block. None is
+    made while anything is at fault, which is told on stderr.
+    """
+    with tempfile.TemporaryDirectory(prefix="handbook-") as folder:
+        config = _config(studio.resolve(), as_of, Path(folder, "site"), edition)
+        plugin = _plugin(config)
+        plugin.holds, plugin.told = True, None
+        try:
+            _build_or_tell(config)
+            draft = plugin.draft
+            yield None if draft is None else (plugin.handbook, draft.folder)
+        finally:
+            plugin.discard()
+            plugin.holds = False
+
+
+def _build_or_tell(config: MkDocsConfig) -> None:
+    """Build a site; what is at fault is told on stderr, and leaves no draft."""
+    try:
+        build(config)
+    except MkDocsException as fault:
+        echo(fault.format_message(), err=True)
 
 
 def serve_site(

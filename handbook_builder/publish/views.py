@@ -16,6 +16,7 @@ from handbook_builder.pages.products.label import FaceShown
 from handbook_builder.publish import squares
 from handbook_builder.publish.burn_picture import burn_drawing, small_drawing, vessel_drawing
 from handbook_builder.publish.charts import drawing
+from handbook_builder.publish.leaves import css_text
 from handbook_builder.publish.links import linker, relative
 from handbook_builder.publish.notes import NoteReader, Place
 from handbook_builder.publish.photos import Album
@@ -64,6 +65,7 @@ def environment(folders: list[Path]) -> Environment:
     views.filters["notes"] = _notes
     views.filters["label"] = _label
     views.filters["square"] = _square
+    views.filters["css_text"] = css_text
     keep_compiled(views)
     return views
 

@@ -112,10 +112,10 @@ def test_every_sheet_prints_on_one_page(printed: Visit, desk: Desk) -> None:
 
 
 def test_every_sheet_to_write_on_prints_on_one_page(printed: Visit, demo: Path) -> None:
-    """The wall chart, burn sheets and batch sheets of the demo, on both papers, in each family."""
+    """The charts of the wall, burn and batch sheets of the demo, on both papers, in each family."""
     sheets = [
         paper.relative_to(demo).as_posix()
-        for name in ("wall.html", "*/burn-sheet*.html", "*/batch-sheet.html")
+        for name in ("wall.html", "pouring.html", "*/burn-sheet*.html", "*/batch-sheet.html")
         for paper in sorted((demo / "papers").glob(name))
     ]
     assert len(sheets) > 20
@@ -140,11 +140,20 @@ def test_the_page_of_a_proven_product_prints_on_one_page(printed: Visit, desk: D
         printed.page.emulate_media(media="null")
 
 
+def test_the_approved_products_print_on_one_page(printed: Visit) -> None:
+    """All six of the demo, on A4 and on Letter, in each family."""
+    printed.open("approved/index.html")
+    for paper, (width, height) in SHORTER.items():
+        assert pages_in(printed.page.pdf(width=width, height=height)) == 1, paper
+
+
 def test_the_mark_of_a_test_is_on_every_page(printed: Visit) -> None:
     """However many pages a test pour takes, each bears the mark; a sheet of a proven one, none."""
     only = (
         "body * { visibility: hidden !important; }"
         ".pour__watermark, .pour__watermark * { visibility: visible !important; }"
+        "@page { @top-left { content: none } @bottom-left { content: none }"
+        " @bottom-right { content: none } }"
     )
     for ident, marked in (("pine-bowl", True), ("cedar-fig", False)):
         printed.open(f"pour/{ident}.html?count=4")

@@ -66,7 +66,7 @@ def vessels_page(desk: Desk) -> Page:
     counts = Counter(one.screening for one in screened)
     content = VesselsPage(
         lead=desk.phrase("leads.vessels"),
-        drawn=tuple(_drawn(desk, ident) for ident in sorted(desk.studio.vessels)),
+        drawn=tuple(drawn(desk, ident) for ident in sorted(desk.studio.vessels)),
         drawn_note=desk.phrase("glance.vessels"),
         rows=tuple(_row(desk, one) for one in screened),
         counts=tuple((desk.words.screening(word), n) for word in Screening if (n := counts[word])),
@@ -77,7 +77,8 @@ def vessels_page(desk: Desk) -> Page:
     return Page("vessels/index", desk.phrase("titles.vessels"), "vessels", content, 1.5)
 
 
-def _drawn(desk: Desk, ident: str) -> VesselDrawn:
+def drawn(desk: Desk, ident: str) -> VesselDrawn:
+    """Return a vessel as it is drawn to scale beside others."""
     section = section_of_vessel(desk, ident)
     size = desk.phrase(
         "glance.vessel" if section.is_high else "glance.vessel_open",

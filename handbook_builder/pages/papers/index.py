@@ -11,6 +11,7 @@ from handbook_builder.pages.papers.care import page_of_care
 from handbook_builder.pages.papers.hazards_told import hazards_told
 from handbook_builder.pages.papers.lesson import page_of_class_list, page_of_class_sheet
 from handbook_builder.pages.papers.notice import page_of_notice
+from handbook_builder.pages.papers.pouring import page_of_pouring
 from handbook_builder.pages.papers.proof import page_of_proof
 from handbook_builder.pages.papers.sheet import page_of_sheet
 from handbook_builder.pages.papers.wall import page_of_wall
@@ -44,3 +45,4 @@ def papers_of(desk: Desk) -> Iterator[Page]:
             yield page_of_notice(desk, incident)
     yield from burn_sheets_of(desk)
     yield page_of_wall(desk)
+    yield page_of_pouring(desk)

@@ -36,6 +36,7 @@ from handbook_builder.pages.products.product import twins_of
 from handbook_builder.pages.tests.columns import Column, columns
 from handbook_builder.reading.kinds.making import Recipe
 from handbook_builder.verdicts.approval import Product
+from handbook_builder.words import Word
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +73,11 @@ class ProofPaper:
     def code(self) -> str:
         """Return the code of the combination, which stands on every printed page."""
         return self.head.code
+
+    @property
+    def word(self) -> Word:
+        """Return the word for how the product stands, which stands there too."""
+        return self.head.word
 
 
 def page_of_proof(desk: Desk, product: Product) -> Page:

@@ -25,6 +25,7 @@ class Kind(StrEnum):
     NOTICE = "notice"
     BURN = "burn-sheet"
     WALL = "wall"
+    POURING = "pouring"
     CLASS_SHEET = "class-sheet"
     CLASS_LIST = "class-list"
 
@@ -42,6 +43,8 @@ MOST_LETTERS: Final = 400
 OF_CLASS: Final = (Kind.CLASS_SHEET, Kind.CLASS_LIST)
 OF_PRODUCT: Final = (Kind.CARE, Kind.SHEET, Kind.PROOF, Kind.BATCH, *OF_CLASS)
 WALL_PATH: Final = f"papers/{Kind.WALL}"
+POURING_PATH: Final = f"papers/{Kind.POURING}"
+OF_STUDIO: Final = {Kind.WALL: WALL_PATH, Kind.POURING: POURING_PATH}
 # What pupils may not pour either.
 _NOT_TAUGHT: Final = (Status.FAILED, Status.SUSPENDED, Status.RETIRED)
 
@@ -146,11 +149,11 @@ def batch_sheet_of(desk: Desk, ident: str) -> Link:
 
 
 def papers_of_bench(desk: Desk, recipes: Iterable[str]) -> tuple[Link, ...]:
-    """Return the papers of the board: the wall chart, and one sheet for the candles of a recipe."""
-    wall = Link(desk.phrase("papers.kinds.wall"), WALL_PATH)
+    """Return the papers of the board: the charts, and one sheet for the candles of a recipe."""
+    charts = (Link(desk.phrase(f"papers.kinds.{kind}"), path) for kind, path in OF_STUDIO.items())
     titles = {recipe: desk.studio.recipes[recipe].title for recipe in sorted(set(recipes))}
     return (
-        wall,
+        *charts,
         *(
             Link(desk.phrase("papers.burn.all", product=title), path_of_burns(recipe))
             for recipe, title in titles.items()
