@@ -41,11 +41,13 @@ from handbook_builder.publish import (
 )
 from handbook_builder.publish.calendar import add_calendar
 from handbook_builder.publish.faults_shown import FaultsShown, RecordsAtFaultError
+from handbook_builder.publish.headings import anchors
+from handbook_builder.publish.indexing import GLOSSARY, Indexing
 from handbook_builder.publish.notes import NoteReader
 from handbook_builder.publish.photos import Album
 from handbook_builder.publish.placeholders import filled
 from handbook_builder.publish.refusals import stop_at_refusals, tell_left_out
-from handbook_builder.publish.search import SearchIndex, plain_title
+from handbook_builder.publish.search import with_anchors
 
 if TYPE_CHECKING:  # slow to load, and only serving needs it
     from mkdocs.livereload import LiveReloadServer
@@ -81,7 +83,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         self.handbook = self._tell(words)
         _stop_at_problems(self.handbook)
         self.address = settings.addressed(config, self.config)
-        self.index = SearchIndex()
+        self.index = Indexing(self.studio, self.handbook.words)
         settings.make_private(config, templates.layers(self.studio, "theme"))
         settings.silence_base_search(config)
         quick.skip_hidden_templates(config.theme)
@@ -191,8 +193,11 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
     def on_page_content(
         self, html: str, *, page: MkDocsPage, config: MkDocsConfig, files: Files
     ) -> str:
-        """Say under a guide which edition it is, as whoever has read it writes it down."""
+        """Say under a guide which edition it is, and let links lead to words of the glossary."""
         del config, files
+        if page.file.src_uri == GLOSSARY:
+            html = with_anchors(html)
+            page.present_anchor_ids = anchors(html)
         return f"{html}{self._edition_told(page.file.src_uri)}"
 
     def _edition_told(self, uri: str) -> str:
@@ -214,11 +219,8 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         content = page.content or ""
         if self.floor is not None:
             content = finished.cleaned(content, self.floor.finds(page.file.dest_uri))
-        if isinstance(page, generated.HandbookPage):
-            source = page.source
-            self.index.add(page.url, source.title, content, source.boost, source.words)
-        else:
-            self.index.add(page.url, plain_title(page.title or ""), content)
+        source = page.source if isinstance(page, generated.HandbookPage) else None
+        self.index.add(page.url, page.title or "", content, source)
         return context
 
     def on_post_page(self, output: str, *, page: MkDocsPage, config: MkDocsConfig) -> str:
@@ -258,11 +260,12 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         ]
         stop_at_refusals(found)
         if self.floor is not None:
-            searched.clean_docs(self.index.docs, self.floor)
+            self.index.entries = searched.clean_entries(self.index.entries, self.floor)
             searched.clean(folder, self.floor)
-        self.index.write(folder)
+        self.index.write(folder, views.marks(templates.layers(self.studio, "views")))
         if self.floor is not None:
-            stop_at_refusals(searched.leaks(folder, self.floor))
+            told = searched.told_by_entries(self.index.entries, self.floor)
+            stop_at_refusals([*told, *searched.leaks(folder, self.floor)])
 
     def _source(self, uri: str) -> str:
         """Return the file that a file of the site was made from, as it lies in the studio."""

@@ -14,8 +14,6 @@ from handbook_builder.publish.addresses import address_of, fault_of
 if TYPE_CHECKING:
     from handbook_builder.workshop import Handbook
 
-SEARCH_SCRIPT = "assets/find.js"
-
 
 class _Day(c.OptionallyRequired[date]):
     """A date, as YAML reads it or as ISO text."""
@@ -105,7 +103,6 @@ def make_private(config: MkDocsConfig, theme_folders: list[Path]) -> None:
     config.theme["font"] = False  # or fonts would come from a public host
     config.theme.static_templates.discard("sitemap.xml")
     config.extra.setdefault("homepage", "index.html")
-    config.extra["polyfills"] = [SEARCH_SCRIPT]
 
 
 def silence_base_search(config: MkDocsConfig) -> None:
