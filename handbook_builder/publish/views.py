@@ -71,8 +71,8 @@ def environment(folders: list[Path]) -> Environment:
 
 def marks(folders: list[Path]) -> dict[str, str]:
     """Return the drawing of each tone of a verdict, as it stands on the pages beside its word."""
-    mark = environment(folders).get_template("_components.html").module.mark  # type: ignore[attr-defined]
-    return {tone: str(mark(tone)) for tone in TONES}
+    mark = getattr(environment(folders).get_template("_components.html").module, "mark", None)
+    return {} if mark is None else {tone: str(mark(tone)) for tone in TONES}
 
 
 def render(views: Environment, page: Page, around: Surroundings, **more: Markup) -> str:

@@ -71,12 +71,10 @@
     if (!items.length) return tell(say(found.isDay ? "noday" : "none"));
     const all = count > items.length ? say("first", { shown: items.length, all: count })
       : count === 1 ? say("one") : say("some", { all: count });
-    tell("");
-    if (slips.length) {
-      meta.append(slips.map(([typed]) => say("slip", { word: typed })).join(" ") + " ", nearer(found.right), " ");
-    }
-    if (found.isPart) meta.append(say("part") + " ");
-    meta.append(all);
+    const told = slips.map(([typed]) => part("span", "", say("slip", { word: typed })));
+    if (slips.length) told.push(nearer(found.right));
+    if (found.isPart) told.push(part("span", "", say("part")));
+    meta.replaceChildren(...told.flatMap((one) => [one, " "]), part("span", "find__count", all));
     return undefined;
   }
 

@@ -12,8 +12,8 @@
   const SIGNS = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_";
   const MOST = 40, FEW = 3;
   const NAME = 3;
-  const WEIGHTS = [0, 1, 4, 8];
-  const EXACT = 1, RELATED = 0.9, BEGINS = 0.6, SAME = 0.7;
+  const WEIGHTS = [0, 2, 4, 8];
+  const EXACT = 1, RELATED = 0.9, BEGINS = 0.6, SAME = 0.45;
   const IS_CALLED = 1e5, ASKED = 5e4, BEGINS_SO = 1e3, HINT = 60;
   // After one of these a number is no count of candles.
   const MEASURED = /^(percent|[mck]?m|k?g|ml|c|f|oz|h|hours?|days?|min|wicks?|cycles?|tests?)$/;
@@ -285,19 +285,20 @@
     nearest(word) {
       const most = mostApart(word), letters = lettersOf(word);
       if (!most || word.length > 40) return null;
-      let best = null;
+      const found = [];
       const look = (other, worth) => {
         if (other.length < 3 || Math.abs(other.length - word.length) > most) return;
         if (countOfBits(letters ^ lettersOf(other)) > 2 * most) return;
         const apart = distance(word, other, most);
         if (apart > most || /\d/.test(other)) return;
-        const rank = apart * 1e6 - (other[0] === word[0] ? 5e5 : 0) - worth();
-        if (!best || rank < best.rank) best = { other, rank };
+        found.push({ other, rank: apart * 1e6 - (other[0] === word[0] ? 5e5 : 0) - worth() });
       };
       this.words.forEach((other, at) => look(other, () => Math.min(this.worth(at), 4e5)));
       const ours = [...this.index.same, ...this.index.spelt, this.index.little].flat();
       ours.forEach((other) => look(other, () => 10));
-      return best && best.other;
+      const best = found.sort((a, b) => a.rank - b.rank)
+        .find(({ other }) => this.unit([other], this.same([other])).found.size);
+      return best ? best.other : null;
     }
 
     worth(at) {
@@ -322,7 +323,7 @@
         count: results.length,
         slips,
         isDay: units.length > 0 && units.every(isDay),
-        isPart: results.length > 0 && !full.length,
+        isPart: results.length > 0 && !full.includes(results[0]),
         right: right.join(" "),
       };
     }
@@ -362,7 +363,7 @@
       const boost = Math.pow(this.index.entries[one.entry][6], 0.35);
       const isSheet = count && this.isSheet(one.entry) && one.hits >= most ? 6 : 1;
       const dated = units.every(isDay) ? this.dated(one.entry) : 1;
-      return (one.sum * share * share * (1 + cover / 2) + one.extra) * boost * isSheet * dated;
+      return (one.sum * share * share * (1 + cover / 2) + one.extra * (1 + cover)) * boost * isSheet * dated;
     }
 
     // A day is looked for where something happens on it.
