@@ -20,6 +20,7 @@ from handbook_builder.publish.search_words import Finding
 FILE: Final = "search/search_index.js"
 _SIGNS: Final = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_"
 TEXT, HEAD, NAME = 1, 2, 3  # where a word stands, the weightier the higher
+MANY: Final = 25  # sections
 _ACCENTS: Final = re.compile("[\u0300-\u036f]")
 # A day is one word, and so is a number with a point; finder.js cuts queries alike.
 _WORD: Final = re.compile(r"\d{4}-\d{2}-\d{2}|\d+\.\d+|[^\W_]+")
@@ -116,7 +117,8 @@ def _called(entry: Entry, finding: Finding) -> Iterator[str]:
 def _parts(entry: Entry, called: str) -> dict[str, int]:
     """Return each word of an entry with the weightiest part of it in which the word stands."""
     parts = dict.fromkeys(words_of(entry.text), TEXT)
-    parts |= dict.fromkeys(words_of(called), HEAD)
+    # Of a page with a section for each of many things none is what that thing is looked up on.
+    parts |= dict.fromkeys(words_of(called), HEAD if len(entry.heads) < MANY else TEXT)
     names = [entry.title, entry.kind.partition(":")[0], entry.word, *entry.names]
     return parts | dict.fromkeys(words_of(" ".join(names)), NAME)
 

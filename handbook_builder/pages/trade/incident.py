@@ -55,7 +55,7 @@ def page_of_incident(desk: Desk, incident: Incident) -> Page:
     """Return the page of one incident; an open one comes early in the search."""
     link = incident_link(desk, incident)
     still = is_open(incident, desk.day)
-    words = tuple(one for one in (incident.about.id, incident.lot) if one)
+    words = tuple(one for one in (incident.about.id, incident.lot, incident.what) if one)
     boost = 1.6 if still else 0.8
     content = _content(desk, incident, still=still)
     return Page(link.path, link.title, "incident", content, boost, words)

@@ -10,7 +10,7 @@
   "use strict";
 
   const SIGNS = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_";
-  const MOST = 40, FEW = 3;
+  const MOST = 40, FEW = 3, NEARLY = 0.4;
   const NAME = 3;
   const WEIGHTS = [0, 2, 4, 8];
   const EXACT = 1, RELATED = 0.9, BEGINS = 0.6, SAME = 0.45;
@@ -218,14 +218,17 @@
       return all || new Map();
     }
 
-    // A unit with where it stands. `others` are phrases that mean the same.
+    // A unit with where it stands. `others` are phrases that mean the same. Of a phrase its own words
+    // may stand apart on a page and mean nothing: there the others are worth more.
     unit(words, others = []) {
-      const found = this.standing(words);
-      for (const phrase of others) {
+      const found = new Map(), isPhrase = words.length > 1 && others.length > 0;
+      const add = (phrase, share) => {
         for (const [entry, worth] of this.standing(phrase)) {
-          if (!(found.get(entry) >= worth * SAME)) found.set(entry, worth * SAME);
+          if (!(found.get(entry) >= worth * share)) found.set(entry, worth * share);
         }
-      }
+      };
+      add(words, isPhrase ? SAME : 1);
+      others.forEach((phrase) => add(phrase, isPhrase ? 1 : SAME));
       return { said: words.join(" "), words, others, found };
     }
 
@@ -315,15 +318,17 @@
       if (!all.length) return { items: [], count: 0, slips: [], isPart: false, isDay: false, right: "" };
       const { units, slips } = this.units(all);
       const right = all.map((word) => (slips.find(([typed]) => typed === word) || [0, word])[1]);
-      const every = this.ranked(units, right);
-      const full = every.filter((one) => one.isNamed || one.hits >= this.needed(units, right));
-      const results = full.length < FEW ? every : full;
+      const every = this.ranked(units, right), needed = this.needed(units, right);
+      const isFull = (one) => one.isNamed || one.hits >= needed;
+      const full = every.filter(isFull), best = Math.max(0, ...full.map((one) => one.base));
+      const results = full.length < FEW ? every
+        : every.filter((one) => isFull(one) || one.base >= best * NEARLY);
       return {
         items: results.slice(0, MOST).map((one) => this.shown(one, units, right)),
         count: results.length,
         slips,
         isDay: units.length > 0 && units.every(isDay),
-        isPart: results.length > 0 && !full.includes(results[0]),
+        isPart: results.length > 0 && !isFull(results[0]),
         right: right.join(" "),
       };
     }
@@ -363,7 +368,9 @@
       const boost = Math.pow(this.index.entries[one.entry][6], 0.35);
       const isSheet = count && this.isSheet(one.entry) && one.hits >= most ? 6 : 1;
       const dated = units.every(isDay) ? this.dated(one.entry) : 1;
-      return (one.sum * share * share * (1 + cover / 2) + one.extra * (1 + cover)) * boost * isSheet * dated;
+      one.base = one.sum * share * share * (1 + cover / 2) * boost * isSheet * dated;
+      const isCalled = one.extra >= ASKED ? 1 + cover : 1;
+      return one.base + one.extra * isCalled * boost;
     }
 
     // A day is looked for where something happens on it.
