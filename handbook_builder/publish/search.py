@@ -14,8 +14,8 @@ from handbook_builder.words import Word
 # Tables, charts and forms would drown the sentences that a reader remembers, and what is folded
 # away only says how a figure came about; the title is known.
 _LEFT_OUT: Final = {
-    "button", "details", "figure", "form", "h1", "h2", "h3", "nav", "noscript", "script", "style", "svg",
-    "template", "title",
+    "button", "details", "figure", "form", "h1", "h2", "h3", "nav", "noscript", "script", "style",
+    "svg", "template", "title",
 }  # fmt: skip
 _TABLES: Final = _LEFT_OUT | {"table"}
 _BULKY: Final = re.compile(r"<(svg|table)\b.*?</\1>", re.DOTALL)  # half of a page
@@ -31,7 +31,7 @@ _COLUMN: Final = re.compile(r'<th scope="col"[^>]*>(.*?)</th>', re.DOTALL)
 _DAY: Final = re.compile(r"\b\d{4}-\d{2}-\d{2}\b")
 _HEADING: Final = re.compile(r'<h([23])\b[^>]*?\bid="([^"]+)"[^>]*>(.*?)</h\1>', re.DOTALL)
 _TERM: Final = re.compile(r"<li>(\s*(?:<p>)?\s*)<strong>([^<]+)</strong>:")
-_LEAD_LETTERS: Final = 190
+_LEAD_LETTERS: Final = 150
 BY_SECTION: Final = ("guides/", "reference/")
 
 
@@ -124,7 +124,7 @@ def told_by_term(whole: Entry, markup: str, kind: str) -> Iterator[Entry]:
 
 
 def with_anchors(markup: str) -> str:
-    """Return the glossary with an id at each word that it explains, so that links can lead there."""
+    """Return the glossary with an id at each word that it explains, for links to lead there."""
     return _TERM.sub(
         lambda it: f'<li id="{_anchor(it[2])}">{it[1]}<strong>{it[2]}</strong>:', markup
     )
@@ -146,7 +146,8 @@ def _lead(markup: str, *, has_lead: bool) -> str:
 
     Below the head of a page with a verdict its meaning stands, the same for all that bear it.
     """
-    found = _LEADS.findall(markup) if has_lead else [*_MISSING.findall(markup), *_FACTS.findall(markup)]
+    kinds = (_LEADS,) if has_lead else (_MISSING, _FACTS)
+    found = [one for kind in kinds for one in kind.findall(markup)]
     return cut(" · ".join(map(plain_text, found[:2])) or plain_text(_HEAD.sub(" ", markup)))
 
 

@@ -19,6 +19,7 @@ from handbook_builder.publish.search_words import Finding
 
 FILE: Final = "search/search_index.js"
 _SIGNS: Final = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_"
+_BASE: Final = 32  # five bits
 TEXT, HEAD, NAME = 1, 2, 3  # where a word stands, the weightier the higher
 MANY: Final = 25  # sections
 _ACCENTS: Final = re.compile("[\u0300-\u036f]")
@@ -133,9 +134,9 @@ def _row(rows: Iterable[tuple[int, int]]) -> str:
 
 def _number(value: int) -> str:
     signs = ""
-    while value >= 32:
-        signs += _SIGNS[value % 32 + 32]
-        value //= 32
+    while value >= _BASE:
+        signs += _SIGNS[value % _BASE + _BASE]
+        value //= _BASE
     return signs + _SIGNS[value]
 
 

@@ -1,16 +1,19 @@
 """The words that people look for and that no page says: `finding.yml`, and a studio's own of it."""
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, fields
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Final
 
 import yaml
-from mkdocs.exceptions import PluginError
 
+from handbook_builder.publish.refusals import refusal, stop_at_refusals
 from handbook_builder.publish.templates import layers
 
 NAME: Final = "finding.yml"
+_GROUPED: Final = ("same", "spelt")
+_CALLED: Final = ("pages", "sections")
+_LISTED: Final = ("little", "dated")
 Words = tuple[str, ...]
 
 
@@ -35,7 +38,7 @@ class Finding:
 def finding_of(studio: Path) -> Finding:
     """Return the shipped words with those of the studio's own `site_templates/finding.yml`.
 
-    Raises PluginError, with the file, for what has another form than the shipped file.
+    Where a file has another form than the shipped one, it is named and the build stops.
     """
     found = Finding()
     for folder in reversed(layers(studio)):
@@ -64,44 +67,38 @@ def _read(file: Path) -> Finding:
     try:
         # A loader that knows texts alone: "on", "no" and a number are words here.
         told = yaml.load(file.read_text("utf-8"), yaml.BaseLoader) or {}  # noqa: S506 -- as above
-        return _finding(told)
-    except (yaml.YAMLError, UnicodeDecodeError, _ShapeError) as fault:
-        raise PluginError(f"{file}: {fault}") from fault
+    except (yaml.YAMLError, UnicodeDecodeError) as fault:
+        stop_at_refusals([refusal(f"site_templates/{NAME}", "no_words", why=fault)])
+        raise
+    odd = _odd(told)
+    if odd:
+        stop_at_refusals([refusal(f"site_templates/{NAME}", "odd_words", keys=odd)])
+    grouped = {key: tuple(map(tuple, told.get(key) or ())) for key in _GROUPED}
+    called = {
+        key: {name: tuple(words) for name, words in (told.get(key) or {}).items()}
+        for key in _CALLED
+    }
+    listed = {key: tuple(told.get(key) or ()) for key in _LISTED}
+    return Finding(**grouped, **called, **listed)  # type: ignore[arg-type]  # each of its own kind
 
 
-class _ShapeError(Exception):
-    """What a file of words holds has another form than it must have."""
+def _odd(told: Any) -> str:  # noqa: ANN401 -- whatever a file may hold
+    """Return the keys of a file that are not known or hold something else than they must."""
+    if not isinstance(told, dict):
+        return "all of it"
+    well = {
+        *(key for key in _LISTED if _is_list(told.get(key))),
+        *(key for key in _GROUPED if _are_lists(told.get(key), list)),
+        *(key for key in _CALLED if _are_lists(told.get(key), dict)),
+    }
+    return ", ".join(f"'{key}'" for key in told if key not in well)
 
 
-def _finding(told: Any) -> Finding:  # noqa: ANN401 -- whatever a file may hold
-    known = {one.name for one in fields(Finding)}
-    if not isinstance(told, dict) or not told.keys() <= known:
-        raise _ShapeError(f"expected the keys {', '.join(sorted(known))} alone")
-    return Finding(
-        tuple(_groups(told, "same")),
-        tuple(_groups(told, "spelt")),
-        _called(told, "pages"),
-        _called(told, "sections"),
-        _words(told.get("little") or [], "little"),
-        _words(told.get("dated") or [], "dated"),
-    )
+def _is_list(words: Any) -> bool:  # noqa: ANN401 -- as above
+    return not words or (isinstance(words, list) and all(isinstance(one, str) for one in words))
 
 
-def _groups(told: dict[str, Any], key: str) -> Iterator[Words]:
-    groups = told.get(key) or []
-    if not isinstance(groups, list):
-        raise _ShapeError(f"'{key}' must be a list of lists of words")
-    yield from (_words(group, key) for group in groups)
-
-
-def _called(told: dict[str, Any], key: str) -> dict[str, Words]:
-    called = told.get(key) or {}
-    if not isinstance(called, dict):
-        raise _ShapeError(f"'{key}' must be lists of words by what they lead to")
-    return {str(name): _words(words, f"{key}: {name}") for name, words in called.items()}
-
-
-def _words(words: Any, key: str) -> Words:  # noqa: ANN401 -- whatever a file may hold
-    if not isinstance(words, list) or not all(isinstance(one, str) for one in words):
-        raise _ShapeError(f"'{key}' must be a list of words")
-    return tuple(words)
+def _are_lists(told: Any, kind: type) -> bool:  # noqa: ANN401 -- as above
+    if told and not isinstance(told, kind):
+        return False
+    return all(map(_is_list, told.values() if isinstance(told, dict) else told or ()))

@@ -9,7 +9,10 @@ from urllib.parse import quote
 import pytest
 import yaml
 from conftest import serving, visiting
+from demo import ROOT
 from visits import Visit
+
+from tests.search_index import FILE, index_of
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -33,7 +36,7 @@ def visit(browser: "Browser", demo: Path) -> Iterator[Visit]:
 
 
 def leads_to(found: str, wanted: str) -> bool:
-    """Return whether a hit leads to a page, whatever its section; or to the section that is named."""
+    """Return whether a hit leads to a page, whatever its section; or to the section named."""
     return wanted in {found, found.partition("#")[0]}
 
 
@@ -42,6 +45,24 @@ def test_the_table_is_one() -> None:
     typed = [one["type"].lower() for one in QUERIES]
     assert len(typed) == len(set(typed)) >= 80
     assert sum(bool(one.get("slip")) for one in QUERIES) >= 20
+
+
+def test_what_pages_are_called_leads_to_pages(demo: Path) -> None:
+    """Each page and section that the file of words names is there, in the owner's edition."""
+    told = yaml.safe_load((ROOT / "site_templates/finding.yml").read_text("utf-8"))
+    for place in told["pages"]:
+        path, _, anchor = place.partition("#")
+        assert not anchor or f'id="{anchor}"' in (demo / f"{path}.html").read_text("utf-8"), place
+        assert (demo / f"{path}.html").is_file(), place
+    heads = {head[0] for head in index_of(demo)["heads"]}
+    assert told["sections"].keys() <= heads
+
+
+def test_the_index_is_small(demo: Path) -> None:
+    """Of the demo it weighs a third of what the texts of its pages do."""
+    size = (demo / FILE).stat().st_size
+    assert size < 300_000
+    assert size < 650 * len(index_of(demo)["entries"])
 
 
 def test_every_query_leads_to_its_page(visit: Visit) -> None:
@@ -66,7 +87,8 @@ def test_a_hit_says_what_it_is_and_how_it_stands(visit: Visit) -> None:
     mark = first.locator(".verdict--good .mark").evaluate("mark => mark.innerHTML")
     for words, verdict, tone in [
         ("lavender bubble", "Failed", "bad"), ("lavender tin", "Suspended", "bad"),
-        ("gin glass", "Refused", "bad"), ("black tea", "Held", "warn"), ("incident 3", "Open", "bad"),
+        ("gin glass", "Refused", "bad"), ("black tea", "Held", "warn"),
+        ("incident 3", "Open", "bad"),
     ]:  # fmt: skip
         visit.search(words)
         hit = visit.page.locator(HIT).first

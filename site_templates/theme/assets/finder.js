@@ -115,6 +115,8 @@
       });
       this.groups = this.groupsByKey(index.same);
       this.names = index.entries.map((entry) => [entry[1], ...entry[8]].map((name) => cut(name)));
+      this.joined = this.names.map((names) => names.map((name) => name.join("")));
+      this.titles = new Map();
       this.asked = index.asked.map(([phrase, entry, anchor]) =>
         [this.phraseKey(cut(phrase)), entry, anchor, this.telling(cut(phrase)).length]);
       this.kept = new Map();
@@ -349,7 +351,8 @@
       this.askedFor(words, of);
       this.named(words, of);
       const most = this.needed(units, words);
-      for (const one of found.values()) one.score = this.score(one, units, most, count);
+      const said = new Set(units.flatMap((unit) => unit.words.map((word) => this.key(word))));
+      for (const one of found.values()) one.score = this.score(one, units, most, count, said);
       return [...found.values()].sort((a, b) => b.score - a.score || a.entry - b.entry);
     }
 
@@ -359,12 +362,18 @@
       return Math.max(1, units.filter((unit) => unit.said !== count).length);
     }
 
+    title(entry) {
+      if (!this.titles.has(entry)) {
+        this.titles.set(entry, this.names[entry][0].map((word) => this.key(word)));
+      }
+      return this.titles.get(entry);
+    }
+
     // The more of its words a name has to do with the query, the better.
-    score(one, units, most, count) {
+    score(one, units, most, count, said) {
       const share = Math.min(1, one.hits / most);
-      const title = this.names[one.entry][0].map((word) => this.key(word));
-      const said = units.flatMap((unit) => unit.words.map((word) => this.key(word)));
-      const cover = title.filter((word) => said.includes(word)).length / Math.max(1, title.length);
+      const title = this.title(one.entry);
+      const cover = title.filter((word) => said.has(word)).length / Math.max(1, title.length);
       const boost = Math.pow(this.index.entries[one.entry][6], 0.35);
       const isSheet = count && this.isSheet(one.entry) && one.hits >= most ? 6 : 1;
       const dated = units.every(isDay) ? this.dated(one.entry) : 1;
@@ -404,18 +413,16 @@
     // by common words, and the guide that is about records by the names of their kinds.
     named(words, of) {
       const query = words.join(" "), whole = words.join("");
-      this.names.forEach((names, entry) => {
-        if (this.isPart(entry)) return;
+      this.joined.forEach((names, entry) => {
         let extra = 0;
-        names.forEach((name, at) => {
-          const text = name.join("");
+        names.forEach((text, at) => {
           if (text === whole) extra = Math.max(extra, IS_CALLED);
-          else if (text.startsWith(whole) && (whole.length > 3 || name[0].startsWith(query))) {
+          else if (text.startsWith(whole) && (whole.length > 3 || this.names[entry][at][0].startsWith(query))) {
             const worth = (at ? HINT : BEGINS_SO) * Math.min(1, this.index.entries[entry][6]);
             extra = Math.max(extra, worth * (1 + whole.length / text.length));
           }
         });
-        if (!extra) return;
+        if (!extra || this.isPart(entry)) return;
         const one = of(entry);
         if (extra > one.extra) Object.assign(one, { extra, anchor: null });
         one.isNamed = true;
