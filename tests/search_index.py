@@ -34,7 +34,7 @@ def places_of(site: Path) -> dict[str, dict[str, int]]:
     addresses = [row[0] for row in index["entries"]]
     return {
         word: {addresses[at]: part for at, part in _row(signs)}
-        for word, signs in zip(index["words"].split(" "), index["places"], strict=True)
+        for word, signs in zip(index["words"].split(","), index["places"], strict=True)
     }
 
 

@@ -14,7 +14,7 @@ from handbook_builder.publish.search import (
     told_by_section,
     told_by_term,
 )
-from handbook_builder.publish.search_words import finding_of
+from handbook_builder.publish.search_words import finding_of, without_money
 from handbook_builder.words import Words
 
 GLOSSARY: Final = "guides/glossary.md"
@@ -24,10 +24,11 @@ _GLOSSARY_PAGE: Final = "guides/glossary.html"
 class Indexing:
     """The entries of all pages of one edition."""
 
-    def __init__(self, studio: Path, words: Words | None) -> None:
+    def __init__(self, studio: Path, words: Words | None, *, has_money: bool) -> None:
         """Begin with no page; the kinds of pages are called as the studio's words have it."""
         self.entries: list[Entry] = []
-        self._finding = finding_of(studio)
+        finding = finding_of(studio)
+        self._finding = finding if has_money else without_money(finding)
         phrases: Mapping[str, Any] = {} if words is None else words.phrases["pages"]["search"]
         self._kinds: Mapping[str, str] = phrases.get("kinds", {})
 

@@ -43,8 +43,8 @@ def written(entries: Sequence[Entry], finding: Finding, marks: Mapping[str, str]
     return json.dumps(
         {
             "entries": shown, "kinds": kinds.rows, "states": states.rows, "heads": heads.rows,
-            "marks": marks, "words": " ".join(names), "places": [places[name] for name in names],
-            "same": finding.same, "spelt": finding.spelt, "little": finding.little,
+            "marks": marks, "words": ",".join(names), "places": [places[name] for name in names],
+            "same": finding.same + finding.money, "spelt": finding.spelt, "little": finding.little,
             "dated": finding.dated,
             "asked": asked,
         },
@@ -147,6 +147,8 @@ def _asked(entries: Sequence[Entry], finding: Finding) -> Iterator[tuple[str, in
         path, _, anchor = place.partition("#")
         whole = f"{path}.html#{anchor}"
         number = at.get(whole, at.get(f"{path}.html"))
-        if number is not None:
-            rest = "" if whole in at else anchor
+        if number is None:
+            continue
+        rest = "" if whole in at else anchor
+        if not rest or rest in dict(entries[number].heads):
             yield from ((" ".join(words_of(phrase)), number, rest) for phrase in phrases)

@@ -1,7 +1,7 @@
 """The words that people look for and that no page says: `finding.yml`, and a studio's own of it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, Final
 
@@ -11,7 +11,7 @@ from handbook_builder.publish.refusals import refusal, stop_at_refusals
 from handbook_builder.publish.templates import layers
 
 NAME: Final = "finding.yml"
-_GROUPED: Final = ("same", "spelt")
+_GROUPED: Final = ("same", "money", "spelt")
 _CALLED: Final = ("pages", "sections")
 _LISTED: Final = ("little", "dated")
 Words = tuple[str, ...]
@@ -21,13 +21,15 @@ Words = tuple[str, ...]
 class Finding:
     """What the search knows besides the words of the pages.
 
-    Of a group of `same` words each finds the others; of a group of `spelt` ones all are one word.
+    Of a group of `same` words each finds the others, and of `money` in the owner's edition; of a
+    group of `spelt` ones all are one word.
     `pages` and `sections` are what people call a page ("board/index", or with an anchor) and a
     section of any page (by its anchor). `little` words are left out where others are left. `dated`
     are the folders in which a day is looked for first, in this order.
     """
 
     same: tuple[Words, ...] = ()
+    money: tuple[Words, ...] = ()
     spelt: tuple[Words, ...] = ()
     pages: Mapping[str, Words] = field(default_factory=dict)
     sections: Mapping[str, Words] = field(default_factory=dict)
@@ -47,10 +49,16 @@ def finding_of(studio: Path) -> Finding:
     return found
 
 
+def without_money(finding: Finding) -> Finding:
+    """Return what the search of the floor edition knows."""
+    return replace(finding, money=())
+
+
 def _joined(one: Finding, other: Finding) -> Finding:
     """Return both together; what both say of one page is added up."""
     return Finding(
         one.same + other.same,
+        one.money + other.money,
         one.spelt + other.spelt,
         _added(one.pages, other.pages),
         _added(one.sections, other.sections),

@@ -101,7 +101,7 @@
   class Finder {
     constructor(index) {
       this.index = index;
-      this.words = index.words.split(" ");
+      this.words = index.words.split(",");
       this.at = new Map(this.words.map((word, at) => [word, at]));
       this.ours = new Map();
       for (const [first, ...others] of index.spelt) {

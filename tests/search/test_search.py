@@ -110,13 +110,13 @@ def test_the_file_says_where_each_word_stands(tmp_path: Path) -> None:
     assert places["399"] == {"p399.html": search_file.NAME}
     assert set(places["wax"].values()) == {search_file.TEXT}
     assert index_of(tmp_path)["asked"] == [["what it takes", 7, "cost"]]
-    assert index_of(tmp_path)["words"].split(" ") == sorted(places)
+    assert index_of(tmp_path)["words"].split(",") == sorted(places)
 
 
 def test_the_shipped_words_are_read_and_kinds_named(tmp_path: Path) -> None:
     """Each kind of page has a name in the words of the handbook."""
     words = Words.load((templates_folder() / "words.yml").read_text("utf-8"))
-    index = Indexing(tmp_path, words)
+    index = Indexing(tmp_path, words, has_money=True)
     page = Page("vessels/jar", "Jar", "vessel", SimpleNamespace(word=FAILED))
     index.add("vessels/jar.html", "Jar", "<p>Glass.</p>", page)
     index.add("guides/hot.html", "<b>Hot</b> wax", GUIDE, None)
