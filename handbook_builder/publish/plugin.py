@@ -38,6 +38,8 @@ from handbook_builder.publish import (
 )
 from handbook_builder.publish.calendar import add_calendar
 from handbook_builder.publish.faults_shown import FaultsShown, stop_at_problems
+from handbook_builder.publish.headings import anchors
+from handbook_builder.publish.indexing import GLOSSARY, Indexing
 from handbook_builder.publish.leaves import leaf_of
 from handbook_builder.publish.notes import NoteReader
 from handbook_builder.publish.photos import Album
@@ -47,7 +49,7 @@ from handbook_builder.publish.refusals import (
     stop_at_refusals,
     tell_left_out,
 )
-from handbook_builder.publish.search import SearchIndex, plain_title
+from handbook_builder.publish.search import with_anchors
 from handbook_builder.publish.unused import tell_unused
 from handbook_builder.terminal import seen_from_here, working
 
@@ -88,7 +90,9 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         self.handbook = self._tell(words)
         stop_at_problems(self.handbook.problems)
         self.address = settings.addressed(config, self.config)
-        self.index = SearchIndex()
+        self.index = Indexing(
+            self.studio, self.handbook.words, has_money=self.handbook.secrets is None
+        )
         settings.make_private(config, templates.layers(self.studio, "theme"))
         settings.silence_base_search(config)
         quick.skip_hidden_templates(config.theme)
@@ -212,8 +216,11 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
     def on_page_content(
         self, html: str, *, page: MkDocsPage, config: MkDocsConfig, files: Files
     ) -> str:
-        """Say under a guide which edition it is, as whoever has read it writes it down."""
+        """Say under a guide which edition it is, and let links lead to words of the glossary."""
         del config, files
+        if page.file.src_uri == GLOSSARY:
+            html = with_anchors(html)
+            page.present_anchor_ids = anchors(html)
         return f"{html}{self._edition_told(page.file.src_uri)}"
 
     def _edition_told(self, uri: str) -> str:
@@ -240,11 +247,8 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         content = page.content or ""
         if self.floor is not None:
             content = finished.cleaned(content, self.floor.finds(page.file.dest_uri))
-        if isinstance(page, generated.HandbookPage):
-            source = page.source
-            self.index.add(page.url, source.title, content, source.boost, source.words)
-        else:
-            self.index.add(page.url, plain_title(page.title or ""), content)
+        source = page.source if isinstance(page, generated.HandbookPage) else None
+        self.index.add(page.url, page.title or "", content, source)
         context["leaf"] = leaf_of(page, self.floor)  # type: ignore[typeddict-unknown-key]
         return context
 
@@ -285,11 +289,12 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         ]
         stop_at_refusals(found)
         if self.floor is not None:
-            searched.clean_docs(self.index.docs, self.floor)
+            self.index.entries = searched.clean_entries(self.index.entries, self.floor)
             searched.clean(folder, self.floor)
-        self.index.write(folder)
+        self.index.write(folder, views.marks(templates.layers(self.studio, "views")))
         if self.floor is not None:
-            stop_at_refusals(searched.leaks(folder, self.floor))
+            told = searched.told_by_entries(self.index.entries, self.floor)
+            stop_at_refusals([*told, *searched.leaks(folder, self.floor)])
             searched.tell_unsearched(self.records, self.floor)
 
     def _source(self, uri: str) -> str:

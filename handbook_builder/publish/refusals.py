@@ -30,6 +30,9 @@ MESSAGES: Final[Mapping[str, str]] = {
     "the record.{ordinary}",
     "told_link": "the floor edition would tell {found} in a link, an address or a mark of this "
     "file. Rename what it links to, or remove the link.{ordinary}",
+    "no_words": "this file of words for the search is no YAML: {why}",
+    "odd_words": "this file of words for the search has {keys} in another form than the shipped "
+    "one, or keys that it does not know. Compare it with the shipped one.",
     "told_text": "the floor edition would tell {found} in this file. "
     "Take it out of what the file is made of.{ordinary}",
     "vast_picture": "the picture is {wide} x {high} points large, or more than a page needs. "

@@ -5,10 +5,9 @@ tells a supplier, a recipient or a sum stops the edition: a find here is a leak,
 """
 
 import html
-import json
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Final
 from urllib.parse import unquote
@@ -21,6 +20,8 @@ from handbook_builder.pages.private.withheld import Secrets
 from handbook_builder.publish import attached, finished
 from handbook_builder.publish.pictures import PICTURES
 from handbook_builder.publish.refusals import Refusal, refusal
+from handbook_builder.publish.search import Entry, page_of
+from handbook_builder.publish.search_file import FILE, entries_in
 from handbook_builder.reading.records import SHOWN_AS
 
 _ESCAPED: Final = re.compile(r"\\u([0-9a-fA-F]{4})")
@@ -28,7 +29,6 @@ _FOLDED_LINE: Final = re.compile(r"\r?\n[ \t]")
 _FONTS: Final = frozenset({".woff", ".woff2", ".ttf", ".otf", ".eot"})
 _MARKUP: Final = frozenset({".html", ".htm", ".svg", ".xml"})
 _PROGRAMS: Final = frozenset({".css", ".js", ".mjs", ".map"})
-_INDEX: Final = frozenset({"search/search_index.json", "search/search_index.js"})
 _DRAWN: Final = re.compile(r"<!--.*?-->|<metadata\b.*?</metadata\s*>", re.DOTALL)
 _ELSEWHERE: Final = re.compile(r"https?://[^\s<>()\"']+", re.IGNORECASE)
 _MARKED: Final = re.compile(r"<\?(?!xml\b).*?\?>", re.DOTALL)
@@ -88,15 +88,31 @@ def clean_guide(markdown: str, secrets: Secrets, care: Care) -> str:
     return replaced(markdown, hits)
 
 
-def clean_docs(docs: Iterable[dict[str, object]], floor: Floor) -> None:
-    """Take what is withheld out of what the search knows of each page."""
-    for doc in docs:
-        care = floor.cares.get(str(doc["location"]), Care.HAND)
-        for key in ("title", "text"):
-            doc[key] = floor.secrets.clean(str(doc[key]), care)
-        words = doc["words"]
-        if isinstance(words, tuple):
-            doc["words"] = tuple(floor.secrets.clean(str(word), care) for word in words)
+def clean_entries(entries: Iterable[Entry], floor: Floor) -> list[Entry]:
+    """Return what the search knows, without what is withheld."""
+
+    def cleaned(entry: Entry) -> Entry:
+        care = floor.cares.get(page_of(entry.location), Care.HAND)
+
+        def clean(text: str) -> str:
+            return floor.secrets.clean(text, care)
+
+        return replace(
+            entry, title=clean(entry.title), lead=clean(entry.lead), text=clean(entry.text),
+            names=tuple(map(clean, entry.names)),
+            heads=tuple((anchor, clean(title)) for anchor, title in entry.heads),
+        )  # fmt: skip
+
+    return [cleaned(entry) for entry in entries]
+
+
+def told_by_entries(entries: Iterable[Entry], floor: Floor) -> Iterator[Refusal]:
+    """Yield what the search still tells; the words of its file are those of its entries alone."""
+    for entry in entries:
+        text = "\n".join([entry.title, entry.lead, entry.text, *entry.names,
+                          *(title for _, title in entry.heads)])  # fmt: skip
+        where = f"{FILE} ({entry.location})"
+        yield from _told(where, text, "told_text", floor.finds(page_of(entry.location)))
 
 
 def leaks(folder: Path, floor: Floor) -> tuple[Refusal, ...]:
@@ -123,8 +139,8 @@ def _leaks_of(path: str, file: Path, floor: Floor) -> Iterator[Refusal]:
     data = file.read_bytes().decode("utf-8", "replace")
     if suffix in _MARKUP:
         yield from _told_by_page(path, data, floor)
-    elif path in _INDEX:
-        yield from _told_by_docs(path, data, floor)
+    elif path == FILE:
+        yield from _told_by_index(data, floor)
     elif suffix in _PROGRAMS:
         yield from _told(path, _plain(data), "told_text", floor.secrets.of_program)
     else:
@@ -163,11 +179,10 @@ def told_in(path: str, text: str, secrets: Secrets) -> tuple[Refusal, ...]:
     return tuple(sorted(set(found)))
 
 
-def _told_by_docs(path: str, data: str, floor: Floor) -> Iterator[Refusal]:
-    for doc in json.loads(data[data.index("{") :])["docs"]:
-        finds = floor.finds(doc["location"])
-        text = "\n".join([doc["title"], doc["text"], *doc["words"]])
-        yield from _told(f"{path} ({doc['location']})", text, "told_text", finds)
+def _told_by_index(data: str, floor: Floor) -> Iterator[Refusal]:
+    for location, text in entries_in(data):
+        finds = floor.finds(page_of(location))
+        yield from _told(f"{FILE} ({location})", text, "told_text", finds)
 
 
 def _plain(data: str) -> str:

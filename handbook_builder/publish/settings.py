@@ -14,7 +14,6 @@ from handbook_builder.publish.addresses import address_of, fault_of
 if TYPE_CHECKING:
     from handbook_builder.workshop import Handbook
 
-SEARCH_SCRIPT = "assets/find.js"
 _INSTANT = "navigation.instant"
 
 
@@ -108,7 +107,6 @@ def make_private(config: MkDocsConfig, theme_folders: list[Path]) -> None:
     features = config.theme.get("features") or []  # instant loading would ask for the site map
     config.theme["features"] = [one for one in features if not str(one).startswith(_INSTANT)]
     config.extra.setdefault("homepage", "index.html")
-    config.extra["polyfills"] = [SEARCH_SCRIPT]
 
 
 def silence_base_search(config: MkDocsConfig) -> None:

@@ -4,6 +4,7 @@ from collections.abc import Container, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
+from typing import Final
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, pass_context
 from jinja2.runtime import Context
@@ -22,6 +23,8 @@ from handbook_builder.publish.notes import NoteReader, Place
 from handbook_builder.publish.photos import Album
 from handbook_builder.publish.quick import keep_compiled
 from handbook_builder.publish.templates import are_installed
+
+TONES: Final = ("good", "bad", "warn", "wait")  # of a word without one of these no mark is drawn
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +71,12 @@ def environment(folders: list[Path]) -> Environment:
     views.filters["css_text"] = css_text
     keep_compiled(views)
     return views
+
+
+def marks(folders: list[Path]) -> dict[str, str]:
+    """Return the drawing of each tone of a verdict, as it stands on the pages beside its word."""
+    mark = getattr(environment(folders).get_template("_components.html").module, "mark", None)
+    return {} if mark is None else {tone: str(mark(tone)) for tone in TONES}
 
 
 def render(views: Environment, page: Page, around: Surroundings, **more: Markup) -> str:

@@ -35,6 +35,7 @@ def product_sums(account: Account, ident: str) -> dict[str, object]:
         "wholesale": known.wholesale,
         "retail": known.retail,
         "hour_price": known.hour_price,
+        "hour_left": known.hour_left,
         "proving": _proving(known.proving),
         "channels": {name: _channel(one) for name, one in known.channels.items()},
         "swaps": [swap_told(swap) for swap in account.money.swaps[ident]],

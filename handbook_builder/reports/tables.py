@@ -38,8 +38,8 @@ _SHARES: Final = frozenset(
 )  # fmt: skip
 # Sums of the studio's currency, whatever else is a decimal number; the last part of a key.
 _MONEY: Final = frozenset(
-    {"cost", "duty", "each", "freight", "hour_cost", "hour_price", "landed_cost", "left",
-     "margin_at_one_price", "price", "unit_cost"}
+    {"cost", "duty", "each", "freight", "hour_cost", "hour_left", "hour_price", "landed_cost",
+     "left", "margin_at_one_price", "price", "unit_cost"}
 )  # fmt: skip
 _WITHIN: Final = frozenset({"life_h", "life_to_stop_h", "proving"})
 _HOURS: Final = frozenset({"hours", "work_hours"})

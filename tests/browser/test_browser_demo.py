@@ -1,15 +1,15 @@
 """The demo studio's handbook in a real browser: every page, and the searches of a working day."""
 
-import json
 import re
 import subprocess
 import sys
-from collections import Counter
 from pathlib import Path
 from typing import Any
 
 import pytest
 from visits import Visit, pages_of
+
+from tests.search_index import entries_of, places_of
 
 pytestmark = pytest.mark.browser
 
@@ -30,9 +30,7 @@ def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.fixture(scope="module")
 def docs(site: Path) -> list[dict[str, Any]]:
     """Return what the search knows of each page."""
-    index = (site / "search/search_index.json").read_text(encoding="utf-8")
-    found: list[dict[str, Any]] = json.loads(index)["docs"]
-    return found
+    return entries_of(site)
 
 
 def in_room(docs: list[dict[str, Any]], room: str) -> list[dict[str, Any]]:
@@ -47,16 +45,11 @@ def rare_words(site: Path) -> list[tuple[str, str]]:
     A word that guides or other rooms hold as well, such as "board", is nobody's alone.
     """
     notes = {path.stem: body_of(path) for path in (ROOT / "records/burns").glob("*.md")}
-    docs = json.loads((site / "search" / "search_index.json").read_text("utf-8"))["docs"]
-    counts = Counter(
-        word
-        for doc in docs
-        for word in set(re.findall(r"[a-z]+", f"{doc['title']} {doc['text']}".lower()))
-    )
+    places = places_of(site)
     found = [
         (min(rare, key=lambda word: (-len(word), word)), f"tests/{ident}.html")
         for ident, words in sorted(notes.items())
-        if (rare := {word for word in words if counts[word] == 1 and len(word) > 4})
+        if (rare := {word for word in words if len(places.get(word, {})) == 1 and len(word) > 4})
     ]
     return [(word, page) for word, page in found if (site / page).is_file()]
 

@@ -29,17 +29,19 @@ class Visit:
 
     def search(self, words: str) -> list[str]:
         """Type into the search; return the addresses found, within the site, in their order."""
-        box, said = self.page.locator("input[name=query]"), ".md-search-result__meta"
-        box.click()
-        self.page.locator(said).evaluate("line => { line.textContent = 'waiting'; }")
-        box.fill(words)
-        box.press("End")  # the search listens to keys
+        field = self.page.locator("[data-find-field]")
+        field.fill("")
+        field.fill(words)  # as pasted: no key is pressed
         self.page.wait_for_function(
-            "said => document.querySelector(said).textContent !== 'waiting'", arg=said
+            "words => document.querySelector('[data-find]').dataset.asked === words", arg=words
         )
-        links = self.page.locator(".md-search-result__list a.md-search-result__link")
+        links = self.page.locator("[data-find-list] a")
         found = [str(url) for url in links.evaluate_all("all => all.map(one => one.href)")]
         return [url.removeprefix(f"{self.root}/") for url in found]
+
+    def told(self) -> str:
+        """Return what the search says above its hits."""
+        return self.page.locator("[data-find-meta]").text_content() or ""
 
     def noted(self, message: "ConsoleMessage") -> None:
         """Keep what the console says of errors and warnings."""

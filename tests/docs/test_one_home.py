@@ -10,7 +10,7 @@ PACKAGE: Final = Path(__file__).parents[2] / "handbook_builder"
 # Whoever else writes JSON, and why it is not told to another program.
 OTHERS: Final = {
     "derived/handover.py": "the canonical text that the state of a record is made of",
-    "publish/search.py": "the search's own index, read by a script of the site",
+    "publish/search_file.py": "the search's own index, read by a script of the site",
     "verdicts/combination.py": "the canonical text that a code is made of",
     "writing/values.py": "a text in YAML's double quotes, which take all that JSON's do",
 }

@@ -1,18 +1,19 @@
 """What a floor edition must not hold, and everything that a built one does hold."""
 
 import html
-import json
 import os
 import re
 import shutil
 import subprocess
 import sys
+from collections import defaultdict
 from collections.abc import Iterator
 from html.parser import HTMLParser
 from pathlib import Path
 from urllib.parse import unquote
 
 from handbook_builder.publish.papers import shipped_style
+from tests.search_index import FILE, entries_of, places_of
 
 ROOT = Path(__file__).parents[2]
 
@@ -107,11 +108,24 @@ def tellings(site: Path) -> Iterator[tuple[str, str]]:
     for path, text in files_of(site):
         if path.endswith(".html"):
             yield path, told_by(text)
-        elif path == "search/search_index.json":
-            for doc in json.loads((site / path).read_text("utf-8"))["docs"]:
-                yield doc["location"], " ".join(map(str, (doc["title"], doc["text"], doc["words"])))
+        elif path == FILE:
+            yield from _told_by_search(site)
         elif not path.startswith(("assets/", "search/")):
             yield path, text
+
+
+def _told_by_search(site: Path) -> Iterator[tuple[str, str]]:
+    """Yield what each entry shows, and the words by which it is found.
+
+    They stand apart, since their order is none of a text; numbers among them have lost their units.
+    """
+    words: dict[str, list[str]] = defaultdict(list)
+    for word, places in places_of(site).items():
+        for place in places:
+            words[place] += [] if word[0].isdigit() else [word, "·x·"]
+    for entry in entries_of(site):
+        shown = (entry["title"], entry["lead"], entry["heads"], entry["words"])
+        yield entry["location"], " ".join(map(str, (*shown, *words[entry["location"]])))
 
 
 def names_in(text: str, names: list[str]) -> list[str]:

@@ -71,7 +71,7 @@ def reckoned(told: dict[str, Any]) -> Iterator[str]:
     """Yield every sum that the program works out: costs, lines, prices, what is left of them."""
     keys = (
         "unit_cost", "price", "freight", "duty", "left", "cost", "each", "change", "hour_cost",
-        "hour_price", "price_for_same_margin", "landed_cost", "least", "most",
+        "hour_price", "hour_left", "price_for_same_margin", "landed_cost", "least", "most",
     )  # fmt: skip
     yield from written(told, keys)
     for product in told["products"].values():

@@ -208,7 +208,7 @@ def test_every_hour_and_proof(account: Account, told: dict[str, Any], ident: str
     assert proof["candles"] == 3  # protocols/house.md
     assert proof["made"] == made
     if not burned:
-        assert (shown["hour_cost"], shown["hour_price"]) == (None, None)
+        assert (shown["hour_cost"], shown["hour_price"], shown["hour_left"]) == (None, None, None)
         assert (proof["hours"], proof["work_hours"]) == (None, None)
         assert Fraction(proof["cost"]) == 3 * cost
         return
@@ -216,6 +216,7 @@ def test_every_hour_and_proof(account: Account, told: dict[str, Any], ident: str
     work = 3 * mean([Fraction(len(one["cycles"])) for one in burned]) * 8 / 60  # 8 min a cycle
     assert near(shown["hour_cost"], cost / life)
     assert near(shown["hour_price"], up_to_coin(4 * cost) / life)
+    assert near(shown["hour_left"], (up_to_coin(4 * cost) - cost) / life)
     assert near(proof["hours"], 3 * life)
     assert near(proof["work_hours"], work)
     assert near(proof["cost"], 3 * cost + work * 18)  # 18.00 an hour

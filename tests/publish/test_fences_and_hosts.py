@@ -171,7 +171,7 @@ def test_a_server_leaves_nothing_behind(
     while "200 OK" not in _asked(port, "/", f"127.0.0.1:{port}") and time.monotonic() < end:
         time.sleep(0.2)
     assert "200 OK" in _asked(port, "/", f"localhost:{port}")
-    assert "421" in _asked(port, "/search/search_index.json", "rebind.evil.example")
+    assert "421" in _asked(port, "/search/search_index.js", "rebind.evil.example")
     assert "400" in _asked(port, "/%00", f"127.0.0.1:{port}")
     process.send_signal(ending)
     process.wait(timeout=20)

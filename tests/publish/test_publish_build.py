@@ -1,6 +1,5 @@
 """The whole build: by our own command, by plain MkDocs, and by the maintained fork of it."""
 
-import json
 import re
 from html.parser import HTMLParser
 from pathlib import Path
@@ -8,6 +7,8 @@ from pathlib import Path
 import pytest
 from runs import leftovers, prints, run_tool
 from synthetic import few_pages, page, write_pages, write_studio
+
+from tests.search_index import entries_of, index_of
 
 HOSTILE = "Fig & <img src=x onerror=alert(1)></title><script>alert(2)</script>"
 ESCAPED = (
@@ -47,9 +48,7 @@ def test_plain_build_is_the_same(studio: Path, tool: str) -> None:
     assert not LOUD.search(done.stdout + done.stderr), done.stderr
     ours, theirs = studio / "ours", studio / "site"
     assert set(prints(ours)) == set(prints(theirs))
-    assert (ours / "search/search_index.json").read_bytes() == (
-        theirs / "search/search_index.json"
-    ).read_bytes()
+    assert index_of(ours) == index_of(theirs)
     for path in ours.rglob("*.html"):
         other = theirs / path.relative_to(ours)
         assert main_part(path.read_text()) == main_part(other.read_text())
@@ -164,8 +163,7 @@ def test_title_goes_out_as_text_everywhere(tmp_path: Path, theme: str) -> None:
     odd = (studio / "site/vessels/odd.html").read_text()
     assert f"<h1>{ESCAPED}</h1>" in odd
     assert HOSTILE in Elements(odd).title
-    docs = json.loads((studio / "site/search/search_index.json").read_text())["docs"]
-    assert HOSTILE in [doc["title"] for doc in docs]
+    assert HOSTILE in [entry["title"] for entry in entries_of(studio / "site")]
 
 
 def test_every_page_is_private(studio: Path) -> None:

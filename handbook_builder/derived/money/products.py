@@ -24,8 +24,8 @@ from handbook_builder.verdicts.judge import Judged
 class ProductMoney:
     """What one candle costs and may be sold for.
 
-    `hour` is the cost of one burning hour, `hour_price` what retail asks for it, both over the
-    mean life of the candles that passed.
+    `hour` is the cost of one burning hour, `hour_price` what retail asks for it, and `hour_left`
+    what is left of that, all over the mean life of the candles that passed.
     """
 
     cost: CandleCost
@@ -33,6 +33,7 @@ class ProductMoney:
     wholesale: Offer | None
     retail: Offer | None
     hour_price: Decimal | None
+    hour_left: Decimal | None
     proving: Proving
     channels: Mapping[str, Channelled]
 
@@ -57,6 +58,7 @@ def product_money(
         wholesale=wholesale,
         retail=retail,
         hour_price=an_hour(None if retail is None else retail.price, burned),
+        hour_left=an_hour(None if retail is None else retail.left, burned),
         proving=proving(studio, cost.total, burned, made_so_far(studio, ident, judged.as_of)),
         channels=channelled(studio, cost.total),
     )

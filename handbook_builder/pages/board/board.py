@@ -1,7 +1,7 @@
 """The test board: what cures, what rests, what may be lit today, and what must stay unlit."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from handbook_builder.derived.board import Board, board_of
@@ -129,8 +129,9 @@ def _groups(desk: Desk, board: Board) -> Iterator[BoardGroup]:
     """Yield the groups in the order in which they are acted on; the last only when it has any."""
     lit = [candle for candle in board.waiting if candle.may_be_lit]
     lit.sort(key=lambda one: (-(one.waited_days or 0), one.next_lit.day, one.id))
-    yield _group(desk, "lit", (_lit_row(desk, cycle) for cycle in lit), _lit_lead(desk))
     kept = [candle for candle in board.waiting if not candle.forbidden]
+    group = _group(desk, "lit", (_lit_row(desk, cycle) for cycle in lit), _lit_lead(desk))
+    yield replace(group, empty=f"{group.empty} {_next_lit(desk, kept)}".strip())
     resting = [candle for candle in kept if candle.stage is Stage.RESTING]
     yield _group(desk, "resting", (_resting_row(desk, board, candle) for candle in resting))
     curing = [candle for candle in kept if candle.stage is Stage.CURING]
@@ -139,6 +140,12 @@ def _groups(desk: Desk, board: Board) -> Iterator[BoardGroup]:
     apart = [candle for candle in board.waiting if candle.forbidden]
     if apart:
         yield _group(desk, "apart", (_apart_row(desk, candle) for candle in apart))
+
+
+def _next_lit(desk: Desk, kept: list[Waiting]) -> str:
+    """Return on which day the next candle may be lit, or nothing where none waits."""
+    days = [candle.next_lit.day for candle in kept if not candle.may_be_lit]
+    return desk.phrase("board.next_lit", on=desk.words.day(min(days))) if days else ""
 
 
 def _lit_lead(desk: Desk) -> str:

@@ -42,10 +42,28 @@ class ProductRow:
 
 
 @dataclass(frozen=True, slots=True)
+class EarnedRow:
+    """One approved product: what is left of its retail price, in all and for a burning hour."""
+
+    link: Link
+    left: str
+    hour: str
+
+
+@dataclass(frozen=True, slots=True)
+class Earned:
+    """What a burning hour of each approved product earns, the most first, and the same said."""
+
+    says: str
+    rows: tuple[EarnedRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class MoneyPage:
     """The costs and prices of all products, the approved ones apart."""
 
     lead: str
+    earned: Earned
     approved: tuple[ProductRow, ...]
     others: tuple[ProductRow, ...]
     costing: str
@@ -103,6 +121,7 @@ def _index(desk: Desk, money: Money) -> Page:
     info = desk.studio.info
     content = MoneyPage(
         lead=desk.phrase("leads.money"),
+        earned=_earned(desk, money),
         approved=tuple(rows[True]),
         others=tuple(rows[False]),
         costing=desk.phrase(f"costing.{info.costing}"),
@@ -110,6 +129,28 @@ def _index(desk: Desk, money: Money) -> Page:
         retail=multiple_shown(desk, info.retail_multiple),
     )
     return Page("money/index", desk.phrase("titles.money"), "money", content, 0.8)
+
+
+def _earned(desk: Desk, money: Money) -> Earned:
+    found = [
+        (known.hour_left, product, known.retail)
+        for ident, product in desk.judged.products.items()
+        if product.status is Status.APPROVED
+        and (known := money.products[ident]).retail is not None
+        and known.hour_left is not None
+    ]
+    found.sort(key=lambda one: (-one[0], one[1].recipe.title))
+    sum_of = desk.words.money
+    rows = tuple(EarnedRow(desk.product(one.recipe), sum_of(offer.left), sum_of(hour))
+                 for hour, one, offer in found if offer is not None)  # fmt: skip
+    if not rows:
+        return Earned(desk.phrase("earned.none"), ())
+    best, worst = rows[0], rows[-1]
+    says = desk.phrase(
+        "earned.says" if len(rows) > 1 else "earned.one",
+        best=best.link.title, most=best.hour, worst=worst.link.title, least=worst.hour,
+    )  # fmt: skip
+    return Earned(says, rows)
 
 
 def _product(desk: Desk, money: Money, product: Product) -> ProductRow:

@@ -20,6 +20,7 @@ from handbook_builder.pages.trade.parts import (
 )
 from handbook_builder.reading.kinds.trade import Incident
 from handbook_builder.verdicts.incidents import Touch, is_open, known_from
+from handbook_builder.words import Word
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,6 +42,7 @@ class IncidentPage:
     line: IncidentLine
     told: date | None
     is_open: bool
+    word: Word
     state: str
     reached: tuple[Reached, ...]
     address: str | None
@@ -57,7 +59,7 @@ def page_of_incident(desk: Desk, incident: Incident) -> Page:
     """Return the page of one incident; an open one comes early in the search."""
     link = incident_link(desk, incident)
     still = is_open(incident, desk.day)
-    words = tuple(one for one in (incident.about, incident.lot) if one)
+    words = tuple(one for one in (incident.about.id, incident.lot, incident.what) if one)
     boost = 1.6 if still else 0.8
     content = _content(desk, incident, still=still)
     return Page(link.path, link.title, "incident", content, boost, words)
@@ -70,6 +72,7 @@ def _content(desk: Desk, incident: Incident, *, still: bool) -> IncidentPage:
         line=incident_line(desk, incident),
         told=_told(desk, incident),
         is_open=still,
+        word=Word(**desk.words.phrases["incidents"]["open" if still else "closed"]),
         state=_state(desk, incident, still=still),
         reached=tuple(_reached(desk, how, them) for how, them in groups.items() if them),
         address=desk.studio.info.address,

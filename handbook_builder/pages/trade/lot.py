@@ -57,7 +57,7 @@ def page_of_lot(desk: Desk, lot: Lot) -> Page:
     """Return the page of one lot; the search finds it as its supplier wrote it."""
     title = desk.phrase("titles.lot", item=item_name(lot.item), lot=lot.lot)
     path = lot_link(lot.item, lot.lot).path
-    return Page(path, title, "lot", _content(desk, lot), 1.2, (lot.lot, lot.item))
+    return Page(path, title, "lot", _content(desk, lot), 1.2, (lot.lot, lot.item.id))
 
 
 def _content(desk: Desk, lot: Lot) -> LotPage:

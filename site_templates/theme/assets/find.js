@@ -1,169 +1,198 @@
-/* The search of the handbook. The base theme's search field hands its queries to a worker; this
-   script stands in for that worker, in the page itself, so that search also works in a site that
-   was opened from a folder (file://), where browsers start no workers.
-   Order of results: what is named exactly so (id, title, code), then what begins so, then names
-   that hold all words, then texts that do; within each, the rank that the page was given. */
+/* The search field: opening, keys, and how hits are drawn. What finds them (finder.js) and the index
+   are large beside a page, so both are loaded when search is opened. They are scripts, since a page
+   that was opened from a folder (file://) can load nothing else. Without this script the page says
+   that search needs scripts, and the rooms lead everywhere. */
 (function () {
   "use strict";
 
-  // The messages of the base theme's search.
-  const SETUP = 0, READY = 1, QUERY = 2, RESULT = 3;
-  const MOST_RESULTS = 40;
-  const SNIPPET = 180;
-  const ENDINGS = /(ings?|ed|es|s)$/;
+  const KEY = "handbook-search-slash";
+  const field = document.querySelector("[data-find-field]");
+  if (!field) return;
+  const box = field.closest("[data-find]"), form = field.form;
+  const panel = box.querySelector("[data-find-panel]"), list = box.querySelector("[data-find-list]");
+  const meta = box.querySelector("[data-find-meta]"), slash = box.querySelector("[data-find-slash]");
+  const say = (name, values = {}) => box.dataset[name].replace(/\{(\w+)\}/g, (_, key) => values[key]);
+  let finder = null, loading = null, waiting = 0, goes = false, cameFrom = null;
 
-  // Accents, case and hyphens must not decide; "&" and "and" are left out alike.
-  function folded(text) {
-    return text.normalize("NFKD").replace(/[\u0300-\u036f]/g, "").toLowerCase()
-      .replace(/[^\p{L}\p{N}]+/gu, " ").split(" ")
-      .filter((word) => word && word !== "and").join(" ");
+  function load(path) {
+    return new Promise((done, failed) => {
+      const script = document.createElement("script");
+      script.src = box.dataset.base + "/" + path;
+      script.addEventListener("load", done);
+      script.addEventListener("error", () => { script.remove(); failed(new Error(path)); });
+      document.head.append(script);
+    });
   }
 
-  function joined(text) {
-    return text.replaceAll(" ", "");
+  function ready() {
+    loading = loading || Promise.all([load("assets/finder.js"), load("search/search_index.js")])
+      .then(() => { finder = new window.HandbookFinder(window.handbookIndex); });
+    return loading.catch(() => { loading = null; tell(say("broken")); });
   }
 
-  function stem(word) {
-    const short = word.replace(ENDINGS, "");
-    return short.length > 3 ? short : word;
+  function tell(text) {
+    meta.textContent = text;
   }
 
-  function escaped(text) {
-    return text.replace(/[&<>"']/g, (sign) => "&#" + sign.charCodeAt(0) + ";");
+  function open() {
+    panel.hidden = false;
+    if (!finder) tell(say("loading"));
+    ready().then(ask);
   }
 
-  function prepared(doc) {
-    const names = [doc.title, ...doc.words].map(folded).filter(Boolean);
-    const words = folded(doc.text).split(" ");
-    return {
-      doc, names,
-      titleWords: names.length ? names[0].split(" ") : [],
-      nameWords: names.join(" ").split(" "),
-      allWords: names.join(" ").split(" ").concat(words),
-    };
+  function close() {
+    panel.hidden = true;
   }
 
-  const begins = (word) => (other) => other.startsWith(word);
-  const same = (word) => (other) => other === word;
-  const related = (word) => (other) => stem(other) === stem(word);
-  const holds = (words, wanted, how) => wanted.every((word) => words.some(how(word)));
-
-  function tier(entry, query, wanted) {
-    const whole = joined(query);
-    if (entry.names.some((name) => joined(name) === whole)) return 7;
-    if (entry.names.some((name) => name.startsWith(query))) return 6;
-    if (whole.length > 3 && entry.names.some((name) => joined(name).startsWith(whole))) return 6;
-    if (holds(entry.titleWords, wanted, begins)) return 5;
-    if (holds(entry.nameWords, wanted, begins)) return 4;
-    if (holds(entry.allWords, wanted, same)) return 3;
-    if (holds(entry.allWords, wanted, begins)) return 2;
-    if (holds(entry.allWords, wanted, related)) return 1;
-    return 0;
+  // Typing, pasting, dictating: whatever changes the field asks again, once a drawn frame.
+  function ask() {
+    clearTimeout(waiting);
+    waiting = setTimeout(answer, 0);
   }
 
-  function found(entry, word) {
-    return entry.allWords.some(begins(word)) || entry.allWords.some(related(word));
-  }
-
-  function scored(entry, query, wanted) {
-    const hits = wanted.filter((word) => found(entry, word));
-    const often = entry.allWords.filter((word) => wanted.includes(word)).length;
-    return { entry, hits, often, tier: tier(entry, query, wanted), boost: entry.doc.boost };
-  }
-
-  function better(a, b) {
-    return b.tier - a.tier || b.hits.length - a.hits.length || b.boost - a.boost ||
-      b.often - a.often;
-  }
-
-  // The text around the first word that was found; never cut inside a word.
-  function snippet(text, wanted) {
-    const low = text.toLowerCase();
-    const spots = wanted.map((word) => low.indexOf(stem(word))).filter((spot) => spot >= 0);
-    const near = spots.length ? Math.max(0, Math.min(...spots) - SNIPPET / 3) : 0;
-    const start = near ? text.indexOf(" ", near) + 1 : 0;
-    const piece = text.slice(start, start + SNIPPET);
-    const end = start + SNIPPET < text.length ? Math.max(1, piece.lastIndexOf(" ")) : piece.length;
-    return (start ? "… " : "") + piece.slice(0, end) + (start + end < text.length ? " …" : "");
-  }
-
-  // The base theme sets titles and texts as markup: all of it is escaped here.
-  function marked(text, wanted) {
-    const starts = wanted.map(stem);
-    return text.split(/([\p{L}\p{N}]+)/u).map((part) => {
-      const hit = part && starts.some((start) => folded(part).startsWith(start));
-      return hit ? "<mark>" + escaped(part) + "</mark>" : escaped(part);
-    }).join("");
-  }
-
-  function shown(result, rank, wanted) {
-    const doc = result.entry.doc;
-    const terms = Object.fromEntries(wanted.map((word) => [word, result.hits.includes(word)]));
-    return [{
-      location: doc.location,
-      title: marked(doc.title, wanted),
-      text: marked(snippet(doc.text, wanted), wanted),
-      score: MOST_RESULTS - rank,
-      terms,
-    }];
-  }
-
-  function search(entries, text) {
-    const query = folded(text);
-    if (!query) return { items: [] };
-    const wanted = [...new Set(query.split(" "))];
-    const results = entries.map((entry) => scored(entry, query, wanted))
-      .filter((result) => result.tier || result.hits.length)
-      .sort(better);
-    const whole = results.filter((result) => result.tier);
-    return {
-      items: (whole.length ? whole : results).slice(0, MOST_RESULTS)
-        .map((result, rank) => shown(result, rank, wanted)),
-    };
-  }
-
-  class SearchInPage extends EventTarget {
-    postMessage(message) {
-      if (message.type === SETUP) {
-        this.entries = message.data.docs.map(prepared);
-        this.answer({ type: READY });
-      } else if (message.type === QUERY) {
-        this.answer({ type: RESULT, data: search(this.entries || [], message.data) });
-      }
+  function answer() {
+    if (!finder) return;
+    const text = field.value.trim();
+    box.dataset.asked = text;
+    if (!text) {
+      list.replaceChildren();
+      tell(say("empty"));
+      return;
     }
-
-    answer(data) {
-      setTimeout(() => this.dispatchEvent(new MessageEvent("message", { data })), 0);
-    }
-
-    terminate() {}
+    const found = finder.find(text);
+    list.replaceChildren(...found.items.map(drawn));
+    headline(text, found);
+    panel.scrollTop = 0;
+    if (goes) go();
   }
 
-  // The index of a large studio is larger than all that a page shows: it is fetched when search is
-  // opened. From a folder the base theme waits for that by itself.
-  const opened = new Promise((resolve) => {
-    const isAsked = () => new URLSearchParams(location.search).has("q");
-    const isOpen = (event) => event.target.matches &&
-      event.target.matches("[data-md-component=search-query], [data-md-toggle=search]");
-    if (isAsked()) resolve();
-    for (const sign of ["focusin", "change", "input"]) {
-      document.addEventListener(sign, (event) => { if (isOpen(event)) resolve(); }, true);
+  function headline(text, found) {
+    const { items, count, slips } = found;
+    if (!items.length) return tell(say(found.isDay ? "noday" : "none"));
+    const all = count > items.length ? say("first", { shown: items.length, all: count })
+      : count === 1 ? say("one") : say("some", { all: count });
+    const told = slips.map(([typed]) => part("span", "", say("slip", { word: typed })));
+    if (slips.length) told.push(nearer(found.right));
+    if (found.isPart) told.push(part("span", "", say("part")));
+    meta.replaceChildren(...told.flatMap((one) => [one, " "]), part("span", "find__count", all));
+    return undefined;
+  }
+
+  // What was probably meant: its hits are shown already, and one tap makes it the query.
+  function nearer(right) {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.className = "find__near";
+    button.textContent = say("near", { words: right });
+    button.addEventListener("click", () => { field.value = right; field.focus(); answer(); });
+    return button;
+  }
+
+  function part(name, className, ...children) {
+    const node = document.createElement(name);
+    if (className) node.className = className;
+    node.append(...children);
+    return node;
+  }
+
+  function drawn(hit) {
+    const link = part("a", "find__hit");
+    link.href = box.dataset.base + "/" + hit.location;
+    const first = part("span", "find__kind", part("span", "", hit.kind));
+    if (hit.word) {
+      const verdict = part("strong", "verdict verdict--" + hit.tone, part("span", "", hit.word));
+      verdict.insertAdjacentHTML("afterbegin", hit.mark);  // drawn by the build, as on the pages
+      first.append(" ", verdict);
     }
+    if (hit.code) first.append(" ", part("code", "find__code", hit.code));
+    const title = part("span", "find__title", ...marked(hit.title, hit));
+    if (hit.head) title.append(" › ", ...marked(hit.head, hit));
+    link.append(first, " ", title, " ", part("span", "find__text", ...marked(hit.lead, hit)));
+    if (hit.without.length) {
+      link.append(" ", part("span", "find__without", say("without", { words: hit.without.join(", ") })));
+    }
+    return part("li", "", link);
+  }
+
+  // Texts of records stay texts: nothing of them is taken for markup.
+  function marked(text, hit) {
+    return text.split(/([\p{L}\p{N}]+)/u).map((piece, at) =>
+      at % 2 && finder.isMarked(piece, hit.marked) ? part("mark", "", piece) : piece);
+  }
+
+  const links = () => Array.from(list.querySelectorAll("a"));
+
+  function go() {
+    goes = false;
+    const first = links()[0];
+    if (first) first.click();
+  }
+
+  function move(event) {
+    const all = [field, ...links()], at = all.indexOf(document.activeElement);
+    const to = event.key === "ArrowDown" ? at + 1 : event.key === "ArrowUp" ? at - 1 : at;
+    if (at < 0 || to === at) return;
+    event.preventDefault();
+    all[(to + all.length) % all.length].focus();
+  }
+
+  function leave() {
+    close();
+    const back = cameFrom && cameFrom.isConnected ? cameFrom : null;
+    document.activeElement.blur();
+    if (back) back.focus();
+    cameFrom = null;
+  }
+
+  function reach(event) {
+    if (document.querySelector("dialog:modal")) return;
+    event.preventDefault();
+    event.stopImmediatePropagation();
+    if (document.activeElement !== field) cameFrom = document.activeElement;
+    field.focus();
+    field.select();
+  }
+
+  const isTyping = (node) => node.isContentEditable ||
+    /^(INPUT|TEXTAREA|SELECT)$/.test(node.tagName);
+
+  // A single key can be turned off, for those who speak to their computer (WCAG 2.1.4).
+  function keys(event) {
+    const isCommand = (event.ctrlKey || event.metaKey) && !event.altKey && !event.shiftKey;
+    if (isCommand && event.key.toLowerCase() === "k") return reach(event);
+    const isPlain = !event.ctrlKey && !event.metaKey && !event.altKey;
+    if (isPlain && event.key === "/" && slash.checked && !isTyping(event.target)) return reach(event);
+    return undefined;
+  }
+
+  function remember() {
+    try { localStorage.setItem(KEY, slash.checked ? "on" : "off"); } catch { /* kept for this page */ }
+  }
+
+  function remembered() {
+    try { return localStorage.getItem(KEY) !== "off"; } catch { return true; }
+  }
+
+  slash.checked = remembered();
+  slash.addEventListener("change", remember);
+  field.addEventListener("focus", open);
+  field.addEventListener("input", () => { open(); goes = false; });
+  form.addEventListener("submit", (event) => {
+    event.preventDefault();
+    goes = box.dataset.asked !== field.value.trim() || !finder;
+    if (goes) open(); else go();
   });
-  const requests = XMLHttpRequest.prototype;
-  const { open, send } = requests;
-  requests.open = function (method, url, ...rest) {
-    this.ofSearch = String(url).endsWith("search/search_index.json");
-    return open.call(this, method, url, ...rest);
-  };
-  requests.send = function (...body) {
-    if (!this.ofSearch) return send.apply(this, body);
-    opened.then(() => send.apply(this, body));
-  };
-
-  const SystemWorker = window.Worker;
-  window.Worker = function (url, options) {
-    const ours = String(url).includes("/workers/search.");
-    return ours ? new SearchInPage() : new SystemWorker(url, options);
-  };
+  form.addEventListener("reset", () => { setTimeout(() => { field.focus(); answer(); }, 0); });
+  box.addEventListener("keydown", (event) => {
+    event.stopPropagation();  // the keys of a page are no keys of the search
+    if (event.key === "Escape") { event.preventDefault(); leave(); } else { keys(event); move(event); }
+  });
+  list.addEventListener("click", (event) => { if (event.target.closest("a")) close(); });
+  document.addEventListener("keydown", keys, true);
+  document.addEventListener("pointerdown", (event) => { if (!box.contains(event.target)) close(); });
+  box.addEventListener("focusout", (event) => {
+    if (event.relatedTarget && !box.contains(event.relatedTarget)) close();
+  });
+  const asked = new URLSearchParams(location.search).get("q");
+  if (asked) { field.value = asked; field.focus(); }
 })();

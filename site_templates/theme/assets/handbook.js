@@ -101,11 +101,9 @@
     });
   }
 
-  // Single keys must not act by themselves (WCAG 2.1.4): the base theme would jump to the
-  // search or to another page. Keys in a field, and the open search, are left alone.
+  // Single keys must not act by themselves (WCAG 2.1.4): the base theme would jump to another page.
+  // Keys in a field are left alone, and find.js has asked for its own before.
   function quietSingleKeys(event) {
-    const searching = document.getElementById("__search");
-    if (searching && searching.checked) return;
     if (event.key.length === 1 && !event.ctrlKey && !event.metaKey && !event.altKey) {
       event.stopPropagation();
     }

@@ -1,0 +1,1 @@
+"""What the search is told, and the file that it becomes."""
