@@ -215,8 +215,8 @@ def test_an_unknown_life_is_said_plainly() -> None:
     (row,) = page({}).outlooks.rows
     assert row.earliest == "not known yet"
     assert row.how[-1] == (
-        "How long it burns is not known: no candle of this make-up has a measured rate. "
-        "Approval cannot come before 2026-04-15."
+        "How long it burns is not known: no candle of this make-up, or much like it, has a "
+        "measured rate. Approval cannot come before 2026-04-15."
     )
 
 
@@ -311,6 +311,8 @@ def test_the_calendar_file(tmp_path: Path) -> None:
         f"May be lit: {lemon}, candle B": date(2026, 5, 2),
         f"Earliest approval: {lemon}": date(2026, 5, 10),
         "Earliest approval: Smoked vanilla, small tin": date(2026, 5, 12),
+        # By the rate in like vessels: poured on 1 May, cured on the 15th, seven cycles.
+        "Earliest approval: Pine, soapstone pot": date(2026, 5, 21),
     }
 
 
