@@ -1,7 +1,6 @@
 """The index of a site's search, read without the program: a second reading of its form."""
 
 import json
-import re
 from pathlib import Path
 from typing import Any
 
@@ -11,14 +10,22 @@ FILE = "search/search_index.js"
 
 def index_of(site: Path) -> dict[str, Any]:
     """Return the index of a site as it stands in its file."""
-    text = (site / FILE).read_text("utf-8")
+    return index_in((site / FILE).read_text("utf-8"))
+
+
+def index_in(text: str) -> dict[str, Any]:
+    """Return the index that the text of a file holds."""
     found: dict[str, Any] = json.loads(text.removeprefix("var handbookIndex = ").rstrip(";\n"))
     return found
 
 
 def entries_of(site: Path) -> list[dict[str, Any]]:
+    """Return what is shown of each entry of a site."""
+    return entries_in(index_of(site))
+
+
+def entries_in(index: dict[str, Any]) -> list[dict[str, Any]]:
     """Return what is shown of each entry."""
-    index = index_of(site)
     names = ("location", "title", "kind", "state", "code", "lead", "boost", "heads", "words")
     rows = [dict(zip(names, row, strict=True)) for row in index["entries"]]
     for row in rows:
@@ -52,8 +59,3 @@ def _row(signs: str) -> list[tuple[int, int]]:
         at += value >> 2
         found.append((at, value & 3))
     return found
-
-
-def words_in(text: str) -> set[str]:
-    """Return the plain words of letters in a text."""
-    return set(re.findall(r"[a-z]+", text.lower()))

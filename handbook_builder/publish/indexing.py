@@ -1,6 +1,6 @@
 """What the search is told of each page as it is built, and the file that it becomes."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any, Final
 
@@ -14,7 +14,7 @@ from handbook_builder.publish.search import (
     told_by_section,
     told_by_term,
 )
-from handbook_builder.publish.search_words import finding_of, without_money
+from handbook_builder.publish.search_words import finding_of, for_the_floor
 from handbook_builder.words import Words
 
 GLOSSARY: Final = "guides/glossary.md"
@@ -24,11 +24,15 @@ _GLOSSARY_PAGE: Final = "guides/glossary.html"
 class Indexing:
     """The entries of all pages of one edition."""
 
-    def __init__(self, studio: Path, words: Words | None, *, has_money: bool) -> None:
-        """Begin with no page; the kinds of pages are called as the studio's words have it."""
+    def __init__(
+        self, studio: Path, words: Words | None, hides: Callable[[str], bool] | None = None
+    ) -> None:
+        """Begin with no page; the kinds of pages are called as the studio's words have it.
+
+        `hides` says of a word whether the floor edition may not tell it; None is for the owner's.
+        """
         self.entries: list[Entry] = []
-        finding = finding_of(studio)
-        self._finding = finding if has_money else without_money(finding)
+        self._finding = finding_of(studio) if hides is None else for_the_floor(studio, hides)
         phrases: Mapping[str, Any] = {} if words is None else words.phrases["pages"]["search"]
         self._kinds: Mapping[str, str] = phrases.get("kinds", {})
 

@@ -90,9 +90,9 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         self.handbook = self._tell(words)
         stop_at_problems(self.handbook.problems)
         self.address = settings.addressed(config, self.config)
-        self.index = Indexing(
-            self.studio, self.handbook.words, has_money=self.handbook.secrets is None
-        )
+        secrets = self.handbook.secrets
+        hides = None if secrets is None else secrets.names
+        self.index = Indexing(self.studio, self.handbook.words, hides)
         settings.make_private(config, templates.layers(self.studio, "theme"))
         settings.silence_base_search(config)
         quick.skip_hidden_templates(config.theme)

@@ -62,8 +62,10 @@ def write(folder: Path, data: str) -> None:
 def entries_in(data: str) -> Iterator[tuple[str, str]]:
     """Yield the address of each entry of an index, and all that it shows."""
     told = json.loads(data[data.index("{") : data.rindex("}") + 1])
-    for location, title, _, _, code, lead, _, _, names in told["entries"]:
-        yield location, "\n".join([title, code, lead, *names])
+    kinds, heads = told["kinds"], told["heads"]
+    for location, title, kind, _, code, lead, _, under, names in told["entries"]:
+        titles = (heads[at][1] for at in under)
+        yield location, "\n".join([title, kinds[kind], code, lead, *titles, *names])
 
 
 class _Table:

@@ -1,6 +1,6 @@
 """The words that people look for and that no page says: `finding.yml`, and a studio's own of it."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import Any, Final
@@ -9,6 +9,7 @@ import yaml
 
 from handbook_builder.publish.refusals import refusal, stop_at_refusals
 from handbook_builder.publish.templates import layers
+from handbook_builder.shipped import templates_folder
 
 NAME: Final = "finding.yml"
 _GROUPED: Final = ("same", "money", "spelt")
@@ -49,9 +50,26 @@ def finding_of(studio: Path) -> Finding:
     return found
 
 
-def without_money(finding: Finding) -> Finding:
-    """Return what the search of the floor edition knows."""
-    return replace(finding, money=())
+def for_the_floor(studio: Path, hides: Callable[[str], bool]) -> Finding:
+    """Return what the search of the floor edition knows: no words of money.
+
+    The studio's own words may be names of buyers: those that `hides` takes for one are left out.
+    """
+    found, shipped = finding_of(studio), finding_of(templates_folder())
+    known = {one for group in (*shipped.same, *shipped.spelt) for one in group}
+    known |= {
+        one for words in (*shipped.pages.values(), *shipped.sections.values()) for one in words
+    }
+
+    def told(words: Words) -> Words:
+        return tuple(one for one in words if one in known or not hides(one))
+
+    return replace(
+        found, money=(), same=tuple(map(told, found.same)), spelt=tuple(map(told, found.spelt)),
+        pages={key: told(words) for key, words in found.pages.items()},
+        sections={key: told(words) for key, words in found.sections.items()},
+        little=shipped.little,
+    )  # fmt: skip
 
 
 def _joined(one: Finding, other: Finding) -> Finding:

@@ -98,7 +98,8 @@ def clean_entries(entries: Iterable[Entry], floor: Floor) -> list[Entry]:
             return floor.secrets.clean(text, care)
 
         return replace(
-            entry, title=clean(entry.title), lead=clean(entry.lead), text=clean(entry.text),
+            entry, title=clean(entry.title), kind=clean(entry.kind), lead=clean(entry.lead),
+            text=clean(entry.text),
             names=tuple(map(clean, entry.names)),
             heads=tuple((anchor, clean(title)) for anchor, title in entry.heads),
         )  # fmt: skip
@@ -109,7 +110,7 @@ def clean_entries(entries: Iterable[Entry], floor: Floor) -> list[Entry]:
 def told_by_entries(entries: Iterable[Entry], floor: Floor) -> Iterator[Refusal]:
     """Yield what the search still tells; the words of its file are those of its entries alone."""
     for entry in entries:
-        text = "\n".join([entry.title, entry.lead, entry.text, *entry.names,
+        text = "\n".join([entry.title, entry.kind, entry.code, entry.lead, entry.text, *entry.names,
                           *(title for _, title in entry.heads)])  # fmt: skip
         where = f"{FILE} ({entry.location})"
         yield from _told(where, text, "told_text", floor.finds(page_of(entry.location)))

@@ -20,6 +20,7 @@ from PIL import Image, PngImagePlugin
 from handbook_builder.publish.photos import SMALL_SIDE
 from tests.money.floor import told_by
 from tests.records_in_text import AS_FILED, counted, proven
+from tests.search_index import entries_in, index_in
 
 SUPPLIER, RECIPIENT = "quayside-candle-goods", "Marlene Oskar"
 STUDIO = {
@@ -106,10 +107,11 @@ def telling(site: Path) -> list[tuple[str, str]]:
 
 def searchable(index: str) -> str:
     """Return what the search knows of each page but the shipped one with sums for examples."""
-    docs = json.loads(index[index.index("{") :])["docs"]
-    own = [one for one in docs if not one["location"].startswith(EXAMPLES)]
+    entries = entries_in(index_in(index))
+    own = [one for one in entries if not one["location"].startswith(EXAMPLES)]
     assert len(own) > 10
-    return "\n".join(f"{one['title']} {one['text']} {one['words']}" for one in own)
+    shown = ("title", "lead", "heads", "words")
+    return "\n".join(" ".join(str(one[name]) for name in shown) for one in own)
 
 
 class Built(NamedTuple):

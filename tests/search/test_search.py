@@ -16,7 +16,7 @@ from handbook_builder.publish.search import (
     told_by_term,
     with_anchors,
 )
-from handbook_builder.publish.search_words import Finding, finding_of
+from handbook_builder.publish.search_words import Finding, finding_of, for_the_floor
 from handbook_builder.shipped import templates_folder
 from handbook_builder.words import Word, Words
 from tests.search_index import entries_of, index_of, places_of
@@ -116,7 +116,7 @@ def test_the_file_says_where_each_word_stands(tmp_path: Path) -> None:
 def test_the_shipped_words_are_read_and_kinds_named(tmp_path: Path) -> None:
     """Each kind of page has a name in the words of the handbook."""
     words = Words.load((templates_folder() / "words.yml").read_text("utf-8"))
-    index = Indexing(tmp_path, words, has_money=True)
+    index = Indexing(tmp_path, words)
     page = Page("vessels/jar", "Jar", "vessel", SimpleNamespace(word=FAILED))
     index.add("vessels/jar.html", "Jar", "<p>Glass.</p>", page)
     index.add("guides/hot.html", "<b>Hot</b> wax", GUIDE, None)
@@ -140,6 +140,18 @@ def test_a_studio_adds_words_of_its_own(tmp_path: Path) -> None:
     assert found.same == (*shipped.same, ("on", "8"))
     assert found.pages["board/index"] == (*shipped.pages["board/index"], "who lights")
     assert (found.little, found.dated) == (shipped.little, shipped.dated)
+
+
+def test_the_floor_is_told_no_money_and_no_name(tmp_path: Path) -> None:
+    """Of the studio's own words those that are names are left out, and all that are of money."""
+    own = tmp_path / "site_templates/finding.yml"
+    own.parent.mkdir()
+    own.write_text("same: [[fair, Marlene, market]]\npages: {approved/index: [Marlene wants]}\n")
+    found = for_the_floor(tmp_path, lambda word: "Marlene" in word)
+    assert found.same[-1] == ("fair", "market")
+    assert "Marlene wants" not in found.pages["approved/index"]
+    assert found.money == ()
+    assert finding_of(tmp_path).money
 
 
 @pytest.mark.parametrize(

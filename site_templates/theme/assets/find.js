@@ -73,7 +73,7 @@
       : count === 1 ? say("one") : say("some", { all: count });
     const told = slips.map(([typed]) => part("span", "", say("slip", { word: typed })));
     if (slips.length) told.push(nearer(found.right));
-    if (found.isPart) told.push(part("span", "", say("part")));
+    if (found.isPart) told.push(part("span", "", say("partly")));
     meta.replaceChildren(...told.flatMap((one) => [one, " "]), part("span", "find__count", all));
     return undefined;
   }
