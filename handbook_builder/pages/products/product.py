@@ -5,6 +5,7 @@ from datetime import date
 
 from handbook_builder.derived.notices import fills_unwritten
 from handbook_builder.pages import workings
+from handbook_builder.pages.beside import around_product
 from handbook_builder.pages.desk import Desk, Link, Said, item_link
 from handbook_builder.pages.money.cost import Cost, cost_of
 from handbook_builder.pages.page import Page
@@ -105,7 +106,8 @@ def page_of_product(desk: Desk, ident: str) -> Page:
     code = desk.account.products[ident].code
     link = desk.product(product.recipe)
     boost = 4.0 if product.status is Status.APPROVED else 2.0
-    return Page(link.path, link.title, "product", _content(desk, product), boost, (ident, code))
+    content, around = _content(desk, product), around_product(desk, product)
+    return Page(link.path, link.title, "product", content, boost, (ident, code), **around)
 
 
 def _content(desk: Desk, product: Product) -> ProductPage:
