@@ -101,9 +101,7 @@ def page_of_vessel(desk: Desk, ident: str) -> Page:
     """Return the page of one vessel."""
     content = _content(desk, desk.judged.vessels[ident])
     stands = Stands(content.word)
-    return Page(
-        f"vessels/{ident}", name_of(ident), "vessel", content, 2.0, (ident,), stands=stands
-    )
+    return Page(f"vessels/{ident}", name_of(ident), "vessel", content, 2.0, (ident,), stands=stands)
 
 
 def _content(desk: Desk, screened: Screened) -> VesselPage:

@@ -20,6 +20,7 @@ from handbook_builder.pages.products.evidence import (
     since,
     spoken,
 )
+from handbook_builder.pages.products.heed import heed_of
 from handbook_builder.pages.products.in_the_way import said_in_the_way
 from handbook_builder.pages.products.label import label_link
 from handbook_builder.pages.products.lifetime import LifeShown, life_shown
@@ -67,6 +68,7 @@ class ProductPage:
     word: Word
     meaning: str
     provisos: tuple[str, ...]
+    heed: tuple[Link, ...]
     is_approved: bool
     since: str | None
     tested_until: date | None
@@ -112,12 +114,14 @@ def page_of_product(desk: Desk, ident: str) -> Page:
 
 def _content(desk: Desk, product: Product) -> ProductPage:
     recipe, ident = product.recipe, product.recipe.source.id
+    advice = advice_on(desk, product)
     return ProductPage(
         id=ident,
         code=desk.account.products[ident].code,
         word=desk.words.status(product.status),
         meaning=meaning_of(desk, product),
         provisos=provisos_of(desk, product).sentences,
+        heed=heed_of(desk, product, advice),
         is_approved=product.status is Status.APPROVED,
         since=since_shown(desk, product),
         tested_until=desk.account.products[ident].tested_until,
@@ -138,7 +142,7 @@ def _content(desk: Desk, product: Product) -> ProductPage:
         life=life_shown(desk, product),
         burning=burning_of(desk, product),
         diagnosis=diagnosis_of_product(desk, product),
-        advice=advice_on(desk, product),
+        advice=advice,
         charts=charts_of(desk, every_candle(product)),
         cost=cost_of(desk, ident),
         label=label_link(desk, ident),

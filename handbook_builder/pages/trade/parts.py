@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import date
+from typing import Final
 
 from handbook_builder.derived.batches import BatchFigures, given_by
 from handbook_builder.derived.buyers import buyer_key
@@ -11,8 +12,10 @@ from handbook_builder.pages.desk import Desk, Link, name_of, ref_link
 from handbook_builder.pages.edition import Edition
 from handbook_builder.reading.kinds.trade import Batch, Given, Incident
 from handbook_builder.reading.refs import Ref
-from handbook_builder.verdicts.batches import cured_on
+from handbook_builder.verdicts.batches import BatchState, cured_on
 from handbook_builder.words import Word
+
+_MAY_GO: Final = (BatchState.CURING, BatchState.AS_PROVEN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +116,13 @@ def _batch_line(desk: Desk, ident: str) -> BatchLine:
         left=figures.left,
         until=cures_until(desk, ident),
     )
+
+
+def held_lines(desk: Desk, idents: Iterable[str]) -> tuple[BatchLine, ...]:
+    """Return the batches that are not the candle that was proven, while any of them is here."""
+    known = (ident for ident in idents if ident in desk.account.batches)
+    held = [ident for ident in known if desk.account.batches[ident].verdict.state not in _MAY_GO]
+    return tuple(line for line in batch_lines(desk, held) if line.left)
 
 
 def cures_until(desk: Desk, ident: str) -> date | None:
