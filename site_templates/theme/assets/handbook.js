@@ -134,6 +134,14 @@
     fit();
   }
 
+  // What stands beside on a wide screen needs no opening there.
+  function startSides() {
+    const wide = window.matchMedia("(min-width: 90em)");
+    const fit = () => document.querySelectorAll(".pair__side > details").forEach((one) => { one.open = wide.matches; });
+    wide.addEventListener("change", fit);
+    if (wide.matches) fit();
+  }
+
   // On a phone the rooms are one line that is drawn sideways: the room that one is in is in sight.
   function showRoom() {
     const here = document.querySelector(".rooms [aria-current]");
@@ -144,6 +152,7 @@
   // A browser that gives fields back after a reload must not open the search by that.
   document.querySelectorAll(".md-toggle").forEach((box) => { box.autocomplete = "off"; });
   document.querySelectorAll(".jump").forEach(startJump);
+  startSides();
   showRoom();
   tellAge();
   window.addEventListener("pageshow", tellAge);
