@@ -47,6 +47,12 @@ def _beside_product(desk: Desk, product: Product) -> tuple[Beside, ...]:
     )
 
 
+def stands_of_test(desk: Desk, candle: CandleVerdict) -> Stands:
+    """Return how a test candle stands, with its letter."""
+    letter = desk.phrase("beside.tail", candle=candle.seen.burn.candle)
+    return Stands(desk.words.verdict(candle.verdict), letter)
+
+
 def beside_test(desk: Desk, candle: CandleVerdict) -> tuple[Beside, ...]:
     """Return the product of a test candle, and its sisters: all candles of the same recipe."""
     recipe = candle.seen.burn.recipe

@@ -10,9 +10,9 @@ from handbook_builder.derived.burns import BurnFigures, CycleFigures
 from handbook_builder.figures.pool import rule_of_thumb_h
 from handbook_builder.once import once
 from handbook_builder.pages.bench.page import bench_link
-from handbook_builder.pages.beside import beside_test
+from handbook_builder.pages.beside import beside_test, stands_of_test
 from handbook_builder.pages.desk import Desk, Link, Said, item_link
-from handbook_builder.pages.page import Page, Stands
+from handbook_builder.pages.page import Page
 from handbook_builder.pages.papers.which import burn_sheet_of
 from handbook_builder.pages.tests.amended import amended_told
 from handbook_builder.pages.tests.charts import Chart, charts_of_candle
@@ -152,7 +152,7 @@ def page_of_test(desk: Desk, ident: str, offers: tuple[Link, ...] = ()) -> Page:
         content=_content(desk, burned, offers),
         boost=1.0,
         words=(ident,),
-        stands=Stands(desk.words.verdict(burned.candle.verdict), burned.candle.seen.burn.candle),
+        stands=stands_of_test(desk, burned.candle),
         beside=beside_test(desk, burned.candle),
     )
 
