@@ -113,8 +113,7 @@ def page_of_product(desk: Desk, ident: str) -> Page:
 
 
 def _content(desk: Desk, product: Product) -> ProductPage:
-    recipe, ident = product.recipe, product.recipe.source.id
-    advice = advice_on(desk, product)
+    recipe, ident, advice = product.recipe, product.recipe.source.id, advice_on(desk, product)
     return ProductPage(
         id=ident,
         code=desk.account.products[ident].code,
