@@ -134,7 +134,7 @@ UNITS: Final[Mapping[str, tuple[str, Dimension]]] = {
         | _spelled(COUNT, {"dimensionless": "pcs pc pieces piece each"})
     ).items()
 }
-_DIFFERENCE_UNITS: Final = {
+DIFFERENCE_UNITS: Final = {
     "degC": "delta_degC",
     "°C": "delta_degC",
     "K": "delta_degC",
@@ -146,16 +146,17 @@ _DIFFERENCE_UNITS: Final = {
 # Spellings that are taken, and not taught.
 TAKEN_FOR: Final = {"°c": "°C", "degc": "degC", "°f": "°F", "degf": "degF"}
 # Digits are those of the keyboard: what only looks like a number to Python is none to a reader.
-_NUMBER: Final = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
+NUMBER: Final = r"[+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
 _TERM: Final = re.compile(
     rf"\s*(?:(?P<whole>[+-]?[0-9]{{1,6}})\s+(?P<top>[0-9]{{1,6}})/(?P<under>[0-9]{{1,6}})"
     rf"|(?P<num>[0-9]{{1,6}})/(?P<den>[0-9]{{1,6}})"
-    rf"|(?P<plain>{_NUMBER}))\s*(?P<unit>[^\d\s.+-][^\d+]*?(?:3\b)?)?\s*(?=$|[+-]?[0-9])"
+    rf"|(?P<plain>{NUMBER}))\s*(?P<unit>[^\d\s.+-][^\d+]*?(?:3\b)?)?\s*(?=$|[+-]?[0-9])"
 )
 _POUNDS_AND_OUNCES: Final = re.compile(r"(?:lbs?|pounds?)\s.*(?:oz|ounces?)$")
 _NOT_FINITE: Final = re.compile(r"[+-]?\.?(nan|inf(inity)?)\b", re.IGNORECASE)
 _DECIMAL_COMMA: Final = re.compile(r"[0-9],[0-9]")
-_DELTA: Final = re.compile(r"(?:Δ|delta\b)\s*")
+DELTA: Final = r"(?:Δ|delta\b)\s*"
+_DELTA: Final = re.compile(DELTA)
 # Beyond these a fraction may need more digits than there is memory for: 1e-999999999.
 _MOST_DIGITS: Final = 40
 _SMALLEST: Final = 1e-30
@@ -166,9 +167,7 @@ def read_number(text: str) -> float | Fault:
     if _NOT_FINITE.fullmatch(text):
         return Fault("not_finite", {"found": text})
     try:
-        return (
-            float(text) if re.fullmatch(_NUMBER, text) else Fault("not_a_number", {"found": text})
-        )
+        return float(text) if re.fullmatch(NUMBER, text) else Fault("not_a_number", {"found": text})
     except ValueError:
         return Fault("not_a_number", {"found": text})
 
@@ -196,8 +195,8 @@ def _read_difference(text: str) -> float | Fault:
     if not marked:
         return Fault("not_a_difference", {"found": text})
     rest = text[marked.end() :]
-    match = re.fullmatch(rf"({_NUMBER})\s*(\S+)", rest)
-    unit = match and _DIFFERENCE_UNITS.get(TAKEN_FOR.get(match[2], match[2]))
+    match = re.fullmatch(rf"({NUMBER})\s*(\S+)", rest)
+    unit = match and DIFFERENCE_UNITS.get(TAKEN_FOR.get(match[2], match[2]))
     if not match or not unit:
         return Fault("not_a_quantity", {"found": text, "what": "temperature difference",
                                         "example": DIFFERENCE.example})  # fmt: skip

@@ -9,6 +9,7 @@ from handbook_builder.cli.building import build, serve
 from handbook_builder.cli.checking import check
 from handbook_builder.cli.compare import compare
 from handbook_builder.cli.due import due
+from handbook_builder.cli.equip import equip, schema
 from handbook_builder.cli.figures import figures
 from handbook_builder.cli.group import Commands
 from handbook_builder.cli.label import label, sticker
@@ -39,5 +40,6 @@ def main() -> None:
 for _command in (
     start, new, log, take, bring, build, serve, check, why, due, plan, compare, pour, paper,
     label, sticker, figures, price, trace, stock, ask, sign, tables,
+    equip, schema,
 ):  # fmt: skip
     main.add_command(_command)

@@ -28,27 +28,8 @@ from handbook_builder.reading.shape import keys_of
 from handbook_builder.studio.studio import link
 from handbook_builder.writing.adding import CannotAddError, with_new_value, with_value
 from handbook_builder.writing.blanks import filled_in
-from handbook_builder.writing.new_records import from_template
+from handbook_builder.writing.new_records import KIND_NAMES, from_template, with_schema
 from handbook_builder.writing.values import is_text
-
-# The singular of each folder's name.
-KIND_NAMES: Mapping[str, str] = {
-    "protocol": "protocols",
-    "supplier": "suppliers",
-    "purchase": "purchases",
-    "stock": "stock",
-    "vessel": "vessels",
-    "wax": "waxes",
-    "wick": "wicks",
-    "fragrance": "fragrances",
-    "colorant": "colorants",
-    "packaging": "packaging",
-    "recipe": "recipes",
-    "burn": "burns",
-    "batch": "batches",
-    "incident": "incidents",
-    "helper": "helpers",
-}
 
 
 @click.command(no_args_is_help=True)
@@ -137,6 +118,7 @@ def _write(told: Telling, studio: Path, path: str, values: Mapping[str, str]) ->
         reading = read_folder(records, SHOWN_AS)
         context = _context(reading, folder.name)
         text = from_template(layers(studio, "new"), folder.name, context)
+        text = with_schema(text, records, folder.name)
         for key, value in {**_worked_out(studio, reading, folder.name, values), **values}.items():
             text = filled_in(text, key, value)
         text = _with_grams(told, reading, path, text)

@@ -21,7 +21,7 @@ from handbook_builder.words import Words
 from handbook_builder.workshop import studio_in, words_for, words_text_for
 from handbook_builder.writing.adding import CannotAddError, with_new_value, with_value
 from handbook_builder.writing.blanks import filled_in
-from handbook_builder.writing.new_records import from_template
+from handbook_builder.writing.new_records import from_template, with_schema
 
 if TYPE_CHECKING:
     from handbook_builder.problems import Problem
@@ -88,6 +88,7 @@ def _written(told: Telling, studio: Path, burns: Sequence[NextBurn], call: BurnC
             "burns",
             _context(told.words, one, letter, weights) | {"rungs": rungs},
         )
+        text = with_schema(text, records, "burns")
         for key, value in call.values.items():
             text = filled_in(text, key, value)
         texts[path] = text

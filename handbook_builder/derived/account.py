@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from math import fsum
 from types import MappingProxyType
 
 from handbook_builder.derived.batches import BatchFigures, batches_of
@@ -12,6 +13,7 @@ from handbook_builder.derived.to_stop import ToStop, to_stop
 from handbook_builder.figures.evidence import failure_upper_bound
 from handbook_builder.figures.life import Life, life
 from handbook_builder.figures.load import Masses, masses, total_load_on_wax
+from handbook_builder.once import Found
 from handbook_builder.reading.kinds.items import Vessel
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.approval import Product
@@ -73,23 +75,24 @@ def account_of(
 ) -> Account:
     """Return all verdicts and figures of `studio` as of `day`."""
     judged = judge(studio, day)
-    burns = {
-        ident: burn_figures(one.candle.seen, studio.inside_diameter_mm(one.candle.seen.burn.made))
-        for ident, one in judged.burns.items()
-    }
-    products = {ident: _product(studio, one, burns) for ident, one in judged.products.items()}
-    weights = {ident: one.masses for ident, one in products.items()}
-    vessels = {ident: _vessel(one) for ident, one in studio.vessels.items()}
+    burns = Found(judged.burns, lambda ident: _burn(judged, ident))
+    products = Found(judged.products, lambda ident: _product(studio, judged.products[ident], burns))
+    weights = Found(judged.products, lambda ident: products[ident].masses)
     return Account(
         judged,
         money_of(judged, weights, burns),
-        MappingProxyType(vessels),
-        MappingProxyType(burns),
-        MappingProxyType(_burn_codes(judged, products)),
-        MappingProxyType(products),
-        MappingProxyType(dict(batches_of(judged))),
+        Found(studio.vessels, lambda ident: _vessel(studio.vessels[ident])),
+        burns,
+        Found(judged.burns, lambda ident: _burn_code(judged, products, ident)),
+        products,
+        batches_of(judged),
         MappingProxyType(dict(guides)),
     )
+
+
+def _burn(judged: Judged, ident: str) -> BurnFigures:
+    seen = judged.burns[ident].candle.seen
+    return burn_figures(seen, judged.studio.inside_diameter_mm(seen.burn.made))
 
 
 def _vessel(vessel: Vessel) -> VesselFigures:
@@ -99,8 +102,8 @@ def _vessel(vessel: Vessel) -> VesselFigures:
 def _product(studio: Studio, product: Product, burns: Mapping[str, BurnFigures]) -> ProductFigures:
     passed = [burns[candle.id] for candle in product.evidence.passed]
     hours, consumed = (
-        sum(candle.hours_h for candle in passed),
-        sum(candle.consumed_g for candle in passed),
+        fsum(candle.hours_h for candle in passed),
+        fsum(candle.consumed_g for candle in passed),
     )
     fill = net_fill(studio, product.recipe)
     weights = masses(product.combination.make_up, fill.net_g)
@@ -121,17 +124,14 @@ def _product(studio: Studio, product: Product, burns: Mapping[str, BurnFigures])
     )
 
 
-def _burn_codes(judged: Judged, products: Mapping[str, ProductFigures]) -> dict[str, str]:
-    """Return the code of what each test candle is evidence for, or of what it was itself.
+def _burn_code(judged: Judged, products: Mapping[str, ProductFigures], ident: str) -> str:
+    """Return the code of what a test candle is evidence for, or of what it was itself.
 
     A weighed candle never has its recipe's shares to the last digit; when it counts for its own
     recipe, it bears that recipe's code.
     """
-    codes: dict[str, str] = {}
-    for ident, one in judged.burns.items():
-        recipe = one.candle.seen.burn.recipe
-        product = judged.products[recipe]
-        misses = {miss.candle.id for miss in product.near_misses}
-        own = ident not in misses
-        codes[ident] = products[recipe].code if own else code_of_combination(one.combination)
-    return codes
+    burned = judged.burns[ident]
+    recipe = burned.candle.seen.burn.recipe
+    if ident in {miss.candle.id for miss in judged.products[recipe].near_misses}:
+        return code_of_combination(burned.combination)
+    return products[recipe].code

@@ -1,6 +1,7 @@
 """The table of what is asked about one candle's cycles: every threshold, for that candle."""
 
 from collections.abc import Iterator, Mapping
+from math import fsum
 from typing import Final
 
 from handbook_builder.derived.asked import (
@@ -62,7 +63,7 @@ def grounds_of(studio: Studio, burn: Burn) -> Grounds:
 
 def poured_g(made: Made) -> float:
     """Return the mass of all that was poured into a test candle."""
-    return sum(sum(masses.values()) for masses in (made.wax, made.fragrance, made.colorant))
+    return fsum((*made.wax.values(), *made.fragrance.values(), *made.colorant.values()))
 
 
 def _slips(studio: Studio, burn: Burn, grounds: Grounds) -> Iterator[Row]:

@@ -17,6 +17,7 @@ from handbook_builder.figures.net import (
     eu_check,
     us_check,
 )
+from handbook_builder.once import Found
 from handbook_builder.reading.kinds.trade import Batch, Given
 from handbook_builder.verdicts.batches import BatchVerdict, batch_verdict, fill_g, measured
 from handbook_builder.verdicts.fills import net_fill
@@ -61,11 +62,11 @@ def given_by(judged: Judged, batch: Batch) -> tuple[Given, ...]:
     return tuple(sorted(known, key=lambda one: one.on))
 
 
-def batches_of(judged: Judged) -> Iterator[tuple[str, BatchFigures]]:
-    """Yield every batch poured on or before the day, with its figures."""
-    for ident, batch in sorted(judged.studio.batches.items()):
-        if batch.on <= judged.as_of:
-            yield ident, batch_figures(judged, batch)
+def batches_of(judged: Judged) -> Mapping[str, BatchFigures]:
+    """Return every batch poured on or before the day, with its figures."""
+    batches = judged.studio.batches
+    poured = (ident for ident, batch in sorted(batches.items()) if batch.on <= judged.as_of)
+    return Found(poured, lambda ident: batch_figures(judged, batches[ident]))
 
 
 def batch_figures(judged: Judged, batch: Batch) -> BatchFigures:

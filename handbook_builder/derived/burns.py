@@ -1,6 +1,7 @@
 """The figures of one test candle, cycle by cycle and over its whole life."""
 
 from dataclasses import dataclass
+from math import fsum
 
 from handbook_builder.figures.burn import (
     consumed_g,
@@ -45,8 +46,8 @@ def burn_figures(seen: Seen, inside_diameter_mm: float) -> BurnFigures:
     ]
     masses, hours = [mass for mass, _ in whole], [hour for _, hour in whole]
     return BurnFigures(
-        hours_h=sum(one.burned_h or 0.0 for one in cycles),
-        consumed_g=sum(one.consumed_g or 0.0 for one in figures),
+        hours_h=fsum(one.burned_h or 0.0 for one in cycles),
+        consumed_g=fsum(one.consumed_g or 0.0 for one in figures),
         rate_g_per_h=mean_rate(masses, hours) if whole else None,
         cycles=figures,
     )

@@ -1,6 +1,7 @@
 """What ails the studio's test candles: their records put before the diagnosis."""
 
 from collections.abc import Iterable, Iterator, Mapping
+from math import fsum
 
 from handbook_builder.derived.burns import BurnFigures, pool_readings
 from handbook_builder.figures.diagnosis import (
@@ -59,7 +60,7 @@ def candle_read(studio: Studio, seen: Seen, figures: BurnFigures) -> CandleRead:
     """Return the readings of a test candle as of the day it is seen on."""
     made, end = seen.burn.made, seen.end
     cycles = tuple(_cycles(seen, figures))
-    net_g = sum((*made.wax.values(), *made.fragrance.values(), *made.colorant.values()))
+    net_g = fsum((*made.wax.values(), *made.fragrance.values(), *made.colorant.values()))
     left_g = end.left_g if end is not None and end.how == "went_out" else None
     left_share = None if left_g is None else left_g / net_g
     return CandleRead(studio.inside_diameter_mm(made), cycles, left_share)

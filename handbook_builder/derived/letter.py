@@ -1,6 +1,7 @@
 """What a letter to a maker or a supplier has to ask, and the studio's own figures to ask it by."""
 
 from dataclasses import dataclass
+from math import fsum
 from typing import Final
 
 from handbook_builder.derived.account import Account
@@ -72,7 +73,9 @@ def _burned(account: Account, vessel: str | None = None) -> Burned:
     walls = [cycle.wall_c for cycle in cycles if cycle.wall_c is not None]
     return Burned(
         len(mine),
-        max((sum(each.cycle.burned_h or 0.0 for each in one.cycles) for one in mine), default=None),
+        max(
+            (fsum(each.cycle.burned_h or 0.0 for each in one.cycles) for one in mine), default=None
+        ),
         max(hours, default=None),
         max(walls, default=None),
     )

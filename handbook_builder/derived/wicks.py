@@ -2,6 +2,7 @@
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Sequence
+from math import fsum
 from typing import Final
 
 from handbook_builder.derived.account import Account
@@ -82,14 +83,14 @@ def _alike(account: Account, one: Burned, product: Product) -> bool:
 
 def _load(made: Made) -> float:
     """Return the oils weighed in as a share of the wax."""
-    return sum(made.fragrance.values()) / sum(made.wax.values())
+    return fsum(made.fragrance.values()) / fsum(made.wax.values())
 
 
 def _burnable_g(product: Product) -> float:
     """Return how much of one candle burns: its fill, less what passed candles left in the mean."""
     ends = [candle.seen.end for candle in product.evidence.passed]
     left = [end.left_g for end in ends if end is not None and end.left_g is not None]
-    return product.combination.net_g - (sum(left) / len(left) if left else 0.0)
+    return product.combination.net_g - (fsum(left) / len(left) if left else 0.0)
 
 
 def trial_of(account: Account, burned: Burned) -> Trial:

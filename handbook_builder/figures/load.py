@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from math import fsum
 from types import MappingProxyType
 from typing import Final
 
@@ -33,8 +34,8 @@ class MakeUp:
         """Seal the shares; waxes that do not add up to the whole wax are a `ValueError`."""
         for name in ("wax", "fragrance", "colorant"):
             object.__setattr__(self, name, _sealed(getattr(self, name), name))
-        if abs(sum(self.wax.values()) - 1.0) > _SLACK:
-            msg = f"the shares of the wax must add up to 1, not {sum(self.wax.values())}"
+        if abs(fsum(self.wax.values()) - 1.0) > _SLACK:
+            msg = f"the shares of the wax must add up to 1, not {fsum(self.wax.values())}"
             raise ValueError(msg)
 
 
@@ -68,7 +69,7 @@ def make_up_on_wax(
     One part of wax takes Σr of oils and Σc of colorants, so that oil i is r_i / (1 + Σr + Σc) of
     the finished candle.
     """
-    whole = 1.0 + sum(loads.values()) + sum(colorant.values())
+    whole = 1.0 + fsum(loads.values()) + fsum(colorant.values())
     return MakeUp(wax, {ident: load / whole for ident, load in loads.items()}, colorant)
 
 
@@ -86,8 +87,8 @@ def measured_make_up(
 
     No wax at all is a `ValueError`.
     """
-    all_wax_g = positive(sum(wax_g.values()), "the mass of wax")
-    net_g = all_wax_g + sum(fragrance_g.values()) + sum(colorant_g.values())
+    all_wax_g = positive(fsum(wax_g.values()), "the mass of wax")
+    net_g = all_wax_g + fsum(fragrance_g.values()) + fsum(colorant_g.values())
     return MakeUp(
         {ident: mass_g / all_wax_g for ident, mass_g in wax_g.items()},
         {ident: mass_g / net_g for ident, mass_g in fragrance_g.items()},
@@ -97,8 +98,8 @@ def measured_make_up(
 
 def _wax_share(make_up: MakeUp) -> float:
     """Return the wax's share of the finished candle: (1 - S) / (1 + c)."""
-    left = positive(1.0 - sum(make_up.fragrance.values()), "the share left by the oils")
-    return left / (1.0 + sum(make_up.colorant.values()))
+    left = positive(1.0 - fsum(make_up.fragrance.values()), "the share left by the oils")
+    return left / (1.0 + fsum(make_up.colorant.values()))
 
 
 def total_load_on_wax(make_up: MakeUp) -> float:
@@ -107,7 +108,7 @@ def total_load_on_wax(make_up: MakeUp) -> float:
     S is the oils' share of the finished candle, c the colorants' mass over that of the wax. Oils
     that leave no room for wax are a `ValueError`.
     """
-    return sum(make_up.fragrance.values()) / _wax_share(make_up)
+    return fsum(make_up.fragrance.values()) / _wax_share(make_up)
 
 
 def masses(make_up: MakeUp, net_g: float) -> Masses:
@@ -131,8 +132,8 @@ def blended_limit(shares: Mapping[str, float], limits: Mapping[str, float]) -> f
     if missing := sorted(shares.keys() - limits.keys()):
         msg = f"no limit for {', '.join(missing)}"
         raise ValueError(msg)
-    whole = positive(sum(shares.values()), "the sum of the shares")
-    return sum(share * limits[ident] for ident, share in shares.items()) / whole
+    whole = positive(fsum(shares.values()), "the sum of the shares")
+    return fsum(share * limits[ident] for ident, share in shares.items()) / whole
 
 
 def rounded_masses(masses: Masses, readability_g: float) -> RoundedMasses:
@@ -143,13 +144,13 @@ def rounded_masses(masses: Masses, readability_g: float) -> RoundedMasses:
     """
     step = Decimal(str(positive(readability_g, "readability_g")))
     wax_g = {ident: _to_step(mass_g, step) for ident, mass_g in masses.wax_g.items()}
-    weighed_g = positive(sum(wax_g.values()), "the mass of wax that the scale can show")
-    scaled = weighed_g / sum(masses.wax_g.values())
+    weighed_g = positive(fsum(wax_g.values()), "the mass of wax that the scale can show")
+    scaled = weighed_g / fsum(masses.wax_g.values())
     fragrance_g, colorant_g = (
         {ident: _to_step(mass_g * scaled, step) for ident, mass_g in part.items()}
         for part in (masses.fragrance_g, masses.colorant_g)
     )
-    load = sum(fragrance_g.values()) / weighed_g
+    load = fsum(fragrance_g.values()) / weighed_g
     return RoundedMasses(Masses(wax_g, fragrance_g, colorant_g), load)
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from math import fsum
 from typing import Final
 
 from handbook_builder.labels.content import Block, Field, Pictograms, Signs, Text
@@ -66,7 +67,7 @@ def _beside(left: Piece, right: Sequence[Piece], gap: float) -> Way:
     """Return drawings with words beside them."""
     offset = left.width_mm + _BESIDE_GAP_MM
     width = offset + max(piece.width_mm for piece in right)
-    high = sum(piece.height_mm for piece in right) + gap * (len(right) - 1)
+    high = fsum(piece.height_mm for piece in right) + gap * (len(right) - 1)
     height = max(left.height_mm, high)
 
     def make() -> Piece:

@@ -6,6 +6,7 @@ was burned then; the pool and the flame of each cycle on the right. Colours are 
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from math import fsum
 from typing import Final
 
 from markupsafe import Markup
@@ -272,7 +273,7 @@ def _broken(
     """Yield each reading that broke a limit, in its row."""
     for seen, row in zip(several, rows, strict=True):
         if seen.broke:
-            yield _said(sum(room) / 2, row, seen)
+            yield _said(fsum(room) / 2, row, seen)
 
 
 def _said(x: float, middle: float, seen: Seen) -> Markup:

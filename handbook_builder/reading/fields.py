@@ -5,7 +5,7 @@ A reader returns `BAD` after it has reported; what was asked for is never guesse
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, time
 from decimal import Decimal
 from difflib import get_close_matches
@@ -13,6 +13,8 @@ from typing import Final, TypeVar
 
 from handbook_builder import units
 from handbook_builder.problems import Place, Problem, problem
+from handbook_builder.reading import forms
+from handbook_builder.reading.forms import form_of, takes
 from handbook_builder.reading.nodes import Node, Scalar, Sequence
 from handbook_builder.reading.refs import Ref
 
@@ -68,6 +70,7 @@ def kind_of(node: Node) -> str:
 def word(expected: str = "a text") -> Reader[str]:
     """Return a reader of any text that is not empty."""
 
+    @takes(forms.Words())
     def read(node: Node, report: Report, key: str) -> str | Bad:
         if not isinstance(node, Scalar):
             return report.bad(node, "not_a_word", found=kind_of(node), key=key, expected=expected)
@@ -85,25 +88,10 @@ def word(expected: str = "a text") -> Reader[str]:
 text: Final = word()
 
 
-_LEAST_LETTERS: Final = 3
-# Letters by their class, and blank in every font.
-_BLANK_LETTERS: Final = frozenset("\u115f\u1160\u3164\uffa0")
-
-
-def reason(node: Node, report: Report, key: str) -> str | Bad:
-    """Read a reason that another person can read: a text with at least three letters in it."""
-    found = word("a reason in words")(node, report, key)
-    if isinstance(found, Bad):
-        return found
-    letters = sum(one.isalpha() and one not in _BLANK_LETTERS for one in found)
-    if letters >= _LEAST_LETTERS:
-        return found
-    return report.bad(node, "no_reason", found=found, key=key)
-
-
 def choice(*known: str) -> Reader[str]:
     """Return a reader of one word out of `known`."""
 
+    @takes(forms.Choice(known))
     def read(node: Node, report: Report, key: str) -> str | Bad:
         found = word(f"one of {', '.join(known)}")(node, report, key)
         if isinstance(found, Bad) or found in known:
@@ -119,6 +107,7 @@ def choice(*known: str) -> Reader[str]:
 ID: Final = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 
 
+@takes(forms.Written(ID.pattern))
 def ident(node: Node, report: Report, key: str) -> str | Bad:
     """Read the id of another record."""
     found = word("the id of a record")(node, report, key)
@@ -127,6 +116,7 @@ def ident(node: Node, report: Report, key: str) -> str | Bad:
     return report.bad(node, "not_a_name", found=found)
 
 
+@takes(forms.Written(f"{ID.pattern}/{ID.pattern}"))
 def item_name(node: Node, report: Report, key: str) -> Ref | Bad:
     """Read a folder and an id, such as `waxes/soy-blend`."""
     found = word("a folder and an id")(node, report, key)
@@ -147,6 +137,11 @@ class QuantityReader:
 
     dimension: units.Dimension
     scale: float = 1.0
+
+    @property
+    def form(self) -> forms.Form:
+        """Return what it takes."""
+        return forms.Quantity(self.dimension)
 
     def __call__(self, node: Node, report: Report, key: str) -> float | Bad:
         """Return the quantity, or BAD once it is reported why it is none."""
@@ -187,6 +182,14 @@ class BoundedReader:
     expected: str
     above: bool = False
 
+    @property
+    def form(self) -> forms.Form:
+        """Return what it takes; a quantity's bounds are told in words alone."""
+        inner = form_of(self.read)
+        if not isinstance(inner, forms.Number):
+            return inner
+        return replace(inner, least=self.low, most=self.high, above=self.above)
+
     def __call__(self, node: Node, report: Report, key: str) -> float | Bad:
         """Return the number, or BAD once it is reported why it is none."""
         found = self.read(node, report, key)
@@ -217,19 +220,22 @@ water_temperature_c: Final = bounded(
 )
 
 
+_BARE: Final = forms.Number(r"[0-9]{1,6}(\.[0-9]{1,6})?", 0, 1e6)
+
+
 def or_bare(read: Reader[float]) -> Reader[float]:
     """Return a reader that also takes a plain number, for a key whose own name is the unit."""
 
+    @takes(forms.Either((form_of(read), _BARE)))
     def read_either(node: Node, report: Report, key: str) -> float | Bad:
-        if isinstance(node, Scalar) and re.fullmatch(
-            r"[0-9]{1,6}(\.[0-9]{1,6})?", node.text.strip()
-        ):
+        if isinstance(node, Scalar) and re.fullmatch(_BARE.pattern, node.text.strip()):
             return float(node.text)
         return read(node, report, key)
 
     return read_either
 
 
+@takes(forms.Number(units.NUMBER))
 def number(node: Node, report: Report, key: str) -> float | Bad:
     """Read a finite plain number."""
     found = word("a plain number")(node, report, key)
@@ -241,14 +247,18 @@ def number(node: Node, report: Report, key: str) -> float | Bad:
     return value
 
 
+_COUNT: Final = r"([0-9]{1,9})(?:\s*(?:pcs|pc|pieces|piece|each))?"
+
+
 def count(least: int = 0) -> Reader[int]:
     """Return a reader of a whole number, `least` or more; `24 pcs` is one too."""
 
+    @takes(forms.Number(_COUNT, least, 1e9 - 1, whole=True))
     def read(node: Node, report: Report, key: str) -> int | Bad:
         found = word("a whole number")(node, report, key)
         if isinstance(found, Bad):
             return found
-        match = re.fullmatch(r"([0-9]{1,9})(?:\s*(?:pcs|pc|pieces|piece|each))?", found)
+        match = re.fullmatch(_COUNT, found)
         if match and int(match[1]) >= least:
             return int(match[1])
         return report.bad(node, "not_a_count", found=found, least=f" from {least} on")
@@ -258,14 +268,16 @@ def count(least: int = 0) -> Reader[int]:
 
 MOST_MONEY: Final = Decimal(10) ** 12
 MOST_DECIMALS: Final = 6
+SUM: Final = forms.Number(r"[+-]?[0-9]+(\.[0-9]+)?", 0, float(MOST_MONEY))
 
 
+@takes(SUM)
 def money(node: Node, report: Report, key: str) -> Decimal | Bad:
     """Read an amount of the studio's currency, exactly as written."""
     found = word("an amount of money")(node, report, key)
     if isinstance(found, Bad):
         return found
-    if not re.fullmatch(r"[+-]?[0-9]+(\.[0-9]+)?", found):
+    if not re.fullmatch(SUM.pattern, found):
         return report.bad(node, "unpriced_currency", found=found)
     amount = Decimal(found)
     if len(found.partition(".")[2]) > MOST_DECIMALS:
@@ -276,6 +288,7 @@ def money(node: Node, report: Report, key: str) -> Decimal | Bad:
     return report.bad(node, "absurd", found=found) if amount > MOST_MONEY else amount
 
 
+@takes(forms.YesNo())
 def yes_no(node: Node, report: Report, key: str) -> bool | Bad:
     """Read yes or no (or YAML's true and false)."""
     found = word("yes or no")(node, report, key)
@@ -291,6 +304,7 @@ FIRST_YEAR: Final = 1990
 LAST_YEAR: Final = 2099
 
 
+@takes(forms.Day(FIRST_YEAR, LAST_YEAR))
 def day(node: Node, report: Report, key: str) -> date | Bad:
     """Read an ISO date."""
     found = word("a date such as 2026-03-15")(node, report, key)
@@ -316,6 +330,7 @@ def year_expected() -> str:
     return f"a year from {FIRST_YEAR} to {LAST_YEAR}"
 
 
+@takes(forms.Day(FIRST_YEAR, LAST_YEAR, timed=True))
 def when(node: Node, report: Report, key: str) -> When | Bad:
     """Read an ISO date, or a date with a time of day."""
     found = word("a date, or a date with a time")(node, report, key)

@@ -26,7 +26,6 @@ from handbook_builder.reading.fields import (
     item_name,
     mass_g,
     near,
-    reason,
     some_mass_g,
     text,
     when,
@@ -36,6 +35,7 @@ from handbook_builder.reading.kinds.making import UNTRIED, End
 from handbook_builder.reading.kinds.readings import READINGS, Cycle
 from handbook_builder.reading.lists import many, table
 from handbook_builder.reading.nodes import Map, Node, Scalar, Sequence
+from handbook_builder.reading.reasons import reason
 from handbook_builder.reading.refs import Ref
 from handbook_builder.reading.shape import (
     Source,

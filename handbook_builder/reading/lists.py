@@ -3,13 +3,16 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
+from handbook_builder.reading import forms
 from handbook_builder.reading.fields import BAD, Bad, K, Reader, Report, T, kind_of
+from handbook_builder.reading.forms import form_of, takes
 from handbook_builder.reading.nodes import Map, Node, Sequence
 
 
 def many(read: Reader[T], least: int = 0) -> Reader[tuple[T, ...]]:
     """Return a reader of a list, each entry read by `read`."""
 
+    @takes(forms.Many(form_of(read), least))
     def read_all(node: Node, report: Report, key: str) -> tuple[T, ...] | Bad:
         if not isinstance(node, Sequence):
             return report.bad(node, "not_a_list", found=kind_of(node), key=key)
@@ -25,6 +28,7 @@ def many(read: Reader[T], least: int = 0) -> Reader[tuple[T, ...]]:
 def one_or_many(read: Reader[T]) -> Reader[tuple[T, ...]]:
     """Return a reader of one entry, or a list of them, as a tuple either way."""
 
+    @takes(forms.Either((form_of(read), forms.Many(form_of(read), 1))))
     def read_either(node: Node, report: Report, key: str) -> tuple[T, ...] | Bad:
         if isinstance(node, Sequence):
             return many(read, 1)(node, report, key)
@@ -37,6 +41,7 @@ def one_or_many(read: Reader[T]) -> Reader[tuple[T, ...]]:
 def table(read_key: Reader[K], read: Reader[T], least: int = 0) -> Reader[Mapping[K, T]]:
     """Return a reader of keys with values, sealed, in the order of the file."""
 
+    @takes(forms.Table(form_of(read_key), form_of(read), least))
     def read_table(node: Node, report: Report, key: str) -> Mapping[K, T] | Bad:
         if not isinstance(node, Map):
             return report.bad(node, "not_a_map", found=kind_of(node), key=key)

@@ -5,6 +5,7 @@ from importlib.util import find_spec
 from typing import Final
 
 from handbook_builder.reading.fields import Bad, Report, text
+from handbook_builder.reading.forms import Written, takes
 from handbook_builder.reading.nodes import Node
 
 SHOWN: Final = (".jpg", ".jpeg", ".png", ".webp")
@@ -38,6 +39,7 @@ def cycle_of(name: str) -> int | None:
     return int(found[1]) if found else None
 
 
+@takes(Written(rf"[^/\\]*\.(?:{'|'.join(one.lstrip('.') for one in SHOWN + CONVERTED)})"))
 def picture_name(node: Node, report: Report, key: str) -> str | Bad:
     """Read the file name of a picture that lies in the folder of its record."""
     found = text(node, report, key)

@@ -10,6 +10,7 @@ from typing import Any, Final, TypeVar, cast, dataclass_transform, overload
 
 from handbook_builder.problems import Place
 from handbook_builder.reading.fields import BAD, Bad, Reader, Report, near
+from handbook_builder.reading.forms import Keys, takes
 from handbook_builder.reading.nodes import Map, Node, Scalar, Sequence
 
 T = TypeVar("T")
@@ -137,6 +138,7 @@ def read_shape(
 def nested(cls: type[T]) -> Reader[T]:
     """Return a reader of a shape within a shape."""
 
+    @takes(Keys(cls))
     def read(node: Node, report: Report, key: str) -> T | Bad:
         return read_shape(cls, node, report, key)
 

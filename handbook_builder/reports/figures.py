@@ -55,6 +55,7 @@ know the verdict `misuse` and the states `former` and `curing`.
 """
 
 from collections.abc import Sequence
+from math import fsum
 from typing import Final
 
 from handbook_builder.derived.account import Account, ProductFigures
@@ -123,7 +124,7 @@ def _product(product: Product, figures: ProductFigures, say: Say) -> dict[str, o
         "code": figures.code,
         "missing": told(product.missing, say),
         "fill_g": figures.fill.net_g,
-        "wax_g": sum(figures.masses.wax_g.values()),
+        "wax_g": fsum(figures.masses.wax_g.values()),
         "fragrance_g": figures.masses.fragrance_g,
         "colorant_g": figures.masses.colorant_g,
         "load_on_wax": figures.load_on_wax,

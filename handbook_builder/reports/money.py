@@ -37,7 +37,7 @@ def product_sums(account: Account, ident: str) -> dict[str, object]:
         "hour_price": known.hour_price,
         "proving": _proving(known.proving),
         "channels": {name: _channel(one) for name, one in known.channels.items()},
-        "swaps": [swap_told(swap) for swap in known.swaps],
+        "swaps": [swap_told(swap) for swap in account.money.swaps[ident]],
     }
 
 

@@ -6,6 +6,7 @@ much wax may be left or lost is common practice, no published source.
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import fsum
 from typing import Final
 
 from handbook_builder.reading.kinds.making import Made
@@ -58,12 +59,12 @@ def burned_g(seen: Seen) -> float | None:
     if first is None or last is None:
         return None
     # What was cut before the first cycle was cut before its first weight.
-    return first - last - sum(cycle.cycle.trimmed_g or 0.0 for cycle in seen.cycles[1:])
+    return first - last - fsum(cycle.cycle.trimmed_g or 0.0 for cycle in seen.cycles[1:])
 
 
 def poured_g(made: Made) -> float:
     """Return the net fill of a test candle, as it was weighed."""
-    return sum((*made.wax.values(), *made.fragrance.values(), *made.colorant.values()))
+    return fsum((*made.wax.values(), *made.fragrance.values(), *made.colorant.values()))
 
 
 def unproven(seen: Seen, protocol: Protocol) -> Iterator[Reason]:

@@ -215,7 +215,7 @@ def fill_g(studio: Studio, batch: Batch) -> float | None:
     """
     if measured(studio, batch) is None:
         return None
-    poured_g = sum(mass_g for item, mass_g in batch.weighed_g.items() if item.is_weighed)
+    poured_g = math.fsum(mass_g for item, mass_g in batch.weighed_g.items() if item.is_weighed)
     return poured_g * (1.0 - studio.info.pitcher_loss) / batch.made
 
 

@@ -4,6 +4,7 @@ import json
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from math import fsum
 from typing import Final
 
 from handbook_builder.figures.load import MakeUp, measured_make_up
@@ -110,7 +111,7 @@ def combination_of_candle(studio: Studio, made: Made, *, by_date: bool = False) 
         fragrances=frozenset(named("fragrances", one) for one in made.fragrance),
         colorants=frozenset(named("colorants", one) for one in made.colorant),
     )
-    net_g = sum((*made.wax.values(), *made.fragrance.values(), *made.colorant.values()))
+    net_g = fsum((*made.wax.values(), *made.fragrance.values(), *made.colorant.values()))
     return Combination(identities, measured_make_up(made.wax, made.fragrance, made.colorant), net_g)
 
 

@@ -1,6 +1,7 @@
 """What a vessel holds and what goes into it, worked out from the records."""
 
 from dataclasses import dataclass
+from math import fsum
 
 from handbook_builder.figures.fill import (
     Part,
@@ -85,7 +86,7 @@ def _density(wax: Wax, *, hot: bool) -> float:
 
 def _oil_parts(studio: Studio, recipe: Recipe, load: float) -> list[Part]:
     """Return the oils' parts, as masses for one gram of wax."""
-    total = sum(recipe.fragrance.values())
+    total = fsum(recipe.fragrance.values())
     return [
         Part(load * one / total, studio.fragrances[ident].density_g_per_ml)
         for ident, one in recipe.fragrance.items()

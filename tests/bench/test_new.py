@@ -12,12 +12,12 @@ from pathlib import Path
 import pytest
 
 from handbook_builder import files as written_files
-from handbook_builder.cli.new import KIND_NAMES
 from handbook_builder.reading.records import KINDS, read_record
 from handbook_builder.reading.shape import keys_of
 from handbook_builder.shipped import templates_folder
 from handbook_builder.workshop import studio_in
 from handbook_builder.writing.blanks import filled_in
+from handbook_builder.writing.new_records import KIND_NAMES
 from tests.bench.calls import DAY, bytes_of, called, front_of, spaced, studio_of
 from tests.records_in_text import BASE, RECIPE, STUDIO, burn, proven
 

@@ -2,8 +2,9 @@
 
 import pytest
 
-from handbook_builder.reading.fields import Bad, Report, reason
+from handbook_builder.reading.fields import Bad, Report
 from handbook_builder.reading.nodes import Scalar
+from handbook_builder.reading.reasons import reason
 
 
 def _read(text: str) -> tuple[str | Bad, list[str]]:

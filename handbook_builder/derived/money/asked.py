@@ -53,6 +53,6 @@ def known_money(account: Account) -> Money:
 def swaps_at(account: Account, ident: str, offers: list[Offered]) -> tuple[Swap, ...]:
     """Return the scent in every vessel, at the last of the prices that were asked for."""
     money = known_money(account)
-    costs = {one: known.cost for one, known in money.products.items()}
     offer = offers[-1].offer if offers else None
-    return swaps_of(account.judged, account.judged.products[ident], costs, money.prices, offer)
+    product = account.judged.products[ident]
+    return swaps_of(account.judged, product, money.costs, money.prices, offer)

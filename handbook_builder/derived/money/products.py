@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from handbook_builder.derived.burns import BurnFigures
-from handbook_builder.derived.money.bills import CandleCost, Prices
+from handbook_builder.derived.money.bills import CandleCost
 from handbook_builder.derived.money.channels import Channelled, channelled
 from handbook_builder.derived.money.pricing import (
     Offer,
@@ -17,7 +17,6 @@ from handbook_builder.derived.money.pricing import (
     multiples_of,
     proving,
 )
-from handbook_builder.derived.money.swaps import Swap, swaps_of
 from handbook_builder.verdicts.judge import Judged
 
 
@@ -36,18 +35,18 @@ class ProductMoney:
     hour_price: Decimal | None
     proving: Proving
     channels: Mapping[str, Channelled]
-    swaps: tuple[Swap, ...]
+
+    @property
+    def asked(self) -> Offer | None:
+        """Return the offer that a buyer pays: retail, or wholesale where there is no other."""
+        return self.retail or self.wholesale
 
 
 def product_money(
-    judged: Judged,
-    ident: str,
-    costs: Mapping[str, CandleCost],
-    prices: Prices,
-    burns: Mapping[str, BurnFigures],
+    judged: Judged, ident: str, cost: CandleCost, burns: Mapping[str, BurnFigures]
 ) -> ProductMoney:
-    """Return the money of one product; `costs` are of all of them, for the swaps."""
-    studio, product, cost = judged.studio, judged.products[ident], costs[ident]
+    """Return the money of one product, of which one candle costs `cost`."""
+    studio, product = judged.studio, judged.products[ident]
     burned = burned_by([burns[candle.id] for candle in product.evidence.passed])
     wholesale, retail = (
         by_multiple(studio, cost.total, multiple) for multiple in multiples_of(studio)
@@ -60,5 +59,4 @@ def product_money(
         hour_price=an_hour(None if retail is None else retail.price, burned),
         proving=proving(studio, cost.total, burned, made_so_far(studio, ident, judged.as_of)),
         channels=channelled(studio, cost.total),
-        swaps=swaps_of(judged, product, costs, prices, retail or wholesale),
     )

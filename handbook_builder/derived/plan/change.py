@@ -6,6 +6,7 @@ The change is made, on a copy of the records, and everything is judged again.
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
+from math import fsum
 from types import MappingProxyType
 from typing import Any
 
@@ -101,7 +102,7 @@ class Change:
     def burning_h(self) -> float | None:
         """Return the hours of all new proofs, as far as any is known; None while none is."""
         known = [one.burning_h for one in self.proofs if one.burning_h is not None]
-        return sum(known) if known else None
+        return fsum(known) if known else None
 
 
 def change_of(account: Account, item: Ref) -> Change:

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import fsum
 from typing import Final
 
 from handbook_builder.derived.account import Account
@@ -112,4 +113,4 @@ def rate_at(kin: tuple[Kin, ...], step: int) -> Rate | None:
         return Rate(line.at(step), line.one_more(step, _CONFIDENCE), line.count)
     nearest = min(abs(at - step) for at, _ in rates)
     near = [rate for at, rate in rates if abs(at - step) == nearest]
-    return Rate(sum(near) / len(near), None, len(near))
+    return Rate(fsum(near) / len(near), None, len(near))

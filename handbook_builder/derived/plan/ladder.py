@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from math import fsum
 from types import MappingProxyType
 
 from handbook_builder.derived.account import Account
@@ -97,7 +98,7 @@ def ladder_plan(account: Account, board: Board, ask: Ask, series: str) -> Ladder
         ladder=found,
         rungs=tuple(_rungs(found, wicks, kin, width_mm)),
         kin=kin,
-        load_on_wax=sum(recipes[0].fragrance.values()),
+        load_on_wax=fsum(recipes[0].fragrance.values()),
         net_g=net_g,
         weights=weights,
         cycles=cycles,
@@ -180,7 +181,7 @@ def _load(studio: Studio, wax: str, oil: str) -> float:
 
 
 def _on_wax(recipe: Recipe) -> float:
-    load = sum(recipe.fragrance.values())
+    load = fsum(recipe.fragrance.values())
     return load if recipe.load_basis == "wax" else load / (1 - load)
 
 

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 from datetime import date
+from math import fsum
 
 from handbook_builder.derived.account import Account
 from handbook_builder.derived.board import Board
@@ -94,7 +95,7 @@ def proof_plan(account: Account, board: Board, product: Product) -> ProofPlan:
         pourings=pourings,
         life=life,
         pour=pour,
-        burning_h=None if life is None else sum(left) + to_pour * life.hours_h,
+        burning_h=None if life is None else fsum(left) + to_pour * life.hours_h,
         lit=None if pour is None else to_pour * pour.cycles + _lit(studio, left),
         needs=needs_of(studio, day, product.recipe, weights, to_pour) if to_pour else (),
         calendar=None if pour is None else calendar_of(account, board, pour, day),

@@ -81,7 +81,7 @@ def cost_of(desk: Desk, ident: str) -> Cost | None:
         channels=tuple(_channel(desk, name, one) for name, one in known.channels.items()),
         channels_note=desk.phrase("channels_note"),
         proving=proving_shown(desk, known.proving),
-        swaps=swap_rows(desk, known.swaps),
+        swaps=swap_rows(desk, desk.money.swaps[ident]),
     )
 
 

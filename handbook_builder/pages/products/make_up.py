@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from math import fsum
 
 from handbook_builder.pages.desk import Desk, Link, item_link
 from handbook_builder.reading.kinds.making import Recipe
@@ -42,7 +43,7 @@ def _pieces(product: Product) -> Iterator[Part]:
 def _weighed(desk: Desk, product: Product) -> Iterator[Part]:
     same = product.combination.identities
     weights = desk.account.products[product.recipe.source.id].masses
-    wax_g, net_g = sum(weights.wax_g.values()), product.combination.net_g
+    wax_g, net_g = fsum(weights.wax_g.values()), product.combination.net_g
     for kind, folder, named, masses_g in (
         ("wax", "waxes", same.waxes, weights.wax_g),
         ("fragrance", "fragrances", same.fragrances, weights.fragrance_g),

@@ -6,6 +6,7 @@ arithmetic with them for another count.
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from math import fsum
 from typing import Final
 
 from handbook_builder.derived.pour import Pour, pour_of
@@ -277,7 +278,7 @@ def _rounded(desk: Desk, product: Product, pour: Pour, told: Weighed) -> Rounded
         off=decimal_text(told.off, 3),
         is_fit=told.fits,
         recipe_load=percent(figures.load_on_wax),
-        recipe_share=percent(sum(product.combination.make_up.fragrance.values())),
+        recipe_share=percent(fsum(product.combination.make_up.fragrance.values())),
         tolerance=f"{pour.tolerance * 100:g}",
         fits=desk.phrase("pour.fits"),
         coarse=desk.phrase("pour.coarse"),

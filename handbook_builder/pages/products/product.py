@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date
+from math import fsum
 
 from handbook_builder.derived.notices import fills_unwritten
 from handbook_builder.pages import workings
@@ -211,7 +212,7 @@ def _load(desk: Desk, product: Product) -> Load:
     figures = desk.account.products[product.recipe.source.id]
     return Load(
         on_wax=desk.words.percent(figures.load_on_wax),
-        of_total=desk.words.percent(sum(product.combination.make_up.fragrance.values())),
+        of_total=desk.words.percent(fsum(product.combination.make_up.fragrance.values())),
         working=workings.of_load(desk, product),
     )
 

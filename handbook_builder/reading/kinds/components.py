@@ -5,6 +5,7 @@ from typing import Final
 
 from handbook_builder.hazards.component import may_limit
 from handbook_builder.hazards.wording import taken_words
+from handbook_builder.reading import forms
 from handbook_builder.reading.fields import (
     BAD,
     Bad,
@@ -16,6 +17,7 @@ from handbook_builder.reading.fields import (
     some_share,
     text,
 )
+from handbook_builder.reading.forms import form_of, takes
 from handbook_builder.reading.lists import many
 from handbook_builder.reading.nodes import Node, Scalar
 from handbook_builder.reading.shape import nested, optional, read_shape, required, shape
@@ -27,11 +29,14 @@ _RANGE: Final = re.compile(
     r"(?:[≥>]=?\s*)?(?P<low>[0-9.]+)\s*%?\s*(?:-|\u2013|to)\s*(?:[≤<]=?\s*)?(?P<high>[0-9.]+\s*%)"
 )
 _UP_TO: Final = re.compile(r"[≤<]=?\s*(?P<high>[0-9.]+\s*%)")
+# The same as a form, without the names of its groups, which are written otherwise elsewhere.
+_RANGES: Final = "|".join(re.sub(r"\?P<\w+>", "", one.pattern) for one in (_RANGE, _UP_TO))
 _m_factor: Final = bounded(number, 1, 1e6, "an M-factor from 1 on")
 _dose: Final[Reader[float]] = bounded(number, 0, 1e6, "a number above 0", above=True)
 UNKNOWN: Final = "unknown"
 
 
+@takes(forms.Either((forms.Written(_CAS.pattern), forms.Choice((WITHOUT_CAS,)))))
 def _cas(node: Node, report: Report, key: str) -> str | Bad:
     """Read a CAS number, or `none` for what has none; its last digit is checked.
 
@@ -51,6 +56,7 @@ def _cas(node: Node, report: Report, key: str) -> str | Bad:
     return report.bad(node, "cas_digit", found=found, due=due)
 
 
+@takes(forms.Either((form_of(some_share), forms.Written(_RANGES))))
 def _share(node: Node, report: Report, key: str) -> float | Bad:
     """Read a share, or the range of a sheet, which counts at its upper end.
 
@@ -72,6 +78,7 @@ def _standing_at(node: Scalar, written: str) -> Scalar:
     return Scalar(written, node.plain, node.line, node.column)
 
 
+@takes(forms.Either((forms.Many(forms.Words()), forms.Choice((UNKNOWN,)))))
 def _hazards(node: Node, report: Report, key: str) -> tuple[str, ...] | Bad | None:
     """Read hazard classes; an empty list is known to be none, `unknown` is not known."""
     if isinstance(node, Scalar) and node.text.strip() == UNKNOWN:
@@ -117,6 +124,7 @@ class Component:
         )
 
 
+@takes(forms.Keys(Component))
 def component(node: Node, report: Report, key: str) -> Component | Bad:
     """Read one component, whose limits must say what they are limits of."""
     found = read_shape(Component, node, report, key)

@@ -2,15 +2,17 @@
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from types import MappingProxyType
 from typing import Final
 
 from handbook_builder import units
+from handbook_builder.reading import forms
 from handbook_builder.reading.fields import (
     BAD,
+    SUM,
     Bad,
     Report,
     bounded,
@@ -33,6 +35,7 @@ from handbook_builder.reading.fields import (
     text,
     yes_no,
 )
+from handbook_builder.reading.forms import form_of, takes
 from handbook_builder.reading.kinds.items import MATERIALS
 from handbook_builder.reading.kinds.readings import MEASURES, READINGS, SEEN_WORDS
 from handbook_builder.reading.lists import many, one_or_many, table
@@ -43,6 +46,7 @@ from handbook_builder.reading.shape import Source, nested, optional, read_shape,
 ONCE: Final = ("tilt", "cycles")
 
 
+@takes(forms.Written("[A-Z]{3}"))
 def _currency(node: Node, report: Report, key: str) -> str | Bad:
     """Read an ISO 4217 code that the Unicode CLDR, as Babel ships it, knows."""
     from babel.core import get_global  # noqa: PLC0415 -- slow to import, used once a run
@@ -57,6 +61,7 @@ _minutes: Final = or_bare(quantity(units.DURATION, 60.0))
 _multiple: Final = bounded(number, 0, 100, "a multiple above 0", above=True)
 
 
+@takes(replace(SUM, above=True))
 def _step(node: Node, report: Report, key: str) -> Decimal | Bad:
     """Read a step of prices: a sum above nothing."""
     found = money(node, report, key)
@@ -65,10 +70,14 @@ def _step(node: Node, report: Report, key: str) -> Decimal | Bad:
     return report.bad(node, "out_of_range", found=str(found), expected="a sum above 0")
 
 
+_LANGUAGE: Final = "[a-z]{2}"
+
+
+@takes(forms.Written(_LANGUAGE))
 def _language(node: Node, report: Report, key: str) -> str | Bad:
     """Read a language by the two letters of ISO 639, as its catalogue of statements is called."""
     found = text(node, report, key)
-    if isinstance(found, Bad) or re.fullmatch(r"[a-z]{2}", found):
+    if isinstance(found, Bad) or re.fullmatch(_LANGUAGE, found):
         return found
     return report.bad(node, "not_a_language", found=found)
 
@@ -144,6 +153,10 @@ class _Bound:
     node: Node
 
 
+_MEASURED: Final = {name: form_of(unit.bound) for name, unit in MEASURES.items()}
+
+
+@takes(forms.Either(tuple(dict.fromkeys(_MEASURED.values()))))
 def _unread(node: Node, _report: Report, _key: str) -> _Bound | Bad:
     return _Bound(node)
 
@@ -159,6 +172,17 @@ class _WrittenLimit:
     material: str | None = optional(choice(*MATERIALS))
 
 
+_BOUNDS: Final = ("at_most", "at_least")
+
+
+@takes(
+    forms.Keys(
+        _WrittenLimit,
+        tuple((one,) for one in _BOUNDS),
+        told_by="measure",
+        then={name: dict.fromkeys(_BOUNDS, form) for name, form in _MEASURED.items()},
+    )
+)
 def _limit(node: Node, report: Report, key: str) -> Limit | Bad:
     written = read_shape(_WrittenLimit, node, report, key)
     if isinstance(written, Bad):
@@ -182,10 +206,14 @@ def _limit(node: Node, report: Report, key: str) -> Limit | Bad:
     )
 
 
+_walls_by_material: Final = table(choice(*MATERIALS), some_length_mm, 1)
+
+
+@takes(forms.Either((form_of(some_length_mm), form_of(_walls_by_material))))
 def _walls(node: Node, report: Report, key: str) -> Mapping[str, float] | Bad:
     """Read one least wall for every material, or a wall for each of some materials."""
     if isinstance(node, Map):
-        return table(choice(*MATERIALS), some_length_mm, 1)(node, report, key)
+        return _walls_by_material(node, report, key)
     found = some_length_mm(node, report, key)
     return found if isinstance(found, Bad) else MappingProxyType(dict.fromkeys(MATERIALS, found))
 

@@ -27,6 +27,7 @@ from handbook_builder.reading.fields import (
     water_temperature_c,
     yes_no,
 )
+from handbook_builder.reading.forms import Keys, takes
 from handbook_builder.reading.kinds.asked import Asked, Quote
 from handbook_builder.reading.kinds.components import Component, component
 from handbook_builder.reading.lists import many, one_or_many
@@ -57,12 +58,16 @@ class Fill:
         return (self.water_g, self.at_c)
 
 
+_FILLS: Final = (("water", "at"), ("volume",), ("headspace",))
+
+
+@takes(Keys(Fill, _FILLS, closed=True))
 def _fill(node: Node, report: Report, key: str) -> Fill | Bad:
     found = read_shape(Fill, node, report, key)
     if isinstance(found, Bad):
         return BAD
     given = {key.text for key, _ in node.entries} if isinstance(node, Map) else set()
-    if given in ({"water", "at"}, {"volume"}, {"headspace"}):
+    if given in map(set, _FILLS):
         return found
     return report.bad(
         node, "one_form", found=", ".join(sorted(given)) or "nothing", key=key,
@@ -180,6 +185,7 @@ class Fits:
     at_most_mm: float = required(some_length_mm, "a width such as 75 mm")
 
 
+@takes(Keys(Fits))
 def _fits(node: Node, report: Report, key: str) -> Fits | Bad:
     """Read a range of widths, the smaller first."""
     found = read_shape(Fits, node, report, key)
@@ -266,12 +272,16 @@ class PrintedPanel:
     across_mm: float | None = optional(some_length_mm)
 
 
+_PANELS: Final = (("width", "height"), ("across",))
+
+
+@takes(Keys(PrintedPanel, _PANELS, closed=True))
 def _panel(node: Node, report: Report, key: str) -> PrintedPanel | Bad:
     found = read_shape(PrintedPanel, node, report, key)
     if isinstance(found, Bad):
         return BAD
     given = {key.text for key, _ in node.entries} if isinstance(node, Map) else set()
-    if given in ({"width", "height"}, {"across"}):
+    if given in map(set, _PANELS):
         return found
     return report.bad(
         node, "one_form", found=", ".join(sorted(given)) or "nothing", key=key,

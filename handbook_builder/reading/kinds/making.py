@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
+from math import fsum
 from types import MappingProxyType
 from typing import Final
 
@@ -22,17 +23,18 @@ from handbook_builder.reading.fields import (
     mass_g,
     or_bare,
     quantity,
-    reason,
     some_length_mm,
     some_mass_g,
     some_share,
     temperature_c,
     text,
 )
+from handbook_builder.reading.forms import Choice, Either, Written, form_of, takes
 from handbook_builder.reading.kinds.readings import Cycle
 from handbook_builder.reading.lists import many, one_or_many, table
 from handbook_builder.reading.nodes import Map, Node, Scalar
 from handbook_builder.reading.pictures import picture_name
+from handbook_builder.reading.reasons import reason
 from handbook_builder.reading.refs import Ref
 from handbook_builder.reading.shape import Source, nested, optional, required, shape
 
@@ -45,6 +47,7 @@ UNSEEN: Final = "unseen"
 def _or_none(read: Reader[Mapping[str, T]]) -> Reader[Mapping[str, T]]:
     """Return a reader that also takes the word `none`, for a candle without."""
 
+    @takes(Either((form_of(read), Choice(("none",)))))
     def read_or_none(node: Node, report: Report, key: str) -> Mapping[str, T] | Bad:
         if isinstance(node, Scalar) and node.text.strip() == "none":
             return MappingProxyType({})
@@ -53,26 +56,31 @@ def _or_none(read: Reader[Mapping[str, T]]) -> Reader[Mapping[str, T]]:
     return read_or_none
 
 
+_shares: Final = table(ident, some_share, 1)
+
+
+@takes(Either((form_of(ident), form_of(_shares))))
 def _wax(node: Node, report: Report, key: str) -> Mapping[str, float] | Bad:
     """Read one wax, or waxes with shares that add up to 100 %."""
     if not isinstance(node, Map):
         one = ident(node, report, key)
         return one if isinstance(one, Bad) else MappingProxyType({one: 1.0})
-    shares = table(ident, some_share, 1)(node, report, key)
-    if isinstance(shares, Bad) or abs(sum(shares.values()) - 1.0) <= _SLACK:
+    shares = _shares(node, report, key)
+    if isinstance(shares, Bad) or abs(fsum(shares.values()) - 1.0) <= _SLACK:
         return shares
     return report.bad(
-        node, "overfull", found=sum(shares.values()) * 100, expected="exactly 100 % of the wax"
+        node, "overfull", found=fsum(shares.values()) * 100, expected="exactly 100 % of the wax"
     )
 
 
+@takes(form_of(_shares))
 def _loads(node: Node, report: Report, key: str) -> Mapping[str, float] | Bad:
     """Read shares that may not add up to 100 % or more: some wax must be left."""
-    shares = table(ident, some_share, 1)(node, report, key)
-    if isinstance(shares, Bad) or sum(shares.values()) < 1.0:
+    shares = _shares(node, report, key)
+    if isinstance(shares, Bad) or fsum(shares.values()) < 1.0:
         return shares
     return report.bad(
-        node, "overfull", found=sum(shares.values()) * 100, expected="less than 100 %"
+        node, "overfull", found=fsum(shares.values()) * 100, expected="less than 100 %"
     )
 
 
@@ -91,6 +99,7 @@ TO_LINE: Final = "to_line"
 TO_LINE_HOT: Final = "to_line_hot"
 
 
+@takes(Either((Choice((TO_LINE, TO_LINE_HOT)), form_of(some_mass_g))))
 def _fill(node: Node, report: Report, key: str) -> RecipeFill | Bad:
     """Read a mass, `to_line` or `to_line_hot`."""
     written = node.text.strip() if isinstance(node, Scalar) else ""
@@ -104,9 +113,13 @@ def _fill(node: Node, report: Report, key: str) -> RecipeFill | Bad:
     return found if isinstance(found, Bad) else RecipeFill(found)
 
 
+_LETTER: Final = r"[A-Z]{1,2}"
+
+
+@takes(Written(_LETTER))
 def _letter(node: Node, report: Report, key: str) -> str | Bad:
     found = text(node, report, key)
-    if isinstance(found, Bad) or re.fullmatch(r"[A-Z]{1,2}", found):
+    if isinstance(found, Bad) or re.fullmatch(_LETTER, found):
         return found
     return report.bad(node, "bad_candle", found=found)
 

@@ -9,7 +9,9 @@ from types import MappingProxyType
 from typing import Final
 
 from handbook_builder import units
+from handbook_builder.reading import forms
 from handbook_builder.reading.fields import (
+    ID,
     Bad,
     Report,
     choice,
@@ -19,12 +21,13 @@ from handbook_builder.reading.fields import (
     item_name,
     mass_g,
     money,
-    reason,
     some_mass_g,
     text,
 )
+from handbook_builder.reading.forms import form_of, takes
 from handbook_builder.reading.lists import many, table
 from handbook_builder.reading.nodes import Node, Scalar
+from handbook_builder.reading.reasons import reason
 from handbook_builder.reading.refs import Ref
 from handbook_builder.reading.shape import Source, nested, optional, required, shape
 
@@ -39,8 +42,11 @@ class Amount:
 
 
 _BOUGHT_BY: Final = (units.MASS, units.VOLUME, units.COUNT)
+_PIECES: Final = forms.Number(r"[0-9]{1,9}", 0, 1e9 - 1, whole=True)
+_AMOUNT: Final = forms.Either((_PIECES, *(forms.Quantity(one) for one in _BOUGHT_BY)))
 
 
+@takes(_AMOUNT)
 def _amount(node: Node, report: Report, key: str) -> Amount | Bad:
     """Read a mass, a volume, or a number of pieces: more than nothing."""
     found = _any_amount(node, report, key)
@@ -49,12 +55,13 @@ def _amount(node: Node, report: Report, key: str) -> Amount | Bad:
     return report.bad(node, "out_of_range", found=found.written, expected="more than nothing")
 
 
+@takes(_AMOUNT)
 def _any_amount(node: Node, report: Report, key: str) -> Amount | Bad:
     """Read a mass, a volume, or a number of pieces; nothing at all is one too."""
     found = text(node, report, key)
     if isinstance(found, Bad):
         return found
-    if re.fullmatch(r"[0-9]{1,9}", found):
+    if re.fullmatch(_PIECES.pattern, found):
         value: float | units.Fault = float(found)
         dimension = units.COUNT
     else:
@@ -100,6 +107,7 @@ class Counted:
     quantity: Amount
 
 
+@takes(forms.Written(f"{ID.pattern}/{ID.pattern}(?:\\s.*)?"))
 def _item_and_lot(node: Node, report: Report, key: str) -> tuple[Ref, str | None] | Bad:
     """Read an item, or an item and its lot behind a space: `waxes/soy-blend W-2231`."""
     found = text(node, report, key)
@@ -111,6 +119,7 @@ def _item_and_lot(node: Node, report: Report, key: str) -> tuple[Ref, str | None
     return item if isinstance(item, Bad) else (item, lot.strip() or None)
 
 
+@takes(forms.Table(form_of(_item_and_lot), _AMOUNT, 1))
 def _counted(node: Node, report: Report, key: str) -> tuple[Counted, ...] | Bad:
     """Read what was counted: an amount for each item, or for each item and lot."""
     found = table(_item_and_lot, _any_amount, 1)(node, report, key)
