@@ -30,8 +30,9 @@ KINDS: Final = (
     "guides/where-each-limit-comes-from.html", "reference/limits.html", "papers/wall.html",
 )  # fmt: skip
 MORE: Final = (
-    "products/lavender-tin.html", "pour/cedar-fig-big-wick.html", "fragrances/lavender-field-oil.html",
-    "wicks/cotton-8.html", "colorants/yellow-dye.html", "tests/lavender-pine-a.html",
+    "products/lavender-tin.html", "pour/cedar-fig-big-wick.html",
+    "fragrances/lavender-field-oil.html", "wicks/cotton-8.html", "colorants/yellow-dye.html",
+    "tests/lavender-pine-a.html",
     "plan/index.html", "helpers/index.html", "helpers/bruno.html", "bench/index.html",
     "bench/incident.html", "money/index.html", "money/prices.html", "incidents/incident-3.html",
     "guides/writing-a-record.html", "guides/glossary.html", "reference/problems.html",
@@ -181,7 +182,7 @@ def test_without_a_script_the_page_and_its_menu_are_whole(browser: "Browser", de
 
 
 def test_the_room_is_seen_in_forced_colours(at: Visit) -> None:
-    """Only the current room has a border there: all had one, which differed by hue alone (1.4.1)."""
+    """Only the current room has a border there: hue alone would not tell it (1.4.1)."""
     at.open("tests/index.html")
     sized(at.page, 1280)
     at.page.emulate_media(forced_colors="active")
