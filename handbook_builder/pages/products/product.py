@@ -77,7 +77,6 @@ class ProductPage:
     evidence: Spoken
     proof: Proof
     misuse: Misuse | None
-    needed: int
     odds: Odds
     way: str
     missing: tuple[Said, ...]
@@ -129,7 +128,6 @@ def _content(desk: Desk, product: Product) -> ProductPage:
         evidence=spoken(desk, product),
         proof=proof_of(desk, product),
         misuse=misuse_of(desk, product),
-        needed=desk.studio.protocol.test_candles,
         odds=odds(desk, product),
         way=desk.phrase("way.title"),
         missing=said_in_the_way(desk, product),
