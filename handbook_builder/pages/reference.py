@@ -1,6 +1,7 @@
 """Pages that are looked up: the problem codes, and the limits in force with their sources."""
 
 from dataclasses import dataclass
+from itertools import groupby
 
 from handbook_builder.notices import NOTICES
 from handbook_builder.pages.beside import Beside, beside_each
@@ -17,7 +18,7 @@ class ProblemsPage:
     """Every problem code with its message, and what is told although it is no fault."""
 
     lead: str
-    messages: tuple[tuple[str, str], ...]
+    by_letter: tuple[tuple[str, tuple[tuple[str, str], ...]], ...]
     notices: tuple[tuple[str, str], ...]
 
 
@@ -75,9 +76,14 @@ class LimitsPage:
 def problems_page(desk: Desk) -> Page:
     """Return the table of problem codes."""
     messages, warnings = (tuple(sorted(table.items())) for table in (MESSAGES, NOTICES))
-    content = ProblemsPage(desk.phrase("leads.problems"), messages, warnings)
+    by_letter = tuple((letter, tuple(told)) for letter, told in groupby(messages, _letter))
+    content = ProblemsPage(desk.phrase("leads.problems"), by_letter, warnings)
     title = desk.phrase("titles.problems")
     return Page("reference/problems", title, "problems", content, 0.5)
+
+
+def _letter(message: tuple[str, str]) -> str:
+    return message[0][0]
 
 
 def limits_page(desk: Desk) -> Page:

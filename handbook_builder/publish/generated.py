@@ -40,6 +40,9 @@ class HandbookPage(MkDocsPage):
             "title": escape(self.source.title),
             "search": {"boost": self.source.boost},
             "about": self.source.about,
+            "room": self.source.room,
+            "stands": self.source.stands,
+            "beside": self.source.beside,
         }
 
     def render(self, config: MkDocsConfig, files: Files) -> None:

@@ -16,6 +16,9 @@ _ALLOWED = (
 )
 POLICY = "; ".join(_ALLOWED)
 _HEAD = re.compile(r"<head[^>]*>")
+# The base theme writes it where HTML does not allow it; handbook.js sets it for the browser that
+# would give a ticked box back.
+_NO_FIELD = re.compile(r'(<input [^>]*type="checkbox" [^>]*) autocomplete="off">')
 
 
 def private(output: str) -> str:
@@ -25,4 +28,5 @@ def private(output: str) -> str:
         lines.append('<meta name="robots" content="noindex, nofollow">')
     if 'name="referrer"' not in output:
         lines.append('<meta name="referrer" content="no-referrer">')
+    output = _NO_FIELD.sub(r"\1>", output, count=2)
     return _HEAD.sub(lambda head: "\n    ".join([head.group(), *lines]), output, count=1)

@@ -44,6 +44,7 @@ from handbook_builder.publish.leaves import leaf_of
 from handbook_builder.publish.notes import NoteReader
 from handbook_builder.publish.photos import Album
 from handbook_builder.publish.placeholders import filled
+from handbook_builder.publish.reading_order import link_in_order
 from handbook_builder.publish.refusals import (
     has_warned,
     stop_at_refusals,
@@ -168,6 +169,11 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
         """Return what reads notes: in the floor edition, it leaves out what may not be told."""
         secrets = self.handbook.secrets
         return NoteReader(None if secrets is None else secrets.in_note)
+
+    def on_nav(self, nav: Navigation, *, config: MkDocsConfig, files: Files) -> None:
+        """Let each guide lead to the next."""
+        del nav, config
+        link_in_order(files)
 
     @event_priority(50)  # before plug-ins that take all double braces for their own
     def on_page_markdown(

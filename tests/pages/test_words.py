@@ -24,7 +24,7 @@ from tests.pages.conftest import catalogue
 from tests.pages.reasons_in_source import raised
 
 PHRASES: dict[str, Any] = yaml.safe_load(catalogue())
-TONES = {"good", "bad", "wait", "warn", "none"}
+TONES = {"good", "bad", "wait", "warn", "none", "pass"}
 FACTORS = {
     "vessel", "wick", "wicks", "wax", "fragrance", "colorant",
     "wax_share", "fragrance_share", "colorant_share", "net",

@@ -7,10 +7,14 @@ from pathlib import Path
 
 import pytest
 from jinja2 import UndefinedError
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.structure.files import File, Files
+from mkdocs.structure.pages import Page as MkDocsPage
 
 from handbook_builder.pages.page import Page
 from handbook_builder.publish import head, links, templates, views
 from handbook_builder.publish.headings import anchors, outline
+from handbook_builder.publish.reading_order import link_in_order
 from handbook_builder.publish.search import plain_text
 
 HOSTILE = "Fig & <img src=x onerror=alert(1)>"
@@ -130,3 +134,38 @@ def test_only_this_room_knows_mkdocs() -> None:
 
     assert knowing("mkdocs|material") == {"publish"}
     assert knowing("jinja2") == {"publish", "writing"}
+
+
+def test_guides_are_read_in_the_order_of_their_index(tmp_path: Path) -> None:
+    """Each leads to the next; one that it forgot comes last, and only guides do."""
+    config = MkDocsConfig()
+    config.load_dict(
+        {"site_name": "x", "docs_dir": ".", "use_directory_urls": False, "plugins": []}
+    )
+    config.validate()
+    texts = {
+        "guides/index.md": "[B](b.md) and [A](a.md#x), [not ours](https://b.example/c.md)",
+        "guides/a.md": "", "guides/b.md": "", "guides/zinc.md": "", "products/a.md": "",
+    }  # fmt: skip
+    for uri, text in texts.items():
+        (tmp_path / uri).parent.mkdir(exist_ok=True)
+        (tmp_path / uri).write_text(text)
+    files = Files([File(uri, str(tmp_path), "site", use_directory_urls=False) for uri in texts])
+    pages = {file.src_uri: MkDocsPage(None, file, config) for file in files}
+    link_in_order(files)
+    on, page = [], pages["guides/index.md"]
+    while page.next_page is not None:
+        assert page.next_page.previous_page is page
+        page = page.next_page
+        on.append(page.file.src_uri)
+    assert on == ["guides/b.md", "guides/a.md", "guides/zinc.md"]
+    assert pages["products/a.md"].next_page is None
+
+
+def test_no_tick_box_of_the_theme_says_autocomplete() -> None:
+    """HTML (WHATWG), 4.10.18.7.1: it is of fields that hold text, and a validator says so."""
+    box = '<input class="t" type="checkbox" id="__search" autocomplete="off">'
+    page = f'<head></head>{box}<input type="text" autocomplete="off">'
+    told = head.private(page)
+    assert '<input class="t" type="checkbox" id="__search">' in told
+    assert '<input type="text" autocomplete="off">' in told

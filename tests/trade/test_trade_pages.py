@@ -304,7 +304,7 @@ def test_every_state_and_outcome_has_its_word() -> None:
     assert set(phrases["batches"]) == set(BatchState)
     assert set(phrases["lot_checks"]) == set(Outcome)
     words = (*phrases["batches"].values(), *phrases["lot_checks"].values())
-    assert {one["tone"] for one in words} <= {"bad", "warn", "wait", "none"}
+    assert {one["tone"] for one in words} <= {"bad", "warn", "wait", "pass", "none"}
     assert all(one["meaning"].endswith(".") for one in words)
 
 

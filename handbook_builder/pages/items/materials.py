@@ -126,9 +126,13 @@ class MaterialRow:
 
 @dataclass(frozen=True, slots=True)
 class MaterialsPage:
-    """What the index of materials shows, kind by kind."""
+    """What the index of materials shows, kind by kind.
+
+    `counts` are how many, of what, and with what tone: what of all this wants an eye.
+    """
 
     lead: str
+    counts: tuple[tuple[int, str, str], ...]
     waxes: tuple[MaterialRow, ...]
     wicks: tuple[MaterialRow, ...]
     fragrances: tuple[MaterialRow, ...]
@@ -147,8 +151,27 @@ def materials_page(desk: Desk) -> Page:
     """Return the index of all materials."""
     rows = {folder: _rows(desk, folder) for folder in KINDS}
     lead, own = desk.phrase("leads.materials"), desk.phrase("own_tests")
-    content = MaterialsPage(lead=lead, own_tests=own, suppliers=suppliers_of(desk), **rows)
+    content = MaterialsPage(
+        lead=lead, own_tests=own, counts=_counts(desk, rows), suppliers=suppliers_of(desk), **rows
+    )
     return Page("materials/index", desk.phrase("titles.materials"), "materials", content, 1.2)
+
+
+def _counts(
+    desk: Desk, rows: Mapping[str, tuple[MaterialRow, ...]]
+) -> tuple[tuple[int, str, str], ...]:
+    """Return how many newest lots are suspended, and how many oils lack a paper."""
+    held = sum(bool(row.last_lot and row.last_lot.word) for some in rows.values() for row in some)
+    oils = [row.limits for row in rows["fragrances"] if isinstance(row.limits, OilLimits)]
+    told = (
+        (held, "lot_suspended" if held == 1 else "lots_suspended", "bad"),
+        (sum(oil.safety_sheet is None for oil in oils), "no_sheet", "warn"),
+        (sum(oil.certificate is None for oil in oils), "no_certificate", "warn"),
+    )
+    return tuple(
+        (count, desk.phrase(f"indexes.{name}"), tone if count else "none")
+        for count, name, tone in told
+    )
 
 
 def _rows(desk: Desk, folder: str) -> tuple[MaterialRow, ...]:

@@ -14,7 +14,7 @@ from handbook_builder.pages.edition import Edition
 from handbook_builder.pages.items.left import Left, left_of
 from handbook_builder.pages.items.letters import AskedRow, asked_of
 from handbook_builder.pages.items.uses import Lot, Use, lots_of, products_with, use_of
-from handbook_builder.pages.page import Page
+from handbook_builder.pages.page import Page, Stands
 from handbook_builder.pages.tests.lines import CandleLine, lines_of
 from handbook_builder.pages.workings import Working
 from handbook_builder.reading.kinds.items import HeatEvidence, Vessel
@@ -102,7 +102,8 @@ class VesselPage:
 def page_of_vessel(desk: Desk, ident: str) -> Page:
     """Return the page of one vessel."""
     content = _content(desk, desk.judged.vessels[ident])
-    return Page(f"vessels/{ident}", name_of(ident), "vessel", content, 2.0, (ident,))
+    stands = Stands(content.word)
+    return Page(f"vessels/{ident}", name_of(ident), "vessel", content, 2.0, (ident,), stands=stands)
 
 
 def _content(desk: Desk, screened: Screened) -> VesselPage:

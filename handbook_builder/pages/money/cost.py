@@ -75,7 +75,7 @@ def cost_of(desk: Desk, ident: str) -> Cost | None:
         lines=lines_shown(desk, tuple(known.cost.lines.items())),
         total=sum_shown(desk, known.cost.total),
         unpriced=tuple(ref_link(item) for item in known.cost.unpriced),
-        costing=desk.phrase(f"costing.{desk.studio.info.costing}"),
+        costing=_costing(desk),
         hour=sum_shown(desk, known.hour),
         offers=tuple(_offers(desk, known)),
         channels=tuple(_channel(desk, name, one) for name, one in known.channels.items()),
@@ -83,6 +83,11 @@ def cost_of(desk: Desk, ident: str) -> Cost | None:
         proving=proving_shown(desk, known.proving),
         swaps=swap_rows(desk, desk.money.swaps[ident]),
     )
+
+
+def _costing(desk: Desk) -> str:
+    how = desk.phrase(f"costing.{desk.studio.info.costing}")
+    return f"{how} {desk.phrase('cost_rounding')}"
 
 
 def _channel(desk: Desk, name: str, one: Channelled) -> ChannelRow:

@@ -114,9 +114,13 @@ def _hours(desk: Desk, hours_h: Decimal | None) -> str | None:
 
 
 def lines_shown(desk: Desk, lines: Sequence[tuple[str, Decimal]]) -> tuple[tuple[str, str], ...]:
-    """Return the lines of a candle's cost, to two digits finer than the currency's coins."""
+    """Return the lines of a candle's cost in coins; what is less than a coin, finer."""
     return tuple(
-        (desk.phrase(f"cost_lines.{name}"), desk.words.money(cost, finer=2))
-        for name, cost in lines
-        if cost
+        (desk.phrase(f"cost_lines.{name}"), coins_shown(desk, cost)) for name, cost in lines if cost
     )
+
+
+def coins_shown(desk: Desk, cost: Decimal) -> str:
+    """Return a sum in the coins of its currency; one that would be shown as nothing, finer."""
+    coins = desk.words.money(cost)
+    return desk.words.money(cost, finer=2) if coins == desk.words.money(Decimal(0)) else coins

@@ -1,11 +1,11 @@
-"""What must be minded today beside the products: candles out too early, hands, and reading."""
+"""What must be minded today beside the products: batches to keep, hands, and reading."""
 
 from dataclasses import dataclass
 
 from handbook_builder.derived.hands import forbidden_work
 from handbook_builder.pages.desk import Desk, Link, page_of
 from handbook_builder.pages.people.helpers import ToRead, to_read
-from handbook_builder.pages.trade.parts import batch_link
+from handbook_builder.pages.trade.parts import BatchLine, batch_link, held_lines
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,8 +18,9 @@ class MindedLine:
 
 @dataclass(frozen=True, slots=True)
 class Minded:
-    """What Today says loudly: candles given before they were cured, and work that may not be."""
+    """What Today says loudly: batches to keep, candles given too early, work that may not be."""
 
+    keep: tuple[MindedLine, ...]
     early: tuple[MindedLine, ...]
     may_not: tuple[MindedLine, ...]
     to_read: tuple[ToRead, ...]
@@ -27,7 +28,18 @@ class Minded:
 
 def minded(desk: Desk) -> Minded:
     """Return what must be minded on the day."""
-    return Minded(given_early(desk), _may_not(desk), to_read(desk))
+    return Minded(_kept(desk), given_early(desk), _may_not(desk), to_read(desk))
+
+
+def _kept(desk: Desk) -> tuple[MindedLine, ...]:
+    """Return the batches that must not go out, while any of them is here."""
+    return tuple(_keep(desk, held) for held in held_lines(desk, desk.account.batches))
+
+
+def _keep(desk: Desk, held: BatchLine) -> MindedLine:
+    word, link = held.word, batch_link(desk, held.link.path.rpartition("/")[2])
+    told = desk.phrase("heed.keep", word=word.word, left=held.left, meaning=word.meaning)
+    return MindedLine(link, told)
 
 
 def given_early(desk: Desk) -> tuple[MindedLine, ...]:

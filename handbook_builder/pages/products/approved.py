@@ -44,6 +44,7 @@ class ApprovedPage:
     waxes: tuple[Link, ...]
     scents: tuple[Link, ...]
     odds: str
+    limited: str
     own_tests: str
 
 
@@ -67,6 +68,7 @@ def approved_page(desk: Desk) -> Page:
         waxes=_choices(*(row.waxes for row in rows)),
         scents=_choices(*(row.scents for row in rows)),
         odds=desk.phrase("odds.approved_index", needed=needed, bad=bad_in_100(needed)),
+        limited=desk.phrase("around.limits"),
         own_tests=desk.phrase("own_tests"),
     )
     return Page("approved/index", desk.phrase("titles.approved"), "approved", content, 3.0)

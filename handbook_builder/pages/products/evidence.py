@@ -19,7 +19,10 @@ _MORE: Final = (5, 10, 20, 30, 60)
 
 @dataclass(frozen=True, slots=True)
 class Spoken:
-    """The test candles that speak about a product, by how they speak, and their pictures."""
+    """The test candles that speak about a product, by how they speak, and their pictures.
+
+    `needed` is how many must pass.
+    """
 
     passed: tuple[CandleLine, ...]
     failed: tuple[CandleLine, ...]
@@ -29,6 +32,7 @@ class Spoken:
     glances: tuple[BurnPicture, ...]
     ladder: tuple[CandleLine, ...]
     pictures: tuple[Strip, ...]
+    needed: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +63,7 @@ def spoken(desk: Desk, product: Product) -> Spoken:
         glances=pictures_of(desk, every_candle(product)),
         ladder=lines_of(desk, found.ladder),
         pictures=strips_by_cycle(desk, every_candle(product)),
+        needed=desk.studio.protocol.test_candles,
     )
 
 

@@ -7,6 +7,7 @@ from handbook_builder.derived.hazards import is_asked
 from handbook_builder.derived.label.made import Asked, Made, label_for, languages_for
 from handbook_builder.derived.label.says import USA
 from handbook_builder.labels.placed import Layout
+from handbook_builder.pages.around import around_product
 from handbook_builder.pages.desk import Desk, Link, name_of
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.products.hazards import Hazards, hazards_of
@@ -63,8 +64,9 @@ def label_link(desk: Desk, ident: str) -> Link:
 def page_of_label(desk: Desk, ident: str) -> Page:
     """Return the page of a product's labels; its product is found first."""
     link = label_link(desk, ident)
-    content = _content(desk, desk.judged.products[ident])
-    return Page(link.path, link.title, "label", content, 0.7)
+    product = desk.judged.products[ident]
+    content = _content(desk, product)
+    return Page(link.path, link.title, "label", content, 0.7, **around_product(desk, product))
 
 
 def _content(desk: Desk, product: Product) -> LabelPage:

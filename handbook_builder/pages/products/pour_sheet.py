@@ -11,6 +11,7 @@ from typing import Final
 
 from handbook_builder.derived.pour import Pour, pour_of
 from handbook_builder.figures.pour import Mix, Scale, Weighed, decimal_text, weighed
+from handbook_builder.pages.around import around_product
 from handbook_builder.pages.desk import Desk, Link, ref_link
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.papers.square import Square, square_of_pour
@@ -139,7 +140,8 @@ def page_of_pour(desk: Desk, ident: str) -> Page:
     sheet = sheet_of(desk, ident)
     if not sheet.mark:  # what is poured as a test makes no batch
         sheet = replace(sheet, form=_form(desk, sheet))
-    return Page(sheet.path, title_of(desk, sheet), "pour", sheet, 0.3)
+    around = around_product(desk, desk.judged.products[ident])
+    return Page(sheet.path, title_of(desk, sheet), "pour", sheet, 0.3, **around)
 
 
 def _form(desk: Desk, sheet: Sheet) -> PourForm:

@@ -6,6 +6,7 @@ from math import fsum
 
 from handbook_builder.derived.notices import fills_unwritten
 from handbook_builder.pages import workings
+from handbook_builder.pages.around import around_product
 from handbook_builder.pages.beside import Beside, beside_of
 from handbook_builder.pages.desk import Desk, Link, Said, item_link
 from handbook_builder.pages.money.cost import Cost, cost_of
@@ -21,6 +22,7 @@ from handbook_builder.pages.products.evidence import (
     since,
     spoken,
 )
+from handbook_builder.pages.products.heed import heed_of
 from handbook_builder.pages.products.in_the_way import said_in_the_way
 from handbook_builder.pages.products.label import label_link
 from handbook_builder.pages.products.lifetime import LifeShown, life_shown
@@ -68,6 +70,7 @@ class ProductPage:
     word: Word
     meaning: str
     provisos: tuple[str, ...]
+    heed: tuple[Link, ...]
     is_approved: bool
     since: str | None
     tested_until: date | None
@@ -75,7 +78,6 @@ class ProductPage:
     evidence: Spoken
     proof: Proof
     misuse: Misuse | None
-    needed: int
     odds: Odds
     way: str
     missing: tuple[Said, ...]
@@ -109,17 +111,19 @@ def page_of_product(desk: Desk, ident: str) -> Page:
     link = desk.product(product.recipe)
     boost = 4.0 if product.status is Status.APPROVED else 2.0
     content = replace(_content(desk, product), more=beside_of(desk, product.recipe.source))
-    return Page(link.path, link.title, "product", content, boost, (ident, code))
+    around = around_product(desk, product)
+    return Page(link.path, link.title, "product", content, boost, (ident, code), **around)
 
 
 def _content(desk: Desk, product: Product) -> ProductPage:
-    recipe, ident = product.recipe, product.recipe.source.id
+    recipe, ident, advice = product.recipe, product.recipe.source.id, advice_on(desk, product)
     return ProductPage(
         id=ident,
         code=desk.account.products[ident].code,
         word=desk.words.status(product.status),
         meaning=meaning_of(desk, product),
         provisos=provisos_of(desk, product).sentences,
+        heed=heed_of(desk, product, advice),
         is_approved=product.status is Status.APPROVED,
         since=since_shown(desk, product),
         tested_until=desk.account.products[ident].tested_until,
@@ -127,7 +131,6 @@ def _content(desk: Desk, product: Product) -> ProductPage:
         evidence=spoken(desk, product),
         proof=proof_of(desk, product),
         misuse=misuse_of(desk, product),
-        needed=desk.studio.protocol.test_candles,
         odds=odds(desk, product),
         way=desk.phrase("way.title"),
         missing=said_in_the_way(desk, product),
@@ -140,7 +143,7 @@ def _content(desk: Desk, product: Product) -> ProductPage:
         life=life_shown(desk, product),
         burning=burning_of(desk, product),
         diagnosis=diagnosis_of_product(desk, product),
-        advice=advice_on(desk, product),
+        advice=advice,
         charts=charts_of(desk, every_candle(product)),
         cost=cost_of(desk, ident),
         label=label_link(desk, ident),

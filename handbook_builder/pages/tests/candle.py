@@ -9,6 +9,7 @@ from handbook_builder.derived.burns import BurnFigures, CycleFigures
 from handbook_builder.derived.waiting import goes_on
 from handbook_builder.figures.pool import rule_of_thumb_h
 from handbook_builder.once import once
+from handbook_builder.pages.around import beside_test, stands_of_test
 from handbook_builder.pages.bench.page import bench_link
 from handbook_builder.pages.beside import Beside, beside_of
 from handbook_builder.pages.desk import Desk, Link, Said, item_link
@@ -16,7 +17,7 @@ from handbook_builder.pages.page import Page
 from handbook_builder.pages.papers.which import burn_sheet_of
 from handbook_builder.pages.tests.amended import amended_told
 from handbook_builder.pages.tests.charts import Chart, charts_of_candle
-from handbook_builder.pages.tests.columns import Column, cells, columns
+from handbook_builder.pages.tests.columns import Column, cells, columns, marks
 from handbook_builder.pages.tests.diagnosis import Diagnosis, diagnosis_of_test
 from handbook_builder.pages.tests.glance import BurnPicture, picture_of
 from handbook_builder.pages.tests.lines import lacks, spoken_against
@@ -28,6 +29,7 @@ from handbook_builder.verdicts.approval import Burned
 from handbook_builder.verdicts.candles import CandleVerdict
 from handbook_builder.verdicts.cycles import CycleVerdict
 from handbook_builder.verdicts.judge import Judged, burned_of
+from handbook_builder.verdicts.reason import Reason
 from handbook_builder.verdicts.seen import Numbered
 from handbook_builder.words import Word
 
@@ -54,12 +56,16 @@ class Used:
 
 @dataclass(frozen=True, slots=True)
 class CycleRow:
-    """One cycle as a row of the table: `cells` stand under the page's `columns`."""
+    """One cycle as a row of the table: `cells` stand under the page's `columns`.
+
+    `marks` say of each cell whether a limit was passed ("broke") or is watched.
+    """
 
     number: int
     word: Word
     on: str
     cells: tuple[str | None, ...]
+    marks: tuple[str, ...]
     failures: tuple[Said, ...]
     gaps: tuple[Said, ...]
     watches: tuple[Said, ...]
@@ -117,6 +123,7 @@ class CandlePage:
     net: str
     cycles: tuple[CycleRow, ...]
     columns: tuple[Column, ...]
+    mark_words: Mapping[str, str]
     ending: Ending | None
     other_gaps: tuple[Said, ...]
     figures: Figures
@@ -147,6 +154,8 @@ def page_of_test(desk: Desk, ident: str, offers: tuple[Link, ...] = ()) -> Page:
         content=_content(desk, burned, offers),
         boost=1.0,
         words=(ident,),
+        stands=stands_of_test(desk, burned.candle),
+        beside=beside_test(desk, burned.candle),
     )
 
 
@@ -171,6 +180,7 @@ def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage
         net=desk.mass(burned.combination.net_g),
         cycles=_rows(desk, burned),
         columns=columns(desk),
+        mark_words=desk.words.phrases["pages"]["glance"]["in_table"],
         ending=None if seen.end is None else _ending(desk, seen.end),
         other_gaps=_other_gaps(desk, candle),
         figures=_figures(desk, burned),
@@ -282,13 +292,20 @@ def _row(desk: Desk, seen: Numbered, verdict: CycleVerdict, figure: CycleFigures
         word=desk.words.verdict(verdict.verdict),
         on=_lit(seen.cycle),
         cells=cells(desk, seen.cycle, figure),
+        marks=marks(verdict),
         failures=tuple(desk.said(reason) for reason in verdict.failures),
         gaps=tuple(desk.said(gap) for gap in verdict.gaps),
-        watches=tuple(desk.said(watch) for watch in verdict.watches),
+        watches=tuple(desk.said(watch) for watch in _further(verdict)),
         notes=tuple(desk.said(note) for note in verdict.notes),
         note=seen.cycle.note,
         amended=amended_told(desk, seen.cycle),
     )
+
+
+def _further(verdict: CycleVerdict) -> Iterator[Reason]:
+    """Yield what is watched, without a reading that failed: it is told once."""
+    failed = {reason.code for reason in verdict.failures} - {"seen"}
+    yield from (watch for watch in verdict.watches if watch.code not in failed)
 
 
 def _lit(cycle: Cycle) -> str:

@@ -8,6 +8,7 @@ from handbook_builder.derived.burns import CycleFigures
 from handbook_builder.figures.burn import expanded
 from handbook_builder.pages.desk import Desk
 from handbook_builder.reading.kinds.readings import AFTER, HOURS, POOL, TABLE, Cycle, Reading
+from handbook_builder.verdicts.cycles import CycleVerdict
 
 # What stands after a reading that it is worked out of.
 _WORKED_OUT: Final[Mapping[str, tuple[str, ...]]] = {
@@ -49,6 +50,24 @@ def cells(desk: Desk, cycle: Cycle, figures: CycleFigures) -> tuple[str | None, 
         else worked_out[column]
         for column in _shown()
     )
+
+
+def marks(verdict: CycleVerdict) -> tuple[str, ...]:
+    """Return what a limit says of each column: "broke", "watched", or nothing."""
+    spoken = (spoken_of(verdict, column) for column in _measures())
+    return tuple("broke" if broke else "watched" if watched else "" for broke, watched in spoken)
+
+
+def spoken_of(verdict: CycleVerdict, measure: str) -> tuple[bool, bool]:
+    """Return whether a limit that fails was passed, and whether one that is only watched was."""
+    codes = {f"{measure}_over", f"{measure}_under"}
+    broke = any(reason.code in codes for reason in verdict.failures)
+    return broke, any(reason.code in codes for reason in verdict.watches)
+
+
+def _measures() -> Iterator[str]:
+    for column in _shown():
+        yield column.key if isinstance(column, Reading) else column
 
 
 def head_unit(desk: Desk, unit: str) -> str:

@@ -7,6 +7,7 @@ from typing import Final
 from handbook_builder.figures.fill import cylinder_height_mm
 from handbook_builder.pages.board.reckoned import several
 from handbook_builder.pages.desk import Desk
+from handbook_builder.pages.tests.columns import spoken_of
 from handbook_builder.reading.kinds import readings as read
 from handbook_builder.reading.kinds.making import Made
 from handbook_builder.reading.kinds.readings import FLAME, WALL, Cycle
@@ -189,20 +190,13 @@ def _levels(fill_mm: float, net_g: float, used_g: Sequence[float | None]) -> Ite
 def _reading(desk: Desk, what: read.Reading, cycle: Cycle, verdict: CycleVerdict) -> Seen:
     value = what.of(cycle)
     said = "" if value is None else desk.terse.quantity(value, what.unit.name)
-    return Seen(value, said, *_spoken_of(verdict, what.key))
+    return Seen(value, said, *spoken_of(verdict, what.key))
 
 
 def _pool(desk: Desk, cycle: Cycle, coverage: float | None, verdict: CycleVerdict) -> Seen:
     """Return the pool, as its share of the inside width."""
     said = "" if cycle.pool_mm is None else desk.terse.quantity(cycle.pool_mm, "mm")
-    return Seen(coverage, said, *_spoken_of(verdict, read.COVERAGE))
-
-
-def _spoken_of(verdict: CycleVerdict, measure: str) -> tuple[bool, bool]:
-    """Return whether a limit that fails was passed, and whether one that is only watched was."""
-    codes = {f"{measure}_over", f"{measure}_under"}
-    broke = any(reason.code in codes for reason in verdict.failures)
-    return broke, any(reason.code in codes for reason in verdict.watches)
+    return Seen(coverage, said, *spoken_of(verdict, read.COVERAGE))
 
 
 def _bounds(desk: Desk, burned: Burned, measure: str) -> tuple[Bound, ...]:

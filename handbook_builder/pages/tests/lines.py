@@ -24,6 +24,7 @@ class CandleLine:
     cycles: int
     hours: str
     reasons: tuple[str, ...]
+    strip: tuple[str, ...]  # the tone of each cycle
 
 
 def line_of(desk: Desk, one: CandleVerdict) -> CandleLine:
@@ -38,6 +39,7 @@ def line_of(desk: Desk, one: CandleVerdict) -> CandleLine:
         cycles=len(cycles),
         hours=desk.words.quantity(desk.account.burns[one.id].hours_h, "h"),
         reasons=spoken_against(desk, one),
+        strip=tuple(desk.words.verdict(cycle.verdict).tone for cycle in one.cycles),
     )
 
 

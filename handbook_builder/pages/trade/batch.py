@@ -10,7 +10,7 @@ from handbook_builder.derived.lots import deliveries_of
 from handbook_builder.figures.net import LotCheck
 from handbook_builder.pages.beside import Beside, beside_of
 from handbook_builder.pages.desk import Desk, Link, Said, ref_link
-from handbook_builder.pages.page import Page
+from handbook_builder.pages.page import Page, Stands
 from handbook_builder.pages.trade.parts import (
     Handed,
     batch_link,
@@ -98,7 +98,8 @@ def page_of_batch(desk: Desk, ident: str) -> Page:
     content = _content(desk, batch)
     buyers = (one.to for one in content.handed if one.to is not None)
     words = (ident, *dict.fromkeys((*batch.lots.values(), *buyers)))
-    return Page(link.path, link.title, "batch", content, 1.1, words)
+    stands = Stands(content.word, desk.words.day(batch.on))
+    return Page(link.path, link.title, "batch", content, 1.1, words, stands=stands)
 
 
 def _content(desk: Desk, batch: Batch) -> BatchPage:

@@ -1,8 +1,10 @@
 """All batches, lots and incidents, and which of them must stop."""
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 
 from handbook_builder.derived.lots import Lot, lots_on
 from handbook_builder.pages.desk import Desk, Link, ref_link
@@ -39,6 +41,7 @@ class BatchesPage:
     lead: str
     open: tuple[IncidentLine, ...]
     closed: tuple[IncidentLine, ...]
+    counts: tuple[tuple[Word, int], ...]
     batches: tuple[BatchLine, ...]
     lots: tuple[LotLine, ...]
     own_tests: str
@@ -55,15 +58,31 @@ def pages_of_batches(desk: Desk) -> Iterator[Page]:
 
 def _index(desk: Desk, lots: tuple[Lot, ...]) -> Page:
     incidents = [incident_line(desk, incident) for incident in known_incidents(desk)]
+    batches = batch_lines(desk, desk.account.batches)
     content = BatchesPage(
         lead=desk.phrase("leads.batches"),
         open=tuple(incident for incident in incidents if incident.closed is None),
         closed=tuple(incident for incident in incidents if incident.closed is not None),
-        batches=batch_lines(desk, desk.account.batches),
-        lots=tuple(_lot_line(desk, lot) for lot in lots),
+        counts=_counts(batches),
+        batches=batches,
+        lots=tuple(sorted(map(partial(_lot_line, desk), lots), key=_delivered, reverse=True)),
         own_tests=desk.phrase("own_tests"),
     )
     return Page("batches/index", desk.phrase("titles.batches"), "batches", content, 1.1)
+
+
+def _delivered(lot: LotLine) -> tuple[bool, date]:
+    """Return what orders lots: what is suspended, then the newest."""
+    return lot.word is not None, lot.delivered or date.min
+
+
+def _counts(batches: tuple[BatchLine, ...]) -> tuple[tuple[Word, int], ...]:
+    """Return how many batches are in each state, those that want an eye first."""
+    order = ("bad", "warn", "wait", "pass", "none")
+    counts = Counter(batch.word.word for batch in batches)
+    words = {batch.word.word: batch.word for batch in batches}
+    found = sorted(words.values(), key=lambda word: (order.index(word.tone), word.word))
+    return tuple((word, counts[word.word]) for word in found)
 
 
 def _lot_line(desk: Desk, lot: Lot) -> LotLine:

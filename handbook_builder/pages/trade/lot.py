@@ -8,7 +8,7 @@ from handbook_builder.derived.lots import Lot
 from handbook_builder.pages.beside import Beside, beside_each
 from handbook_builder.pages.desk import Desk, Link, name_of, ref_link
 from handbook_builder.pages.edition import Edition
-from handbook_builder.pages.page import Page
+from handbook_builder.pages.page import Page, Stands
 from handbook_builder.pages.trade.balance import BalanceShown, balance_shown
 from handbook_builder.pages.trade.parts import (
     BatchLine,
@@ -57,7 +57,9 @@ def page_of_lot(desk: Desk, lot: Lot) -> Page:
     """Return the page of one lot; the search finds it as its supplier wrote it."""
     title = desk.phrase("titles.lot", item=item_name(lot.item), lot=lot.lot)
     path = lot_link(lot.item, lot.lot).path
-    return Page(path, title, "lot", _content(desk, lot), 1.2, (lot.lot, lot.item.id))
+    content = _content(desk, lot)
+    stands = Stands(content.word, lot.lot)
+    return Page(path, title, "lot", content, 1.2, (lot.lot, lot.item.id), stands=stands)
 
 
 def _content(desk: Desk, lot: Lot) -> LotPage:

@@ -12,11 +12,12 @@ from handbook_builder.pages.desk import Desk, Link, name_of, ref_link
 from handbook_builder.pages.edition import Edition
 from handbook_builder.reading.kinds.trade import Batch, Given, Incident
 from handbook_builder.reading.refs import Ref
-from handbook_builder.verdicts.batches import cured_on
+from handbook_builder.verdicts.batches import BatchState, cured_on
 from handbook_builder.words import Word
 
 _MINUS: Final = "\N{MINUS SIGN}"
 NOTHING: Final = 0.05  # a tenth of a gram or of a piece, rounded
+_MAY_GO: Final = (BatchState.CURING, BatchState.AS_PROVEN)
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,6 +118,13 @@ def _batch_line(desk: Desk, ident: str) -> BatchLine:
         left=figures.left,
         until=cures_until(desk, ident),
     )
+
+
+def held_lines(desk: Desk, idents: Iterable[str]) -> tuple[BatchLine, ...]:
+    """Return the batches that are not the candle that was proven, while any of them is here."""
+    known = (ident for ident in idents if ident in desk.account.batches)
+    held = [ident for ident in known if desk.account.batches[ident].verdict.state not in _MAY_GO]
+    return tuple(line for line in batch_lines(desk, held) if line.left)
 
 
 def cures_until(desk: Desk, ident: str) -> date | None:

@@ -74,11 +74,8 @@
   function boxTable(table) {
     const box = document.createElement("div");
     box.className = "scroll scroll--stack";
-    box.tabIndex = 0;
-    box.setAttribute("role", "region");
-    box.setAttribute("aria-label", "Table: " + headingOver(table));
+    box.dataset.name = "Table: " + headingOver(table);
     table.classList.add("data", "data--stack");
-    table.setAttribute("role", "table");
     table.querySelectorAll("tbody tr").forEach((row) => labelRow(table, row));
     table.replaceWith(box);
     box.append(table);
@@ -90,14 +87,17 @@
     return before ? before.textContent.trim() : document.title;
   }
 
-  // Blocks would no longer be rows and cells to a screen reader, so the roles are written out.
+  // Beside its label a cell is one thing, however many parts it has.
   function labelRow(table, row) {
     const labels = Array.from(table.querySelectorAll("thead th"), (head) => head.textContent);
-    row.setAttribute("role", "row");
     Array.from(row.cells).forEach((cell, at) => {
       cell.dataset.label = labels[at] || "";
-      cell.setAttribute("role", at ? "cell" : "rowheader");
       if (at === 0) cell.classList.add("row-head");
+      else {
+        const whole = document.createElement("div");
+        whole.append(...cell.childNodes);
+        cell.append(whole);
+      }
     });
   }
 
@@ -119,6 +119,39 @@
     });
   }
 
+  // Contents beside the page stay open; as a menu over it they close once a place was chosen.
+  function startJump(menu) {
+    const wide = window.matchMedia("(min-width: 68em)");
+    const fit = () => { menu.open = wide.matches; };
+    wide.addEventListener("change", fit);
+    menu.addEventListener("click", (event) => {
+      if (event.target.closest("summary") && wide.matches) event.preventDefault();
+      else if (event.target.closest("a")) fit();
+    });
+    menu.addEventListener("keydown", (event) => { if (event.key === "Escape") fit(); });
+    fit();
+  }
+
+  // What stands beside on a wide screen needs no opening there.
+  function startSides() {
+    const wide = window.matchMedia("(min-width: 90em)");
+    const fit = () => document.querySelectorAll(".pair__side > details").forEach((one) => { one.open = wide.matches; });
+    wide.addEventListener("change", fit);
+    if (wide.matches) fit();
+  }
+
+  // On a phone the rooms are one line that is drawn sideways: the room that one is in is in sight.
+  function showRoom() {
+    const here = document.querySelector(".rooms [aria-current]");
+    const line = here && here.closest("ul");
+    if (line) line.scrollLeft = here.offsetLeft - line.offsetLeft - (line.clientWidth - here.offsetWidth) / 2;
+  }
+
+  // A browser that gives fields back after a reload must not open the search by that.
+  document.querySelectorAll(".md-toggle").forEach((box) => { box.autocomplete = "off"; });
+  document.querySelectorAll(".jump").forEach(startJump);
+  startSides();
+  showRoom();
   tellAge();
   window.addEventListener("pageshow", tellAge);
   document.addEventListener("visibilitychange", tellAge);

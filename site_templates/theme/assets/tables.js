@@ -1,4 +1,5 @@
-/* Each table as a file for a spreadsheet, made from the page itself: nothing is asked of anybody. */
+/* Each table as a file for a spreadsheet, made from the page itself: nothing is asked of anybody.
+   And what a screen reader and a keyboard need of a table on this screen. */
 (function () {
   "use strict";
 
@@ -72,5 +73,35 @@
     box.after(button);
   }
 
+  // As blocks, rows and cells would be none to a screen reader, so their roles are written out.
+  const narrow = window.matchMedia("(max-width: 44em)");
+  const ROLES = [
+    ["thead, tbody", "rowgroup"], ["tr", "row"], ["thead th", "columnheader"],
+    ["tbody th, tbody .row-head", "rowheader"], ["tbody td:not(.row-head)", "cell"],
+  ];
+
+  function tellRoles(table) {
+    const tell = (one, role) => (narrow.matches ? one.setAttribute("role", role) : one.removeAttribute("role"));
+    tell(table, "table");
+    ROLES.forEach(([which, role]) => table.querySelectorAll(which).forEach((one) => tell(one, role)));
+  }
+
+  // A box is a stop of the keyboard, and has a name, only while there is something to scroll to.
+  function tellBox(box) {
+    const table = box.querySelector("table");
+    const scrolls = box.scrollWidth > box.clientWidth + 1;
+    const named = box.dataset.name || (table && table.caption ? table.caption.textContent : document.title);
+    const tell = (name, value) => (scrolls ? box.setAttribute(name, value) : box.removeAttribute(name));
+    tell("tabindex", "0");
+    tell("role", "region");
+    tell("aria-label", named);
+  }
+
+  const stacked = document.querySelectorAll("table.data--stack");
+  const tellAll = () => stacked.forEach(tellRoles);
+  narrow.addEventListener("change", tellAll);
+  tellAll();
+  const watched = new ResizeObserver((all) => all.forEach((one) => tellBox(one.target)));
+  document.querySelectorAll(".scroll").forEach((box) => watched.observe(box));
   document.querySelectorAll("table.data").forEach(offer);
 })();
