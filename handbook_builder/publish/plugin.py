@@ -6,7 +6,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from jinja2 import Environment
-from markupsafe import escape
 from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin, event_priority
@@ -16,12 +15,12 @@ from mkdocs.structure.pages import Page as MkDocsPage
 from mkdocs.utils.templates import TemplateContext
 
 from handbook_builder import workshop
-from handbook_builder.derived.hands import page_named
 from handbook_builder.pages.private.amounts import Care
 from handbook_builder.publish import (
     fences,
     finished,
     generated,
+    guide_pages,
     head,
     hosts,
     own_pages,
@@ -38,8 +37,7 @@ from handbook_builder.publish import (
 )
 from handbook_builder.publish.calendar import add_calendar
 from handbook_builder.publish.faults_shown import FaultsShown, stop_at_problems
-from handbook_builder.publish.headings import anchors
-from handbook_builder.publish.indexing import GLOSSARY, Indexing
+from handbook_builder.publish.indexing import Indexing
 from handbook_builder.publish.leaves import leaf_of
 from handbook_builder.publish.notes import NoteReader
 from handbook_builder.publish.photos import Album
@@ -50,7 +48,6 @@ from handbook_builder.publish.refusals import (
     stop_at_refusals,
     tell_left_out,
 )
-from handbook_builder.publish.search import with_anchors
 from handbook_builder.publish.unused import tell_unused
 from handbook_builder.terminal import seen_from_here, working
 
@@ -224,21 +221,7 @@ class HandbookPlugin(BasePlugin[settings.HandbookConfig]):  # type: ignore[no-un
     ) -> str:
         """Say under a guide which edition it is, and let links lead to words of the glossary."""
         del config, files
-        if page.file.src_uri == GLOSSARY:
-            html = with_anchors(html)
-            page.present_anchor_ids = anchors(html)
-        return f"{html}{self._edition_told(page.file.src_uri)}"
-
-    def _edition_told(self, uri: str) -> str:
-        account, words = self.handbook.account, self.handbook.words
-        name = page_named(uri)
-        if account is None or words is None or not uri.endswith(".md"):
-            return ""
-        if not uri.startswith("guides/") or name not in account.guides:
-            return ""
-        told = str(words.phrases["pages"]["guide_edition"])
-        told = told.format(edition=account.guides[name], page=name)
-        return f'\n<p class="fact__note">{escape(told)}</p>'
+        return guide_pages.completed(html, page, self.handbook)
 
     def on_page_context(
         self, context: TemplateContext, *, page: MkDocsPage, config: MkDocsConfig, nav: Navigation

@@ -285,10 +285,18 @@ def _of_former_make_up() -> dict[str, str]:
 CRACKED = burn("D", candles=1, end="{how: went_out, vessel: cracked, tilt: steady}")
 CLOSE = CRACKED.replace("fig-oil: 8.0 g", "fig-oil: 8.2 g")
 ABOUT_THE_BATCH = INCIDENT.replace("recipes/fig", "batches/one")
+# It was open, and known, on the day of the batch.
+CLOSED_SINCE = INCIDENT.replace("2026-04-20", "2026-03-30").replace(
+    "what:", "closed: {on: 2026-04-15, finding: fine}\nwhat:"
+)
 NOT_AS_PROVEN = {
     BatchState.SUSPENDED: (
         {"batches/one.md": _batch(), "incidents/one.md": ABOUT_THE_BATCH},
         "suspended",
+    ),
+    BatchState.POURED_AGAINST: (
+        {"batches/one.md": _batch(), "incidents/one.md": CLOSED_SINCE},
+        "poured against an incident",
     ),
     BatchState.DISPROVEN: ({"batches/one.md": _batch(), "burns/fig-d.md": CLOSE}, "disproven"),
     BatchState.FORMER: (_of_former_make_up(), "former make-up"),
