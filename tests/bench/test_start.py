@@ -188,6 +188,22 @@ def test_no_commit_of_records_at_fault(kept: Path) -> None:
     assert len(commits(kept)) == 3
 
 
+@pytest.mark.deep  # as above
+def test_what_is_committed_is_checked_and_not_what_stands_in_the_folder(kept: Path) -> None:
+    """A record mended in the folder alone is refused, and one spoilt there alone is not."""
+    wax = kept / "records" / "waxes" / "soy.md"
+    wax.write_text(WRONG)
+    git(kept, "add", "-A")
+    wax.write_text(BASE["waxes/soy.md"])
+    refused = git(kept, "commit", "-m", "soy")
+    assert refused.returncode == 1
+    assert "records/waxes/soy.md:3:10: " in refused.stderr
+    git(kept, "add", "-A")
+    wax.write_text(WRONG)
+    assert git(kept, "commit", "-m", "soy").returncode == 0
+    assert git(kept, "show", "HEAD:records/waxes/soy.md").stdout == BASE["waxes/soy.md"]
+
+
 def test_a_hook_without_its_program_says_so(kept: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Another machine, a folder that is gone: the command on the path is taken, or nothing is."""
     hook = kept / ".git" / "hooks" / "pre-commit"
@@ -196,7 +212,7 @@ def test_a_hook_without_its_program_says_so(kept: Path, monkeypatch: pytest.Monk
     )
     tools = kept.parent / "tools"
     tools.mkdir()
-    for name in ("git", "sh"):
+    for name in ("git", "sh", "mktemp", "rm"):
         (tools / name).symlink_to(str(shutil.which(name)))
     monkeypatch.setenv("PATH", str(tools))
     git(kept, "add", "-A")

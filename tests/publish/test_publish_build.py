@@ -29,8 +29,8 @@ def test_own_build_says_only_where_it_is(studio: Path) -> None:
     """A build without faults names the finished page, and writes every page, guide and photo."""
     done = run_tool("site", studio, studio / "site")
     assert (done.returncode, done.stderr) == (0, "")
-    assert [line.partition(": ")[2] for line in done.stdout.splitlines()] == [
-        str(studio / "site" / "index.html")
+    assert [Path(line.partition(": ")[2]).resolve() for line in done.stdout.splitlines()] == [
+        studio / "site" / "index.html"
     ]
     written = set(prints(studio / "site"))
     assert {f"{it['path']}.html" for it in few_pages()} <= written
