@@ -4,7 +4,7 @@ import sys
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
-from typing import NoReturn
+from typing import Final, NoReturn
 
 import click
 
@@ -15,6 +15,7 @@ from handbook_builder.cli.options import (
     account_or_exit,
     address_for,
     as_of_option,
+    day_for,
     ordinary_words,
     records_of,
     studio_option,
@@ -34,6 +35,8 @@ from handbook_builder.pages.papers.which import (
 )
 from handbook_builder.pages.products.in_the_way import in_the_way
 from handbook_builder.terminal import echo, echo_place
+
+_GOES_OUT: Final = (Kind.CARE, Kind.SHEET)  # with a candle that stands here now
 
 
 @click.command(short_help="Write a paper as one file that opens alone.")
@@ -79,10 +82,12 @@ def paper(  # noqa: PLR0913 -- one parameter an option
     if count is not None and kind != Kind.CLASS_LIST:
         msg = "--count is for class-list."
         raise click.UsageError(msg)
-    if kind in (Kind.CARE, Kind.SHEET):
+    if kind in _GOES_OUT:
         refuse_while_waiting(studio)
     desk = Desk(account, words, Edition(edition))
     path = _path_named(desk, Kind(kind), of)
+    if day_for(studio, as_of) < day_for(studio, None):
+        _hold_today(studio, Edition(edition), Kind(kind), of)
     text = _written(desk, studio, path, count)
     file = out or Path("-".join(path.split("/")[1:]) + ".html")
     try:
@@ -91,6 +96,16 @@ def paper(  # noqa: PLR0913 -- one parameter an option
         msg = f"{file} cannot be written: {fault.strerror}"
         raise click.UsageError(msg) from fault
     echo(desk.phrase("papers.written", file=file))
+
+
+def _hold_today(studio: Path, edition: Edition, kind: Kind, asked: str) -> None:
+    """End where what is asked as of a past day has none today: candles stand here now."""
+    if kind is Kind.POURING:
+        msg = "the chart says what may be poured now, and has no day that is past."
+        raise click.UsageError(msg)
+    if kind in _GOES_OUT:
+        account, words = account_or_exit(studio, None)
+        _path_named(Desk(account, words, edition), kind, asked)
 
 
 def _path_named(desk: Desk, kind: Kind, asked: str) -> str:

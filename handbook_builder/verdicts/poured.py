@@ -70,6 +70,9 @@ def _lacking(studio: Studio, product: Product) -> Iterator[Reason]:
     """Yield what a proof lacked, but for what is only the other side of a failure."""
     failed = {candle.id for candle in product.evidence.failed}
     for why in product.missing:
+        if why.code == "vessel_not_cleared" and not _was_cleared(product):
+            yield why
+            continue
         if why.code in SUSPENDING or _is_against(product, why):
             continue
         if why.code in _TOO_FEW and _was_enough(studio, product):
@@ -78,6 +81,17 @@ def _lacking(studio: Studio, product: Product) -> Iterator[Reason]:
         if why.code == "missing_candle" and _doubted(why) in failed:
             continue
         yield why
+
+
+def _was_cleared(product: Product) -> bool:
+    """Return whether a vessel was cleared, but for what speaks against it: a no is no clearing.
+
+    What is not sealed needs no test for leaks any more.
+    """
+    screened = product.screened
+    is_open = any(why.code == "not_sealed" for why in screened.against)
+    moot = {"leak_untested"} if is_open else set()
+    return bool(screened.cleared_by) and {why.code for why in screened.unknown} <= moot
 
 
 def _doubted(why: Reason) -> object:

@@ -13,13 +13,14 @@ from typing import Any
 
 from .candle import Candle, is_void
 from .cycle import is_misuse
+from .evidence import counting
 from .gone import missing_whys
 from .incidents import open_on, touching, touching_batch, touching_proof
 from .judge import candles_on, evidence, missing_codes
 from .match import matches
 from .protocol import protocol_of
 from .read import Book, Record, day_of, read
-from .screen import screened
+from .screen import against, clears, screened, unknown
 
 SPEAKS_AGAINST = {"candle_failed", "oil_over_max_use", "load_over_max_load"}
 SUSPENDS = {"open_incident", "proof_lot_suspended"}
@@ -58,12 +59,24 @@ class Day:
     def lacks(self) -> set[str]:
         """Return what a proof lacked, which is a fault of a batch of that day."""
         left = self.missing - SUSPENDS - self.against()
+        if self.missing & {"vessel_not_cleared"} and self._never_cleared():
+            left |= {"vessel_not_cleared"}  # bad news is no evidence of heat
         if self._tried_enough():
             left -= {"too_few_passed", "too_few_pourings"}
         failed = frozenset(self.counted["fail"])
         if not missing_whys(self.book, self.name, self.protocol, self.day, failed):
             left -= {"missing_candle"}
         return left
+
+    def _never_cleared(self) -> bool:
+        """Tell whether the vessel would not be cleared if nothing spoke against it either."""
+        vessel, suppliers = self.book["vessels"][self.recipe["vessel"]], self.book["suppliers"]
+        proofs = counting(vessel, "heat_evidence", self.day)
+        has_word = any(clears(proof, self.protocol, suppliers) for proof in proofs)
+        open_ = set(unknown(vessel, self.protocol, self.book, self.day))
+        if "not_sealed" in against(vessel, self.protocol, self.day):
+            open_ -= {"leak_untested"}  # nothing is left to be tested
+        return not has_word or bool(open_)
 
     def _tried_enough(self) -> bool:
         tried = self.counted["pass"] + [name for name in self.counted["fail"] if self._fell(name)]

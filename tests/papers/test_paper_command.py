@@ -164,6 +164,19 @@ def test_the_day_decides(tmp_path: Path) -> None:
     assert run("paper", "care", "cedar-fig", "--as-of", "2025-10-20", "--out", out).exit_code == 0
 
 
+@pytest.mark.parametrize(
+    ("kind", "of"), [("care", "lavender-tin"), ("sheet", "lavender-tin"), ("pouring", "")]
+)
+def test_what_was_approved_once_goes_out_no_more(tmp_path: Path, kind: str, of: str) -> None:
+    """The demo's tin was approved on that day, and is suspended since."""
+    out = tmp_path / "o.html"
+    done = run("paper", kind, *([of] if of else []), "--as-of", "2026-04-01", "--out", out)
+    assert (done.exit_code, out.exists()) == (2, False)
+    assert (
+        run("paper", "proof", "lavender-tin", "--as-of", "2026-04-01", "--out", out).exit_code == 0
+    )
+
+
 def with_photo(folder: Path) -> dict[str, str]:
     """Return a studio with a picture, from a telephone, in the note of a test candle."""
     photo = folder / "records" / "burns" / "pool.jpg"

@@ -62,6 +62,20 @@ def test_a_vessel_that_lacks_a_word_is_not_refused() -> None:
     assert (codes(found.lacking), found.against) == (["vessel_not_cleared"], ())
 
 
+def test_bad_news_is_no_clearing() -> None:
+    """A vessel without a word that counts lacks it, and so it does when the first word is a no."""
+    word = "  - {kind: sold_for_candles, on: 2026-01-05, by: jar-house}\n"
+    no = "  - {kind: makers_word, on: 2026-01-02, by: jar-house, result: failed}\n"
+    found = stood(**{"vessels/tumbler.md": VESSEL.replace(word, no)})
+    assert codes(found.lacking) == codes(found.against) == ["vessel_not_cleared"]
+    told_late = VESSEL.replace(word, f"{word}{no}")
+    found = stood(**{"vessels/tumbler.md": told_late})
+    assert (found.lacking, codes(found.against)) == ((), ["vessel_not_cleared"])
+    silent = told_late.replace("porous: no\n", "")
+    found = stood(**{"vessels/tumbler.md": silent})
+    assert codes(found.lacking) == codes(found.against) == ["vessel_not_cleared"]
+
+
 def test_a_doubt_about_a_candle_that_failed_lacks_nothing() -> None:
     """It may have failed, and did; about one that did not fail it lacks."""
     lines = whole_life(3)
