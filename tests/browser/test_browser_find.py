@@ -134,7 +134,7 @@ def test_what_is_not_all_there_is_told(visit: Visit) -> None:
 def test_keys(visit: Visit) -> None:
     """Ctrl+K and / lead to the field, arrows to the hits, Enter to the first one, Escape back."""
     page = visit.page
-    way = page.locator("main a").first
+    way = page.locator(".tally a").first
     way.focus()
     page.keyboard.press("/")
     assert _has_focus(page, FIELD)
@@ -166,7 +166,7 @@ def test_no_single_key_where_somebody_types_or_turned_it_off(visit: Visit) -> No
     page.locator("[data-find-slash]").uncheck()
     page.keyboard.press("Escape")
     visit.open("approved/index.html")
-    page.locator("main a").first.focus()
+    page.locator(".entry a").first.focus()
     page.keyboard.press("/")
     assert not _has_focus(page, FIELD)
 
@@ -202,7 +202,7 @@ BENCH = [
     ("why did the big wick fail, which one next", "big wick next wick",
      ("84 °C", "75 °C", "Cotton 8")),
     ("what does cedar and fig cost", "cost of cedar and fig",
-     ("7.02 EUR", "2.2210 EUR", "0.23 EUR")),
+     ("7.02 EUR", "2.22 EUR", "0.23 EUR")),
     ("a new helper wants to pour", "before pouring",
      ("Hot wax and flame", "Do not melt, pour or light anything alone")),
 ]  # fmt: skip

@@ -65,5 +65,6 @@ def test_what_was_watched_is_printed(browser: "Browser", demo: Path) -> None:
     page = browser.new_page()
     page.goto((demo / "products/lavender-pine.html").as_uri())
     page.emulate_media(media="print")
-    assert page.get_by_text("mushrooming was seen", exact=False).first.is_visible()
+    watched = page.locator(".watched").get_by_text("mushrooming was seen", exact=False)
+    assert watched.first.is_visible()
     page.close()

@@ -95,7 +95,7 @@ def test_a_test_sheet_says_so_and_never_the_other_word(
             assert f">{sheet.mark}</p>" in text, ident
             assert all(f"<span>{one}</span>" in text for one in sheet.marks), ident
             assert f"<h1>{sheet.mark}: " in text, ident
-            assert "approved" not in text.lower(), ident
+            assert "approved" not in re.sub("not[ -]approved", "", text.lower()), ident
 
 
 @pytest.mark.parametrize(
