@@ -8,6 +8,8 @@ from pathlib import Path
 from typing import Any, Final, NoReturn
 
 from handbook_builder.bringing.checked import RecordFault
+from handbook_builder.bringing.counted import Counted
+from handbook_builder.bringing.due import Due
 from handbook_builder.bringing.rows import CellFault, Origin
 from handbook_builder.bringing.written import Brought
 from handbook_builder.cli.telling import WRONG_CALL, telling_for
@@ -111,6 +113,18 @@ class Told:
             self.warn("elsewhere")
         for one in problems:
             echo_place(str(one), err=True)
+
+    def unsaid(self, due: Due) -> None:
+        """Say what is due of test candles and stands in neither table nor mapping."""
+        if due:
+            keys = [*(f"cycles.{one}" for one in due.in_cycles), *due.once]
+            self.warn("unsaid", keys=", ".join(keys))
+
+    def short(self, found: Sequence[Counted]) -> None:
+        """Say how a recipe comes to count the test candles that are brought."""
+        counts = ", ".join(f"{one.recipe}: {one.then}" for one in found if one.then)
+        if counts:
+            self.warn("count_short", mapping=self.mapping, counts=counts)
 
     def dry(self, count: int, *, blank: bool) -> None:
         """Say that nothing was written, and how to write it."""

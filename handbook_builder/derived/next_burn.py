@@ -21,9 +21,10 @@ class NextBurn:
     """What the next test candles of a recipe are to be, as of the day they are poured.
 
     `newest` is the newest test candle of the studio, or None, and `scale_g` the readability of the
-    scale that it was weighed on. `raised` names each item in a specification above the first. `on_file` counts the
-    recipe's test candles that are on file, `poured` those that its letters speak of; `together`
-    are those poured on the same day. `lots` are those of each item that were bought by then.
+    scale that it was weighed on. `raised` names each item in a specification above the first.
+    `on_file` counts the recipe's test candles that are on file, `poured` those that its letters
+    speak of; `together` are those poured on the same day. `lots` are those of each item that were
+    bought by then.
     """
 
     recipe: Recipe
