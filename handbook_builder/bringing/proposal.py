@@ -13,7 +13,7 @@ from handbook_builder.bringing.due import due_unsaid
 from handbook_builder.bringing.guesses import guesses_of
 from handbook_builder.bringing.headers import OWN_ID, header_row
 from handbook_builder.bringing.mapping import NAME, SKIP
-from handbook_builder.bringing.meanings import Guess, target_for, words_of
+from handbook_builder.bringing.meanings import WHICH, Guess, target_for, words_of
 from handbook_builder.bringing.targets import Form, Target, target_of, without_number
 from handbook_builder.reading.days import style_of
 from handbook_builder.reading.kinds.making import Made
@@ -180,7 +180,7 @@ def _column(one: Guess, kind: str, reading: Reading, said: Mapping[str, str]) ->
     parts = [f"key: {written(key)}", *_unit(one, kind), *words_of(one, kind, reading)]
     if one.has_blanks and one.meant.key in {*_ID.get(kind, ()), OWN_ID} and one.texts:
         parts.append("down: yes")
-    asked = _asked(one, said)
+    asked = _asked(one, said) or _asked_folder(parts, said)
     yield (
         f"{name} {{{', '.join(parts)}}}{asked}"
         if len(parts) > 1 or asked
@@ -252,6 +252,12 @@ def _due(kind: str) -> Iterator[tuple[str, str]]:
                     yield f"made.{inner}", within.expected
         elif one.required and target is not None:
             yield key, one.expected
+
+
+def _asked_folder(parts: Sequence[str], said: Mapping[str, str]) -> str:
+    """Return the comment of a column that names items of folders which nobody knows."""
+    is_open = any(f"{WHICH}/" in part for part in parts)
+    return f"  # {said['which_folder'].format(which=WHICH)}" if is_open else ""
 
 
 def _unsaid(guesses: Sequence[Guess], reading: Reading, said: Mapping[str, str]) -> Iterator[str]:

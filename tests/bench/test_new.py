@@ -625,3 +625,14 @@ def test_weights_to_pour_in_the_units_of_the_scale_and_the_studio(
     assert f"soy:  # to pour: {wax}\n" in text
     assert f"{wax} of soy" in result.output
     assert scale is None or f"scale: {scale}   " in text
+
+
+def test_a_key_that_a_kind_does_not_have(tmp_path: Path) -> None:
+    """The kind is named in the singular, with the keys that it has; nothing is written."""
+    studio = studio_of(tmp_path, dict(BASE))
+    before = bytes_of(studio)
+    result = called(studio, "new", "supplier", "x", "--set", "name=N")
+    assert (result.exit_code, bytes_of(studio)) == (2, before)
+    assert "the kind supplier has no key 'name'" in result.output
+    known = "kind, distance, lead_time, minimum_order"
+    assert f"It has: {known}. Nothing was written." in " ".join(result.output.split())

@@ -133,3 +133,16 @@ def test_what_the_protocol_makes_due_and_no_column_has(tmp_path: Path) -> None:
     written = (studio / "records/burns/fig-a.md").read_text("utf-8")
     assert "inside_diameter" not in written
     assert "end:" not in written
+
+
+def test_an_item_of_no_known_folder_is_asked_for(tmp_path: Path) -> None:
+    """The mapping has WHICH in the place of the folder, and says what to do with it."""
+    studio = _studio(tmp_path)
+    rows = "Date,Supplier,Item,Quantity,Price\n2026-01-10,jar-house,Sojawachs,5 kg,40.00\n"
+    (studio / "t.csv").write_text(rows, "utf-8")
+    called(studio, "bring", str(studio / "t.csv"), "--as", "purchases")
+    text = (studio / "t.csv.yml").read_text("utf-8")
+    assert "in which folder is it? Write that in the place of WHICH" in text
+    said = called(studio, "bring", str(studio / "t.csv")).stderr
+    assert "t.csv:2:3: C2 'Item': found 'WHICH/sojawachs'. Nobody knew of which folder" in said
+    assert "such as waxes/sojawachs." in said
