@@ -23,6 +23,7 @@ _PIECES: Final = frozenset({
 # Keys that hold several items with their masses, or none.
 _MAY_BE_NONE: Final = frozenset({"fragrance", "colorant", "made.fragrance", "made.colorant"})
 _YES_NO: Final = {"y": "yes", "n": "no", "x": "yes"}
+WHICH: Final = "WHICH"  # stands for the folder of an item that is in none
 _CLOSE: Final = 0.8
 
 
@@ -131,7 +132,7 @@ def ident_of(text: str, folder: str, reading: Reading) -> str:
     if not folder and "/" in text:
         return text
     ident = found or plain
-    return ident if folder else f"{known.get(ident, 'WHICH')}/{ident}"
+    return ident if folder else f"{known.get(ident, WHICH)}/{ident}"
 
 
 def _alone(plain: str, known: Sequence[str]) -> str | None:

@@ -8,10 +8,12 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
+from handbook_builder.bringing.counted import Counted, counted
+from handbook_builder.bringing.due import due_unsaid
 from handbook_builder.bringing.guesses import guesses_of
 from handbook_builder.bringing.headers import OWN_ID, header_row
 from handbook_builder.bringing.mapping import NAME, SKIP
-from handbook_builder.bringing.meanings import Guess, ident_of, target_for, words_of
+from handbook_builder.bringing.meanings import WHICH, Guess, target_for, words_of
 from handbook_builder.bringing.targets import Form, Target, target_of, without_number
 from handbook_builder.reading.days import style_of
 from handbook_builder.reading.kinds.making import Made
@@ -24,6 +26,7 @@ _COMMA: Final = re.compile(r"(?:^|[0-9]),[0-9]")
 _POINT: Final = re.compile(r"(?:^|[0-9])\.[0-9]")
 _THOUSANDS: Final = re.compile(r"[0-9]{1,3}(?:[.,][0-9]{3})+(?![0-9])")
 _SUMS: Final = frozenset({"total", "totals", "sum", "subtotal", "grand total", "summe", "gesamt"})
+_DAYS: Final = frozenset({Form.DAY, Form.MOMENT})
 _ID: Final = {
     "burns": ("recipe", "candle"), "purchases": ("on", "supplier"), "recipes": ("title",),
     "batches": ("recipe", "on"),
@@ -49,13 +52,22 @@ def proposal(
     lines = [said["proposal"]["head"].format(file=file).rstrip("\n"), f"as: {kind}"]
     lines += list(_of_file(table, row))
     lines += list(_sums(table, row, guesses, kind, said["proposal"]))
-    lines += list(_of_cells(guesses, kind, said["proposal"]))
+    asked = tuple(_days_unmapped(guesses, kind))
+    lines += list(_of_cells(guesses, kind, asked, said["proposal"]))
     lines += list(_id(guesses, kind, said["proposal"]))
     lines += list(_units(guesses, kind, said["proposal"]))
     lines += ["columns:"]
     for one in guesses:
-        lines += list(_column(one, kind, reading, said["proposal"]))
-    lines += list(_always(guesses, kind, reading, said["proposal"]))
+        is_asked = asked and _may_be_days(one)
+        lines += (
+            [_asked_day(one, asked, said["proposal"])]
+            if is_asked
+            else list(_column(one, kind, reading, said["proposal"]))
+        )
+    lines += list(_always(guesses, kind, said["proposal"]))
+    if kind == "burns":
+        lines += list(_unsaid(guesses, reading, said["proposal"]))
+        lines += list(_to_count(counted(table, row, guesses, reading), said["proposal"]))
     unknown = tuple(one.header for one in guesses if one.meant is None)
     return Proposal("".join(f"{line}\n" for line in lines), unknown)
 
@@ -89,9 +101,35 @@ def _is_sum(table: Table, line: int) -> bool:
     return any(cell.text.strip().lower().strip(":") in _SUMS for cell in table.rows[line - 1])
 
 
-def _of_cells(guesses: Sequence[Guess], kind: str, said: Mapping[str, str]) -> Iterator[str]:
-    days = [text for one in guesses for text in one.texts
-            if not one.typed and _form(one, kind) in {Form.DAY, Form.MOMENT}]  # fmt: skip
+def _days_unmapped(guesses: Sequence[Guess], kind: str) -> Iterator[str]:
+    """Yield each key of a day that is due and that no column is for."""
+    mapped = {without_number(one.meant.key) for one in guesses if one.meant}
+    for key in [*(key for key, _ in _due(kind)), *(["cycles.on"] if kind == "burns" else [])]:
+        target = target_of(kind, key)
+        if target is not None and target.form in _DAYS and not _is_mapped(key, mapped):
+            yield key
+
+
+def _may_be_days(one: Guess) -> bool:
+    """Return whether nothing is known of a column but that its cells are days."""
+    return one.meant is None and bool(one.texts) and style_of(one.texts) is not None
+
+
+def _asked_day(one: Guess, keys: Sequence[str], said: Mapping[str, str]) -> str:
+    """Return the line of a column of days, left blank: it may be one that is due."""
+    comment = said["day"].format(shown=_shown(one), keys=", ".join(keys))
+    return f"  {written(one.header)}:  # {comment}"
+
+
+def _shown(one: Guess) -> str:
+    return ", ".join(dict.fromkeys(one.texts[:3]))
+
+
+def _of_cells(
+    guesses: Sequence[Guess], kind: str, asked: Sequence[str], said: Mapping[str, str]
+) -> Iterator[str]:
+    days = [text for one in guesses for text in one.texts if not one.typed
+            and (_form(one, kind) in _DAYS or (asked and _may_be_days(one)))]  # fmt: skip
     if days:
         style = style_of(days)
         yield f"dates: {style}" if style else f"dates:  # {said['dates'].format(day=days[0])}"
@@ -135,14 +173,14 @@ def _id(guesses: Sequence[Guess], kind: str, said: Mapping[str, str]) -> Iterato
 def _column(one: Guess, kind: str, reading: Reading, said: Mapping[str, str]) -> Iterator[str]:
     name = f"  {written(one.header)}:"
     if one.meant is None:
-        shown = ", ".join(dict.fromkeys(one.texts[:3]))
+        shown = _shown(one)
         yield f"{name} {SKIP}  # {said['skip'].format(shown=shown)}" if shown else f"{name} {SKIP}"
         return
     key = NAME if one.meant.key == OWN_ID else one.meant.key
     parts = [f"key: {written(key)}", *_unit(one, kind), *words_of(one, kind, reading)]
     if one.has_blanks and one.meant.key in {*_ID.get(kind, ()), OWN_ID} and one.texts:
         parts.append("down: yes")
-    asked = _asked(one, said)
+    asked = _asked(one, said) or _asked_folder(parts, said)
     yield (
         f"{name} {{{', '.join(parts)}}}{asked}"
         if len(parts) > 1 or asked
@@ -187,9 +225,7 @@ def _asked(one: Guess, said: Mapping[str, str]) -> str:
     return f"  # {said['which']}" if is_open else ""
 
 
-def _always(
-    guesses: Sequence[Guess], kind: str, reading: Reading, said: Mapping[str, str]
-) -> Iterator[str]:
+def _always(guesses: Sequence[Guess], kind: str, said: Mapping[str, str]) -> Iterator[str]:
     """Yield what is due in every record and stands in no column, each left blank."""
     mapped = {one.meant.key for one in guesses if one.meant}
     lacking = [(key, expected) for key, expected in _due(kind) if not _is_mapped(key, mapped)]
@@ -200,7 +236,6 @@ def _always(
         yield f"  {key}:  # {expected}"
     if kind == "burns":
         yield f"whole:  # {said['whole']}"
-        yield from _counted(guesses, reading, said)
 
 
 def _is_mapped(key: str, mapped: set[str]) -> bool:
@@ -219,20 +254,32 @@ def _due(kind: str) -> Iterator[tuple[str, str]]:
             yield key, one.expected
 
 
-def _counted(guesses: Sequence[Guess], reading: Reading, said: Mapping[str, str]) -> Iterator[str]:
-    """Yield a line to count the test candles of each recipe that the table names."""
-    recipes = next((one for one in guesses if one.meant and one.meant.key == "recipe"), None)
-    if recipes is None:
-        return
-    found = dict.fromkeys(ident_of(text, "recipes", reading) for text in recipes.texts)
-    unsaid = [one for one in found if _stated(reading, one) is None]
-    if unsaid:
+def _asked_folder(parts: Sequence[str], said: Mapping[str, str]) -> str:
+    """Return the comment of a column that names items of folders which nobody knows."""
+    is_open = any(f"{WHICH}/" in part for part in parts)
+    return f"  # {said['which_folder'].format(which=WHICH)}" if is_open else ""
+
+
+def _unsaid(guesses: Sequence[Guess], reading: Reading, said: Mapping[str, str]) -> Iterator[str]:
+    """Yield, as a comment, what the protocol makes due and no column says."""
+    due = due_unsaid(reading, {one.meant.key for one in guesses if one.meant})
+    if due:
+        yield f"# {said['due']}"
+    if due.in_cycles:
+        yield f"#   {said['due_in_cycles'].format(keys=', '.join(due.in_cycles))}"
+    if due.once:
+        yield f"#   {said['due_once'].format(keys=', '.join(due.once))}"
+
+
+def _to_count(found: Sequence[Counted], said: Mapping[str, str]) -> Iterator[str]:
+    """Yield lines that count the test candles, behind marks that a person takes off."""
+    if found:
         yield f"# {said['test_candles']}"
         yield "# test_candles:"
-        yield from (f"#   {one}:" for one in unsaid)
-
-
-def _stated(reading: Reading, ident: str) -> int | None:
-    record = reading.records.get("recipes", {}).get(ident)
-    stated: int | None = getattr(record, "test_candles", None)
-    return stated
+    for one in found:
+        if one.then is None:
+            yield f"#   {one.recipe}:"
+        else:
+            code = "count_unsaid" if one.stated is None else "count_short"
+            comment = said[code].format(stated=one.stated, then=one.then)
+            yield f"#   {one.recipe}: {one.then}  # {comment}"

@@ -10,6 +10,8 @@ import click
 import yaml
 
 from handbook_builder.bringing.checked import Checked, RecordFault, checked
+from handbook_builder.bringing.counted import still_short
+from handbook_builder.bringing.due import due_unsaid
 from handbook_builder.bringing.mapping import KINDS_BROUGHT, SKIP, read_mapping
 from handbook_builder.bringing.mapping import Mapping as Stated
 from handbook_builder.bringing.proposal import proposal
@@ -159,6 +161,7 @@ class _Found:
     faults: tuple[Problem, ...]
     unmapped: list[str]
     known_by: date
+    stated: Stated
 
     @property
     def is_good(self) -> bool:
@@ -200,6 +203,7 @@ def _found(told: Told, studio: Path, reading: Reading, stated: Stated, table: Ta
         told.faults(table, drafts.faults, _first_hand(drafts.faults, check.faults)),
         _unmapped(table, stated),
         known_by,
+        stated,
     )
 
 
@@ -226,10 +230,21 @@ def _say(told: Told, call: Call, reading: Reading, found: _Found) -> None:
     told.blanks(found.check.blanks)
     told.cell_faults(found.faults)
     told.elsewhere(found.check.elsewhere)
+    if found.stated.as_ == "burns" and found.is_good:
+        told.unsaid(due_unsaid(reading, *_said_by(found.stated)))
+        told.short(still_short(found.records, found.stated.test_candles, reading))
     if not found.records:
         told.warn("nothing")
     elif found.is_good and not call.write:
         told.dry(len(found.records), blank=bool(found.check.blanks))
+
+
+def _said_by(stated: Stated) -> tuple[set[str], list[str]]:
+    """Return the keys that a mapping says anything of, and the readings that nobody took."""
+    columns = {one.key for one in stated.columns.values()}
+    always = {key for key, value in stated.always.items() if value}
+    unread = stated.always.get("cycles.unread", "").split(",")
+    return columns | always, [one.strip() for one in unread if one.strip()]
 
 
 def _say_count(told: Told, reading: Reading, path: Path, new: bytes, *, written: bool) -> None:

@@ -1,5 +1,6 @@
 """What `bring` says, out of the catalogue of words, and the place of each cell it speaks of."""
 
+import re
 import sys
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -8,6 +9,9 @@ from pathlib import Path
 from typing import Any, Final, NoReturn
 
 from handbook_builder.bringing.checked import RecordFault
+from handbook_builder.bringing.counted import Counted
+from handbook_builder.bringing.due import Due
+from handbook_builder.bringing.meanings import WHICH
 from handbook_builder.bringing.rows import CellFault, Origin
 from handbook_builder.bringing.written import Brought
 from handbook_builder.cli.telling import WRONG_CALL, telling_for
@@ -17,6 +21,7 @@ from handbook_builder.tables.table import Table, TableFault, letters
 from handbook_builder.terminal import echo, echo_place
 from handbook_builder.workshop import studio_from
 
+_WHICH: Final = re.compile(rf"'{WHICH}/(?P<ident>[^']*)'")
 _INDENT: Final = "    "
 
 
@@ -70,6 +75,10 @@ class Told:
     def _of_record(self, one: RecordFault) -> str:
         if one.problem.code == "exists":
             return str(self.said["faults_told"]["exists"]).format(file=one.record)
+        which = _WHICH.search(one.problem.message)
+        if which is not None:
+            said = str(self.said["faults_told"]["which_folder"])
+            return said.format(found=which[0].strip("'"), which=WHICH, ident=which["ident"])
         return self.text("of_record", message=one.problem.message, file=f"{SHOWN_AS}{one.record}")
 
     def _at(self, table: Table, at: Origin, code: str, message: str) -> Problem:
@@ -111,6 +120,18 @@ class Told:
             self.warn("elsewhere")
         for one in problems:
             echo_place(str(one), err=True)
+
+    def unsaid(self, due: Due) -> None:
+        """Say what is due of test candles and stands in neither table nor mapping."""
+        if due:
+            keys = [*(f"cycles.{one}" for one in due.in_cycles), *due.once]
+            self.warn("unsaid", keys=", ".join(keys))
+
+    def short(self, found: Sequence[Counted]) -> None:
+        """Say how a recipe comes to count the test candles that are brought."""
+        counts = ", ".join(f"{one.recipe}: {one.then}" for one in found if one.then)
+        if counts:
+            self.warn("count_short", mapping=self.mapping, counts=counts)
 
     def dry(self, count: int, *, blank: bool) -> None:
         """Say that nothing was written, and how to write it."""

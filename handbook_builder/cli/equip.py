@@ -12,11 +12,12 @@ import click
 from handbook_builder.cli.options import records_of, refuse, studio_option
 from handbook_builder.files import create_file, put_file
 from handbook_builder.problems import Place, problem
-from handbook_builder.reading.records import SHOWN_AS, STUDIO_FILE
+from handbook_builder.reading.records import KINDS, SHOWN_AS, STUDIO_FILE
 from handbook_builder.reports.editors import editor_files, schema_files
 from handbook_builder.reports.plain import as_json
 from handbook_builder.shipped import templates_folder
 from handbook_builder.terminal import echo
+from handbook_builder.writing.inbox import INBOX
 from handbook_builder.writing.new_records import SCHEMAS
 from handbook_builder.writing.repository import Hooked, hook_into, is_ours
 
@@ -39,7 +40,8 @@ def equip(studio: Path) -> None:
     """Set up editors and git in a studio that is there: after a clone, a move or an update.
 
     Writes the schemas of the records anew, and settings for editors and the hook that checks before
-    each commit where there are none. What is there is never overwritten.
+    each commit where there are none; makes the folders that are missing, since git keeps no empty
+    ones. What is there is never overwritten.
     """
     if not (records_of(studio) / STUDIO_FILE).is_file():
         refuse([problem(Place(SHOWN_AS), "no_records")])
@@ -48,6 +50,9 @@ def equip(studio: Path) -> None:
         echo(f"Written: {path}")
     for path in kept:
         echo(f"Kept as it is: {path}")
+    folders = folders_made(studio, records_of(studio))
+    if folders:
+        echo(f"Made, since git keeps no empty folders: {', '.join(folders)}")
     hooked, hook = hook_into(studio)
     echo(hook_told(hooked, hook))
 
@@ -78,6 +83,18 @@ def equipped(studio: Path, records: Path) -> tuple[list[str], list[str]]:
         else:
             kept.append(path)
     return laid, kept
+
+
+def folders_made(studio: Path, records: Path) -> tuple[str, ...]:
+    """Make each folder of a kind that is missing, and the inbox; return the path of each made."""
+    return tuple(_folders(studio, records))
+
+
+def _folders(studio: Path, records: Path) -> Iterator[str]:
+    for folder in (studio / INBOX, *(records / kind for kind in KINDS)):
+        if not folder.exists():
+            folder.mkdir()
+            yield f"{_posix(relpath(folder, studio))}/"
 
 
 def _due(records: str) -> Iterator[tuple[str, bytes]]:

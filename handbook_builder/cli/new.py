@@ -105,7 +105,9 @@ def _pairs(told: Telling, folder: str, given: Iterable[str]) -> dict[str, str]:
         if not equals or not value.strip():
             told.wrong("no_pair", found=one)
         if key.strip() not in known:
-            told.wrong("no_key", kind=folder, found=key, near=near(key, known))
+            kind = next((one for one, its in KIND_NAMES.items() if its == folder), folder)
+            told.wrong("no_key", kind=kind, found=key.strip(), near=near(key, known),
+                       known=", ".join(known))  # fmt: skip
         if not is_text(value):
             told.wrong("not_text", key=key)
         values[key.strip()] = value

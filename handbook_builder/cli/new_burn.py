@@ -8,12 +8,15 @@ from typing import TYPE_CHECKING
 
 from handbook_builder.cli.options import records_of, refuse
 from handbook_builder.cli.telling import Telling
+from handbook_builder.cli.to_pour import mass_to_pour
 from handbook_builder.cli.writing import blanks_in, refuse_existing
 from handbook_builder.derived.next_burn import NextBurn, next_burn
 from handbook_builder.files import locked, write_together
 from handbook_builder.publish.templates import layers
 from handbook_builder.reading.fields import near
+from handbook_builder.reading.front import split
 from handbook_builder.reading.kinds.making import Recipe
+from handbook_builder.reading.nodes import Scalar
 from handbook_builder.reading.records import SHOWN_AS, read_folder
 from handbook_builder.studio.studio import Studio
 from handbook_builder.verdicts.screening import Screening
@@ -22,6 +25,7 @@ from handbook_builder.workshop import studio_in, words_for, words_text_for
 from handbook_builder.writing.adding import CannotAddError, with_new_value, with_value
 from handbook_builder.writing.blanks import filled_in
 from handbook_builder.writing.new_records import from_template, with_schema
+from handbook_builder.writing.values import written
 
 if TYPE_CHECKING:
     from handbook_builder.problems import Problem
@@ -78,7 +82,7 @@ def _written(told: Telling, studio: Path, burns: Sequence[NextBurn], call: BurnC
     """Write every file, or none: all are checked before the first is written."""
     records, burn, rungs = records_of(studio), burns[0], len(call.ladder)
     reading = read_folder(records, SHOWN_AS)
-    weighed = _weighed(told, burn, call.weighed)
+    weighed, scale = _weighed(told, burn, call.weighed), _scale_as_written(records, burn)
     texts: dict[str, str] = {}
     blanks: list[Problem] = []
     for one, letter, weights in zip(burns, burn.letters, weighed, strict=True):
@@ -86,7 +90,7 @@ def _written(told: Telling, studio: Path, burns: Sequence[NextBurn], call: BurnC
         text = from_template(
             layers(studio, "new"),
             "burns",
-            _context(told.words, one, letter, weights) | {"rungs": rungs},
+            _context(told.words, one, letter, weights) | {"rungs": rungs, "scale": scale},
         )
         text = with_schema(text, records, "burns")
         for key, value in call.values.items():
@@ -107,7 +111,10 @@ def _written(told: Telling, studio: Path, burns: Sequence[NextBurn], call: BurnC
 
 def _told_to_pour(told: Telling, burn: NextBurn, rungs: int) -> None:
     parts = {**burn.weights.wax_g, **burn.weights.fragrance_g, **burn.weights.colorant_g}
-    shown = [told.text("part", mass=_grams(burn, mass), id=one) for one, mass in parts.items()]
+    shown = [
+        told.text("part", mass=mass_to_pour(told.words, burn.scale_g, mass), id=one)
+        for one, mass in parts.items()
+    ]
     net = told.words.quantity(burn.net_g, "g")
     if rungs:
         told.say("ladder_poured", rungs=rungs, net=net, parts=", ".join(shown))
@@ -134,6 +141,16 @@ def _weighed(told: Telling, burn: NextBurn, given: Sequence[str]) -> list[Mappin
     return found
 
 
+def _scale_as_written(records: Path, burn: NextBurn) -> str | None:
+    """Return the scale in the very words of the newest test candle: 0.01 oz is no 0.283495 g."""
+    if burn.newest is None:
+        return None
+    path = records / "burns" / f"{burn.newest.source.id}.md"
+    front, _ = split(path.read_bytes(), burn.newest.source.file)
+    said = [] if front is None else [one for key, one in front.root.entries if key.text == "scale"]
+    return next((written(one.text) for one in said if isinstance(one, Scalar)), None)
+
+
 def _context(
     words: Words, burn: NextBurn, letter: str, weighed: Mapping[str, str]
 ) -> dict[str, object]:
@@ -145,7 +162,7 @@ def _context(
             {
                 "id": ident,
                 "weighed": f" {weighed[ident]}" if weighed.get(ident) else "",
-                "to_pour": _grams(burn, mass),
+                "to_pour": mass_to_pour(words, burn.scale_g, mass),
             }
             for ident, mass in masses_g.items()
         ]
@@ -168,15 +185,7 @@ def _context(
         "fragrance": rows(weights.fragrance_g),
         "colorant": rows(weights.colorant_g),
         "spec": burn.raised,
-        "scale": None if burn.scale_g is None else f"{burn.scale_g:g} g",
     }
-
-
-def _grams(burn: NextBurn, mass_g: float) -> str:
-    """Return a mass with as many decimals as the scale shows, two at the most."""
-    step = f"{0.01 if burn.scale_g is None else burn.scale_g:.2f}".rstrip("0")
-    shown = f"{mass_g:.{len(step.partition('.')[2])}f} g"
-    return shown if any(one in shown for one in "123456789") else f"{mass_g:.2g} g"
 
 
 @dataclass(frozen=True, slots=True)

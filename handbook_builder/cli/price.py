@@ -124,6 +124,8 @@ def _tell(desk: Desk, ident: str, asked: Asked) -> None:
     for channel in cost.channels:
         told = {name: value or "-" for name, value in asdict(channel).items()}
         echo(said["channel"].format(**told))
+    for sentence in cost.channels_out:
+        echo(f"  {sentence}")
     echo(_proof(desk, cost))
     if cost.total:
         echo(said["swaps"])
@@ -143,9 +145,10 @@ def _said(desk: Desk, one: Offered) -> str:
 
 
 def _proof(desk: Desk, cost: Cost) -> str:
-    unknown = desk.phrase("not_recorded")
-    shown = {name: value or unknown for name, value in asdict(cost.proving).items()}
-    return str(desk.words.phrases["price"]["proof"].format(**shown))
+    said, one = desk.words.phrases["price"], cost.proving
+    hours = said["proof_hours" if one.hours else "proof_no_hours"].format(hours=one.hours)
+    costs = said["proof_cost" if one.cost else "proof_no_cost"].format(cost=one.cost)
+    return str(said["proof"].format(candles=one.candles, hours=hours, cost=costs))
 
 
 def _swap_row(row: SwapRow) -> list[str]:

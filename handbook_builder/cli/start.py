@@ -7,8 +7,7 @@ from typing import Final
 
 import click
 
-from handbook_builder.cli.equip import equipped, hook_told
-from handbook_builder.reading.records import KINDS
+from handbook_builder.cli.equip import equipped, folders_made, hook_told
 from handbook_builder.shipped import templates_folder
 from handbook_builder.terminal import echo
 from handbook_builder.writing.repository import (
@@ -54,8 +53,7 @@ def start(folder: Path, *, no_git: bool) -> None:
     made = folder if not folder.exists() else None
     try:
         shutil.copytree(templates_folder() / "start", folder, dirs_exist_ok=True)
-        for kind in KINDS:
-            (folder / "records" / kind).mkdir(exist_ok=True)
+        folders_made(folder, folder / "records")
         equipped(folder, folder / "records")
     except OSError:
         _undone(folder, made)

@@ -20,10 +20,11 @@ from handbook_builder.verdicts.series import letters
 class NextBurn:
     """What the next test candles of a recipe are to be, as of the day they are poured.
 
-    `scale_g` is the readability that the newest test candle of the studio was weighed with, or
-    None. `raised` names each item in a specification above the first. `on_file` counts the
-    recipe's test candles that are on file, `poured` those that its letters speak of; `together`
-    are those poured on the same day. `lots` are those of each item that were bought by then.
+    `newest` is the newest test candle of the studio, or None, and `scale_g` the readability of the
+    scale that it was weighed on. `raised` names each item in a specification above the first.
+    `on_file` counts the recipe's test candles that are on file, `poured` those that its letters
+    speak of; `together` are those poured on the same day. `lots` are those of each item that were
+    bought by then.
     """
 
     recipe: Recipe
@@ -32,13 +33,18 @@ class NextBurn:
     code: str
     net_g: float
     weights: Masses
-    scale_g: float | None
+    newest: Burn | None
     raised: Mapping[str, int]
     screened: Screened
     on_file: int
     poured: int
     together: tuple[Burn, ...]
     lots: Mapping[Ref, tuple[str, ...]]
+
+    @property
+    def scale_g(self) -> float | None:
+        """Return the readability of the scale that the newest test candle was weighed on."""
+        return None if self.newest is None else self.newest.scale_g
 
     @property
     def candles(self) -> int:
@@ -50,7 +56,7 @@ def next_burn(studio: Studio, recipe: Recipe, on: date, candles: int) -> NextBur
     """Return the make-up of the next `candles` test candles of `recipe`, poured together."""
     combination = combination_of_recipe(studio, recipe, on)
     net_g = net_fill(studio, recipe).net_g
-    weights, scale_g = masses(combination.make_up, net_g), _scale_g(studio)
+    weights, newest = masses(combination.make_up, net_g), _newest(studio)
     burns = [burn for burn in studio.burns.values() if burn.recipe == recipe.source.id]
     poured = _poured(burns)
     return NextBurn(
@@ -59,8 +65,8 @@ def next_burn(studio: Studio, recipe: Recipe, on: date, candles: int) -> NextBur
         letters=letters(poured + candles)[poured:],
         code=code_of_combination(combination),
         net_g=net_g,
-        weights=_shown(weights, scale_g),
-        scale_g=scale_g,
+        weights=_shown(weights, None if newest is None else newest.scale_g),
+        newest=newest,
         raised=_raised(studio, recipe, on),
         screened=screened(studio, studio.vessels[recipe.vessel], on),
         on_file=len(burns),
@@ -92,9 +98,8 @@ def _poured(burns: Sequence[Burn]) -> int:
     return first
 
 
-def _scale_g(studio: Studio) -> float | None:
-    newest = max(studio.burns.values(), key=lambda one: (one.made.on, one.source.id), default=None)
-    return None if newest is None else newest.scale_g
+def _newest(studio: Studio) -> Burn | None:
+    return max(studio.burns.values(), key=lambda one: (one.made.on, one.source.id), default=None)
 
 
 def _raised(studio: Studio, recipe: Recipe, on: date) -> dict[str, int]:

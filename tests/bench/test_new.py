@@ -596,3 +596,43 @@ def test_a_new_test_candle_writes_its_width_and_offers_the_lots(tmp_path: Path) 
     assert front["made"]["inside_diameter"] == "72 mm"
     assert front["lots"] == {"fragrances/fig-oil": "F-1"}
     assert "# waxes/soy: W-2, or W-1\n" in text
+
+
+@pytest.mark.parametrize(
+    ("units", "scale", "wax"),
+    [
+        ("us", "0.01 oz", "3.53 oz"),  # 100 g / 28.349523125, to the step: 3.527 (by hand)
+        ("us", "0.1 g", "100.0 g (3.527 oz)"),
+        ("metric", "0.01 oz", "3.53 oz (100.07 g)"),  # 353 steps of 0.28349523125 g (by hand)
+        ("both", "0.1 g", "100.0 g (3.527 oz)"),
+        ("us", None, "3.527 oz (100.00 g)"),
+        ("both", None, "100.00 g (3.527 oz)"),
+    ],
+)
+def test_weights_to_pour_in_the_units_of_the_scale_and_the_studio(
+    units: str, scale: str | None, wax: str, tmp_path: Path
+) -> None:
+    """The scale stays as it was written, and what is to be poured can be read off it."""
+    files = dict(BASE)
+    files["studio.md"] = files["studio.md"].replace("units: metric", f"units: {units}")
+    if scale is not None:
+        files["burns/fig-a.md"] = burn("A").replace("scale: 0.1 g", f"scale: {scale}")
+        files["recipes/fig.md"] = RECIPE.replace("as filed", "1")
+    studio = studio_of(tmp_path, files)
+    result = called(studio, "new", "burn", "fig", "--on", "2026-07-01")
+    assert result.exit_code == 0, result.output
+    text = (studio / "records/burns" / f"fig-{'a' if scale is None else 'b'}.md").read_text("utf-8")
+    assert f"soy:  # to pour: {wax}\n" in text
+    assert f"{wax} of soy" in result.output
+    assert scale is None or f"scale: {scale}   " in text
+
+
+def test_a_key_that_a_kind_does_not_have(tmp_path: Path) -> None:
+    """The kind is named in the singular, with the keys that it has; nothing is written."""
+    studio = studio_of(tmp_path, dict(BASE))
+    before = bytes_of(studio)
+    result = called(studio, "new", "supplier", "x", "--set", "name=N")
+    assert (result.exit_code, bytes_of(studio)) == (2, before)
+    assert "the kind supplier has no key 'name'" in result.output
+    known = "kind, distance, lead_time, minimum_order"
+    assert f"It has: {known}. Nothing was written." in " ".join(result.output.split())

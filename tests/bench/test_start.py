@@ -246,11 +246,16 @@ def test_a_clone_is_a_studio(kept: Path) -> None:
     done = CliRunner().invoke(main, ["check", "--studio", str(clone)])
     assert done.exit_code == 0, done.output
     said = equipped(clone).output.splitlines()
+    made = said.pop(2)
+    assert made.startswith("Made, since git keeps no empty folders: ")
+    folders = (clone / "inbox", *(clone / "records" / kind for kind in KINDS))
+    assert all(one.is_dir() and f"{one.name}/" in made for one in folders)
     assert said == [
         "Written: .schemas/",
         "Written: .vscode/tasks.json",
         f"Before each commit the records are checked: {clone}/.git/hooks/pre-commit",
     ]
+    assert "Made" not in equipped(clone).output
     assert git(clone, "status", "--porcelain").stdout == ""
     made = CliRunner().invoke(main, ["new", "wax", "bee", "--studio", str(clone)])
     assert made.exit_code == 0, made.output

@@ -1,5 +1,6 @@
 """The price in each channel of the studio, from the candle's own cost, by hand in fractions."""
 
+import re
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil
@@ -7,7 +8,8 @@ from pathlib import Path
 
 from handbook_builder.pages.edition import Edition
 from handbook_builder.workshop import account_in
-from tests.records_in_text import DAY
+from tests.bench.calls import called
+from tests.records_in_text import DAY, write
 from tests.reports.studio import studio
 from tests.told.rig import account, html
 
@@ -69,3 +71,33 @@ def test_the_owner_sees_them_and_the_floor_does_not() -> None:
     assert "Ottoline and sons" in html(files)["products/fig"]
     floor = html(files, edition=Edition.FLOOR)
     assert all("Ottoline" not in text for text in floor.values())
+
+
+def test_a_channel_without_a_price_says_why() -> None:
+    """Without any multiple, and where fees and commission take all (90 % and 50 % are more)."""
+    files = sold()
+    assert "wall: its fees and its commission leave nothing" in html(files)["products/fig"]
+    files["studio.md"] = re.sub(r"retail_multiple: .*\n", "", files["studio.md"])
+    page = html(files)["products/fig"]
+    for name in ("shop", "wall"):
+        assert f"{name}: no multiple is written, neither of its own nor retail_multiple" in page
+    assert "stall: " not in page  # it has one of its own
+
+
+def test_price_says_why_a_channel_has_none(tmp_path: Path) -> None:
+    """And does not speak of hours that nobody recorded."""
+    files = sold()
+    files["studio.md"] = re.sub(r"retail_multiple: .*\n", "", files["studio.md"])
+    files = {
+        path: text for path, text in files.items() if path.split("/")[0] not in {"burns", "batches"}
+    }
+    files["recipes/fig.md"] = re.sub(
+        r"test_candles: .*", "test_candles: 0", files["recipes/fig.md"]
+    )
+    write(tmp_path / "records", files)
+    said = called(tmp_path, "price", "fig", "--as-of", DAY.isoformat())
+    assert said.exit_code == 0, said.output
+    assert "  shop: no multiple is written" in said.output
+    assert (
+        "test candles (how many hours, no candle like it has shown yet), and costs" in said.output
+    )

@@ -15,6 +15,7 @@ from handbook_builder.derived.board import board_of
 from handbook_builder.derived.lots_held_back import lots_held_back
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.page import Page
+from handbook_builder.pages.products.in_the_way import in_the_way
 from handbook_builder.pages.products.provisos import provisos_of
 from handbook_builder.verdicts.more_tests import more_tests
 from handbook_builder.words import Words
@@ -190,3 +191,21 @@ def test_what_is_not_approved_has_no_provisos(account: Account, words: Words) ->
     for product in account.judged.products.values():
         if product.missing:
             assert provisos_of(desk, product).sentences == ()
+
+
+def test_one_candle_that_lacks_a_reading_in_many_cycles_is_one_thing(words: Words) -> None:
+    """Two candles without any after-smoke time are two, and each names its cycles."""
+    files = proven()
+    for letter in "ab":
+        path = f"burns/fig-{letter}.md"
+        files[path], times = re.subn(r", after_smoke: [^,}]+", "", files[path])
+        assert times > 1
+    account = rig.account(files)
+    desk = Desk(account, words)
+    product = account.judged.products["fig"]
+    told = [one.said for one in in_the_way(desk, product) if one.code == "missing_candle"]
+    lacking = [one for one in product.missing if one.code == "missing_candle"]
+    assert (len(told), len(lacking)) == (2, 2 * times)
+    cycles = ", ".join(str(at + 1) for at in range(times))
+    assert f"Candle A (fig-a), cycle {cycles}: after_smoke is not there" in told[0].text
+    assert told[0].where == str(lacking[0].place)

@@ -36,6 +36,21 @@ def channelled(studio: Studio, cost: Decimal | None) -> Mapping[str, Channelled]
     return MappingProxyType({name: one for name, one in found if one is not None})
 
 
+def without_price(studio: Studio, cost: Decimal | None) -> Mapping[str, str]:
+    """Return each channel that has no price by its own terms, and why.
+
+    `no_multiple` where neither it nor the studio has one; `nothing_left` where its terms take all.
+    """
+    known = channelled(studio, cost)
+    found: dict[str, str] = {}
+    for name, one in studio.info.channels.items():
+        if one.multiple is None and studio.info.retail_multiple is None:
+            found[name] = "no_multiple"
+        elif cost is not None and name not in known:
+            found[name] = "nothing_left"
+    return MappingProxyType(found)
+
+
 def _in(studio: Studio, cost: Decimal, channel: Channel) -> Channelled | None:
     chosen = channel.multiple or studio.info.retail_multiple
     if chosen is None:

@@ -1,9 +1,9 @@
 """What one candle costs and earns, for the page of its product in the owner's edition."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
-from handbook_builder.derived.money.channels import Channelled
+from handbook_builder.derived.money.channels import Channelled, without_price
 from handbook_builder.derived.money.products import ProductMoney
 from handbook_builder.derived.money.swaps import Swap
 from handbook_builder.pages.desk import Desk, Link, item_link, ref_link
@@ -52,7 +52,10 @@ class ChannelRow:
 
 @dataclass(frozen=True, slots=True)
 class Cost:
-    """What one candle costs; `total` is None as long as anything is unpriced."""
+    """What one candle costs; `total` is None as long as anything is unpriced.
+
+    `channels_out` says of each channel without a price why it has none.
+    """
 
     lines: tuple[tuple[str, str], ...]
     total: str | None
@@ -62,6 +65,7 @@ class Cost:
     offers: tuple[tuple[str, OfferShown], ...]
     channels: tuple[ChannelRow, ...]
     channels_note: str
+    channels_out: tuple[str, ...]
     proving: ProvingShown
     swaps: tuple[SwapRow, ...]
 
@@ -80,6 +84,7 @@ def cost_of(desk: Desk, ident: str) -> Cost | None:
         offers=tuple(_offers(desk, known)),
         channels=tuple(_channel(desk, name, one) for name, one in known.channels.items()),
         channels_note=desk.phrase("channels_note"),
+        channels_out=tuple(_channels_out(desk, known)),
         proving=proving_shown(desk, known.proving),
         swaps=swap_rows(desk, desk.money.swaps[ident]),
     )
@@ -88,6 +93,12 @@ def cost_of(desk: Desk, ident: str) -> Cost | None:
 def _costing(desk: Desk) -> str:
     how = desk.phrase(f"costing.{desk.studio.info.costing}")
     return f"{how} {desk.phrase('cost_rounding')}"
+
+
+def _channels_out(desk: Desk, known: ProductMoney) -> Iterator[str]:
+    """Yield why a channel has no price; what is unpriced as a whole is told elsewhere."""
+    for name, why in without_price(desk.studio, known.cost.total).items():
+        yield desk.phrase(f"channels_out.{why}", name=name)
 
 
 def _channel(desk: Desk, name: str, one: Channelled) -> ChannelRow:

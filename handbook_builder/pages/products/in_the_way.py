@@ -4,6 +4,7 @@ A vessel that is refused comes first, with all its reasons. Nothing advises to p
 where no test candle makes sense.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -26,10 +27,35 @@ class InTheWay:
 
 def in_the_way(desk: Desk, product: Product) -> tuple[InTheWay, ...]:
     """Return what stands in the way of a product."""
-    told = [InTheWay(reason.code, _said(desk, product, reason)) for reason in product.missing]
+    reasons = _one_a_candle(product.missing)
+    told = [InTheWay(reason.code, _said(desk, product, reason)) for reason in reasons]
     if product.screened.screening is Screening.REFUSED:
         told.sort(key=lambda one: one.code != "vessel_not_cleared")
     return tuple(told)
+
+
+def _one_a_candle(reasons: Iterable[Reason]) -> list[Reason]:
+    """Return the reasons, what one candle lacks in several cycles as one: it has one cause."""
+    found: dict[object, Reason] = {}
+    for at, reason in enumerate(reasons):
+        why = reason.details.get("why")
+        if not isinstance(why, Reason) or why.code != "reading_unsaid":
+            found[at] = reason
+            continue
+        key = (reason.code, why.details["burn"], why.details["reading"])
+        found[key] = _together(found[key], why) if key in found else reason
+    return list(found.values())
+
+
+def _together(first: Reason, why: Reason) -> Reason:
+    """Return a reason that speaks of the cycle of another one too."""
+    inner = first.details["why"]
+    assert isinstance(inner, Reason)  # noqa: S101 -- only such reasons are put together
+    cycles = inner.details["cycle"]
+    several = cycles if isinstance(cycles, tuple) else (cycles,)
+    cycle = (*several, why.details["cycle"])
+    inner = replace(inner, details={**inner.details, "cycle": cycle})
+    return replace(first, details={**first.details, "why": inner})
 
 
 def said_in_the_way(desk: Desk, product: Product) -> tuple[Said, ...]:
