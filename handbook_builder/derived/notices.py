@@ -34,6 +34,14 @@ _NEARLY: Final = 1 - 1e-9
 
 def notices(studio: Studio, day: date, guides: Guides) -> tuple[Problem, ...]:
     """Return every notice about the records as of `day`, by file and line."""
+    return in_order((*unjudged_notices(studio, day, guides), *_poured(studio, day)))
+
+
+def unjudged_notices(studio: Studio, day: date, guides: Guides) -> tuple[Problem, ...]:
+    """Return the notices that no verdict is asked for: the floor's studio has no suppliers.
+
+    Who answered for a vessel is part of its verdict. How a batch stands is told there all the same.
+    """
     return in_order(
         (
             *_overdrawn(studio, day),
@@ -41,7 +49,6 @@ def notices(studio: Studio, day: date, guides: Guides) -> tuple[Problem, ...]:
             *_may_not(studio, day),
             *_no_guides(studio, guides),
             *_former(studio, day),
-            *_poured(studio, day),
             *_planned(studio, day),
             *_photos(studio),
             *photo_notices(studio),

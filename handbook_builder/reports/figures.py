@@ -61,9 +61,10 @@ from typing import Final
 
 from handbook_builder.derived.account import Account, ProductFigures
 from handbook_builder.derived.diagnoses import findings_of
-from handbook_builder.derived.notices import notices
+from handbook_builder.derived.notices import notices, unjudged_notices
 from handbook_builder.derived.to_stop import ToStop, candle_to_stop_h
 from handbook_builder.figures.life import Life
+from handbook_builder.problems import Problem
 from handbook_builder.reports.cycles import Judged, amended_told, cycle_told, failed_or_open
 from handbook_builder.reports.faults import problem_told
 from handbook_builder.reports.hands import hands_report
@@ -98,9 +99,14 @@ def report(account: Account, say: Say) -> dict[str, object]:
         **hands_report(account),
         "warnings": [
             problem_told(notice)
-            for notice in notices(account.studio, account.judged.as_of, account.guides)
+            for notice in _notices(account)
         ],
     }
+
+
+def _notices(account: Account) -> tuple[Problem, ...]:
+    known = unjudged_notices if account.money is None else notices
+    return known(account.studio, account.judged.as_of, account.guides)
 
 
 def _vessel(account: Account, ident: str, say: Say) -> dict[str, object]:
