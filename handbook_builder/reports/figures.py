@@ -97,10 +97,7 @@ def report(account: Account, say: Say) -> dict[str, object]:
         **price_sums(account),
         **trade_report(account, say),
         **hands_report(account),
-        "warnings": [
-            problem_told(notice)
-            for notice in _notices(account)
-        ],
+        "warnings": [problem_told(notice) for notice in _notices(account)],
     }
 
 

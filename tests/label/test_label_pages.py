@@ -38,9 +38,10 @@ def _html(desk: Desk, ident: str = "fig") -> str:
 
 
 def _drawn(page: Page) -> str:
-    """Return the HTML of the page of a label, which links to its product and to the index."""
+    """Return the HTML of the page of a label, which links to its product and to its index."""
     product = page.path.replace("labels/", "products/")
-    around = Surroundings({page.path, product, "approved/index", *GUIDES}, frozenset(), DAY)
+    indexes = {"approved/index", "not-approved/index"}
+    around = Surroundings({page.path, product, *indexes, *GUIDES}, frozenset(), DAY)
     return render(environment([VIEWS]), page, around)
 
 
