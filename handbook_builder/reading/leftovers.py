@@ -143,7 +143,7 @@ def is_alone(path: Path, *, in_a_kind: bool) -> str | None:
     if of is None or not (of.lower().endswith(RECORD_ENDINGS) or (in_a_kind and not is_paper)):
         return None
     there = next(
-        (one for end in ("", ".md") if (one := path.with_name(f"{of}{end}")).exists()), None
+        (one for end in ("", ".md") if (one := path.with_name(f"{of}{end}")).is_file()), None
     )
     return of if there is None or _is_of_another(path, there) else None
 
@@ -156,7 +156,7 @@ def holds_a_record(path: Path) -> bool:
         head = file.read(_HEAD)
     of = _unfinished_of(path.name) or backup_of(path.name)
     names = () if of is None else (of, f"{of}.md")
-    return begins_like_a_record(head) and not any(path.with_name(one).exists() for one in names)
+    return begins_like_a_record(head) and not any(path.with_name(one).is_file() for one in names)
 
 
 def _unfinished_of(name: str) -> str | None:

@@ -112,8 +112,17 @@ def test_a_backup_without_its_record_stops_everything(name: str, tmp_path: Path)
     ]
 
 
+@pytest.mark.parametrize("ident", ["fig-a", "fig-d"])
+def test_the_folder_of_a_record_is_not_the_record(ident: str, tmp_path: Path) -> None:
+    """Its pictures may lie there, and its backup is still of another candle, or of none."""
+    files = {f"burns/{ident}.bak": burn("D").encode(), "burns/fig-a/1.jpg": b"x",
+             f"burns/{ident}/2.jpg": b"x"}  # fmt: skip
+    assert (f"burns/{ident}.bak", "beside_backup") in _faults(tmp_path, files)
+
+
 @pytest.mark.parametrize("name", [".gitmodules", ".gitkeep", ".git", "burns/.gitignore",
-                                  ".anything", "burns/.DS_Store", "burns/sheet.pdf.crdownload"])  # fmt: skip
+                                  ".anything", "burns/.DS_Store",
+                                  "burns/sheet.pdf.crdownload"])  # fmt: skip
 def test_what_begins_like_a_record_stops_everything(name: str, tmp_path: Path) -> None:
     """Under a name that everybody passes over it would be missed by nobody."""
     failed = burn("D", end="{how: went_out, left: 4.0 g, vessel: cracked, tilt: steady}")
