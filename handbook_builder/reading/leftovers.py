@@ -20,7 +20,7 @@ RECORD_ENDINGS: Final = (".md", ".markdown")
 _ON_PURPOSE: Final = frozenset(
     {".git", ".gitkeep", ".gitignore", ".gitattributes", ".gitmodules", ".mailmap"}
 )
-# A draft of this program's own, which the next run sweeps away (`files.py`).
+# A draft of this program's own, which the next run about its record sweeps away (`files.py`).
 _DRAFT: Final = re.compile(r"\..+\.[0-9a-f]{12}\.part")
 _FOLDERS: Final = re.compile(
     r"@eadir|#recycle|#snapshot|__macosx|lost\+found|\$recycle\.bin|system volume information"
@@ -84,7 +84,14 @@ def is_on_purpose(path: Path, *, at_the_top: bool) -> bool:
         return at_the_top and not holds_a_record(path) and not any(_records_in(path))
     if path.name not in _ON_PURPOSE and not _DRAFT.fullmatch(path.name):
         return False
+    if _DRAFT.fullmatch(path.name) and path.is_file() and not path.stat().st_size:
+        return True  # stopped before there was anything in it
     return is_alone(path, in_a_kind=not at_the_top) is None and not holds_a_record(path)
+
+
+def is_draft(name: str) -> bool:
+    """Return whether a name is that of a draft of this program's own."""
+    return bool(_DRAFT.fullmatch(name))
 
 
 def is_left_folder(name: str) -> bool:

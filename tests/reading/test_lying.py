@@ -112,6 +112,13 @@ def test_a_backup_without_its_record_stops_everything(name: str, tmp_path: Path)
     ]
 
 
+def test_a_draft_of_what_is_no_candle_is_listed(tmp_path: Path) -> None:
+    """The next run about it sweeps it away, and must not be stopped by it."""
+    name = "waxes/.bee.md.0123456789ab.part"
+    told = _told(tmp_path, {name: b"---\nkind: bee\n---\n"})
+    assert told == [f"records/{name}:1:1: {NOTICES['left_behind']}"]
+
+
 @pytest.mark.parametrize("ident", ["fig-a", "fig-d"])
 def test_the_folder_of_a_record_is_not_the_record(ident: str, tmp_path: Path) -> None:
     """Its pictures may lie there, and its backup is still of another candle, or of none."""
@@ -161,7 +168,8 @@ def test_what_may_be_a_record_still_stops_everything(name: str, tmp_path: Path) 
 
 def test_what_version_control_keeps_is_not_listed(tmp_path: Path) -> None:
     """It was put there on purpose, in every folder; so was a draft of this program's own."""
-    names = (".gitkeep", ".gitignore", ".gitattributes", ".fig-a.md.0123456789ab.part")
+    names = (".gitkeep", ".gitignore", ".gitattributes", ".fig-a.md.0123456789ab.part",
+             ".fig-d.md.0123456789ab.part")  # fmt: skip
     assert _told(tmp_path, {f"burns/{name}": b"" for name in names} | {".git/HEAD": b""}) == []
 
 
