@@ -21,7 +21,7 @@ try:
 except ImportError:  # Windows has no such locks.
     fcntl = None  # type: ignore[assignment]
 
-_ENDING = ".part"  # of no record: a draft that is left behind is no fault of the records
+_ENDING = ".part"  # of no record: a draft is a fault only of a test candle that is not there
 _BINARY = getattr(os, "O_BINARY", 0)
 _DAY_S: Final = 86_400.0
 # Stands in a folder while several files below it are written as one: what a killed run was about.

@@ -34,10 +34,10 @@ def guesses_of(
     table: Table, row: int, kind: str, reading: Reading, headers: Mapping[str, Any]
 ) -> list[Guess]:
     """Return a guess for each column; `row` is that of the headers, `headers` what people write."""
-    found = [
-        _guess(table, row, at, meant_by(header, kind, headers), header)
-        for at, header in enumerate(headers_of(table, row), 1)
-    ]
+    found = []
+    for at, header in enumerate(headers_of(table, row), 1):
+        typed = " ".join(table.cell(row, at).text.split()) or header  # two may be typed alike
+        found.append(_guess(table, row, at, meant_by(typed, kind, headers), header))
     suited = [_suited(one, kind) for one in found]
     return _once(_with_items(list(_by_cells(suited, kind, reading)), kind))
 
@@ -130,13 +130,21 @@ def _is_mass(one: Guess) -> bool:
 
 
 def _once(guesses: Iterator[Guess]) -> list[Guess]:
-    """Let a key be meant by one column only: the first that bears its name."""
-    seen: set[str] = set()
-    found = []
-    for one in guesses:
-        key = one.meant.key if one.meant else ""
-        exact = one.header.partition(" (")[0] == key  # a table of ours: a column a unit
-        twice = key in seen and key != NAME and not exact
-        found.append(replace(one, meant=None) if twice else one)
-        seen.add(key)
-    return found
+    """Leave every column of a key open that several mean: which of them is read, a person says."""
+    found = list(guesses)
+    by_key: dict[str, list[Guess]] = {}
+    for one in found:
+        if one.meant is not None and one.meant.key != NAME:
+            by_key.setdefault(one.meant.key, []).append(one)
+    rivals = {key for key, those in by_key.items() if len(those) > 1 and not _is_ours(key, those)}
+    return [
+        replace(one, meant=None, rival=one.meant.key)
+        if one.meant is not None and one.meant.key in rivals
+        else one
+        for one in found
+    ]
+
+
+def _is_ours(key: str, those: Sequence[Guess]) -> bool:
+    """Return whether columns are those of a table of ours: the key itself, a column a unit."""
+    return all(one.header.partition(" (")[0] == key for one in those)

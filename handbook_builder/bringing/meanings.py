@@ -1,17 +1,16 @@
 """What the cells of a column mean in records, as far as that is plain."""
 
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from difflib import get_close_matches
-from typing import Final
+from typing import Any, Final
 
 from handbook_builder.bringing.headers import Meant
 from handbook_builder.bringing.rows import slug
-from handbook_builder.bringing.targets import Target, target_of
+from handbook_builder.bringing.targets import Target, target_of, without_number
+from handbook_builder.bringing.values import OPEN
 from handbook_builder.reading.records import Reading
 from handbook_builder.reading.refs import ITEM_FOLDERS
-from handbook_builder.writing.values import written
 
 _NONE: Final = frozenset({
     "none", "no", "without", "unscented", "no dye", "no oil", "no scent", "n/a", "nil", "kein",
@@ -22,9 +21,10 @@ _PIECES: Final = frozenset({
 })  # fmt: skip
 # Keys that hold several items with their masses, or none.
 _MAY_BE_NONE: Final = frozenset({"fragrance", "colorant", "made.fragrance", "made.colorant"})
-_YES_NO: Final = {"y": "yes", "n": "no", "x": "yes"}
 WHICH: Final = "WHICH"  # stands for the folder of an item that is in none
-_CLOSE: Final = 0.8
+_YES_NO: Final = {"y": "yes", "n": "no", "yes": "yes", "no": "no", "true": "yes", "false": "no"}
+# How somebody doubts, denies or crosses out what stands beside it: an id has no such signs.
+_DOUBT: Final = re.compile(r"[?!~*\u00ac\u2260\u00bf]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +36,7 @@ class Guess:
     texts: tuple[str, ...]
     typed: bool  # the file itself says what its numbers and days are
     has_blanks: bool
+    rival: str = ""  # the key that another column means too, so that this one is asked
 
 
 def target_for(one: Guess, kind: str) -> Target | None:
@@ -43,15 +44,13 @@ def target_for(one: Guess, kind: str) -> Target | None:
     return target_of(kind, one.meant.key) if one.meant else None
 
 
-def words_of(one: Guess, kind: str, reading: Reading) -> Iterator[str]:
-    """Yield what the cells say beside what records say, as far as that is plain."""
-    found = {text: word for text in dict.fromkeys(_said_in(one, kind))
-             if (word := _word(text, one, kind, reading)) not in {None, text}}  # fmt: skip
-    if found:
-        pairs = ", ".join(
-            f"{written(text)}: {written(word)}" for text, word in found.items() if word
-        )
-        yield f"words: {{{pairs}}}"
+def words_of(
+    one: Guess, kind: str, reading: Reading, headers: Mapping[str, Any]
+) -> Mapping[str, str]:
+    """Return what the cells say beside what records say; `OPEN` where a person must tell it."""
+    found = {text: _word(text, one, kind, reading, headers)
+             for text in dict.fromkeys(_said_in(one, kind))}  # fmt: skip
+    return {text: word for text, word in found.items() if word not in {None, text}}
 
 
 def _said_in(one: Guess, kind: str) -> Iterator[str]:
@@ -63,8 +62,10 @@ def _said_in(one: Guess, kind: str) -> Iterator[str]:
             yield " ".join(text.split())
 
 
-def _word(text: str, one: Guess, kind: str, reading: Reading) -> str | None:
-    """Return the word of a record that a cell means; None where that is not plain."""
+def _word(
+    text: str, one: Guess, kind: str, reading: Reading, headers: Mapping[str, Any]
+) -> str | None:
+    """Return the word of a record that a cell is, `OPEN` for none; None where it stays as it is."""
     target, folder = target_for(one, kind), _folder(one, kind)
     plainly = _plainly(text.lower(), one)
     if plainly is not None:
@@ -72,15 +73,34 @@ def _word(text: str, one: Guess, kind: str, reading: Reading) -> str | None:
     if folder is not None:
         if text.lower() in _NONE and folder in {"fragrances", "colorants"}:
             return "none"
-        return ident_of(text, folder, reading)
-    if target is None or not target.known:
-        return _YES_NO.get(text.lower()) if _is_yes_no(one) else None
-    plain = re.sub(r"[\s-]+", "_", text.strip().lower())
-    begun = [word for word in target.known if word.startswith(plain) and len(plain) > 3]  # noqa: PLR2004
-    near = get_close_matches(plain, target.known, n=1, cutoff=_CLOSE)
-    if plain in target.known:
-        return plain
-    return begun[0] if len(begun) == 1 else near[0] if near else None
+        return None if _DOUBT.search(text) else ident_of(text, folder, reading)
+    if _is_yes_no(one):
+        return _YES_NO.get(text.lower(), OPEN)
+    if target is None or one.meant is None or set(target.known) <= {"none"}:
+        return None
+    said = headers.get("words", {}).get(without_number(one.meant.key), {})
+    return _known(text, target.known, said)
+
+
+def _known(text: str, known: Sequence[str], said: Mapping[str, Sequence[object]]) -> str:
+    """Return the word that a text is, whole: nothing near to a word is ever taken for it."""
+    words = {_folded(str(other)): word for word in said if word in known for other in said[word]}
+    words |= {_folded(word): word for word in known}
+    return words.get(_folded(text), OPEN)
+
+
+def tells_of_harm(text: str, headers: Mapping[str, Any]) -> bool:
+    """Return whether a word of a text begins like one of harm, or like what a candle may show."""
+    seen = target_of("burns", "cycles.seen")
+    shown = (word.removesuffix("ing") for word in (seen.known if seen else ()))
+    begun = (*shown, *(str(one).casefold() for one in headers.get("harm", ())))
+    words = re.findall(r"[^\W_]+", text.casefold())
+    return any(word.startswith(begun) for word in (*words, "_".join(words)))
+
+
+def _folded(text: str) -> str:
+    """Return a text without its capitals, and one sign for blanks, hyphens and underscores."""
+    return re.sub(r"[\s_-]+", "_", text.strip().casefold())
 
 
 def _plainly(text: str, one: Guess) -> str | None:
@@ -128,16 +148,8 @@ def ident_of(text: str, folder: str, reading: Reading) -> str:
     records = [pair for one in folders for pair in reading.records.get(one, {}).items()]
     titled = {slug(str(getattr(record, "title", ident))): ident for ident, record in records}
     plain = slug(text)
-    found = plain if plain in known else titled.get(plain) or _alone(plain, list(known))
+    found = plain if plain in known else titled.get(plain)
     if not folder and "/" in text:
         return text
     ident = found or plain
     return ident if folder else f"{known.get(ident, WHICH)}/{ident}"
-
-
-def _alone(plain: str, known: Sequence[str]) -> str | None:
-    """Return the one id that has all the words of a text, or is very near to it."""
-    words = set(plain.split("-"))
-    having = [ident for ident in known if words <= set(ident.split("-"))]
-    near = get_close_matches(plain, known, n=2, cutoff=_CLOSE)
-    return having[0] if len(having) == 1 else near[0] if len(near) == 1 and not having else None

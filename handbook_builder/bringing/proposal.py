@@ -13,8 +13,16 @@ from handbook_builder.bringing.due import due_unsaid
 from handbook_builder.bringing.guesses import guesses_of
 from handbook_builder.bringing.headers import OWN_ID, header_row
 from handbook_builder.bringing.mapping import NAME, SKIP
-from handbook_builder.bringing.meanings import WHICH, Guess, target_for, words_of
+from handbook_builder.bringing.meanings import (
+    WHICH,
+    Guess,
+    target_for,
+    tells_of_harm,
+    words_of,
+)
+from handbook_builder.bringing.sums import rows_of_sums
 from handbook_builder.bringing.targets import Form, Target, target_of, without_number
+from handbook_builder.bringing.values import OPEN
 from handbook_builder.reading.days import style_of
 from handbook_builder.reading.kinds.making import Made
 from handbook_builder.reading.records import KINDS, Reading
@@ -25,7 +33,6 @@ from handbook_builder.writing.values import written
 _COMMA: Final = re.compile(r"(?:^|[0-9]),[0-9]")
 _POINT: Final = re.compile(r"(?:^|[0-9])\.[0-9]")
 _THOUSANDS: Final = re.compile(r"[0-9]{1,3}(?:[.,][0-9]{3})+(?![0-9])")
-_SUMS: Final = frozenset({"total", "totals", "sum", "subtotal", "grand total", "summe", "gesamt"})
 _DAYS: Final = frozenset({Form.DAY, Form.MOMENT})
 _ID: Final = {
     "burns": ("recipe", "candle"), "purchases": ("on", "supplier"), "recipes": ("title",),
@@ -62,7 +69,7 @@ def proposal(
         lines += (
             [_asked_day(one, asked, said["proposal"])]
             if is_asked
-            else list(_column(one, kind, reading, said["proposal"]))
+            else list(_column(one, kind, reading, said))
         )
     lines += list(_always(guesses, kind, said["proposal"]))
     if kind == "burns":
@@ -85,20 +92,13 @@ def _of_file(table: Table, row: int) -> Iterator[str]:
 def _sums(
     table: Table, row: int, guesses: Sequence[Guess], kind: str, said: Mapping[str, str]
 ) -> Iterator[str]:
-    """Yield that rows of sums are left out: they say so, and nothing that a record is called by."""
-    keys = {*_ID.get(kind, ()), OWN_ID}
-    called = [at for at, one in enumerate(guesses, 1) if one.meant and one.meant.key in keys]
-    found = [
-        line
-        for line in range(row + 1, len(table.rows) + 1)
-        if called and all(table.cell(line, at).is_blank for at in called) and _is_sum(table, line)
-    ]
+    """Yield that rows of sums are left out, and what each of them says."""
+    found = rows_of_sums(table, row, guesses, kind, {*_ID.get(kind, ()), OWN_ID})
     if found:
-        yield f"leave_out: [{', '.join(map(str, found))}]  # {said['sums']}"
-
-
-def _is_sum(table: Table, line: int) -> bool:
-    return any(cell.text.strip().lower().strip(":") in _SUMS for cell in table.rows[line - 1])
+        yield f"# {said['sums']}"
+    yield from (f"#   {line}: {table.said_in(line)}" for line in found)
+    if found:
+        yield f"leave_out: [{', '.join(map(str, found))}]"
 
 
 def _days_unmapped(guesses: Sequence[Guess], kind: str) -> Iterator[str]:
@@ -170,22 +170,40 @@ def _id(guesses: Sequence[Guess], kind: str, said: Mapping[str, str]) -> Iterato
         yield f"id:  # {said['id']}"
 
 
-def _column(one: Guess, kind: str, reading: Reading, said: Mapping[str, str]) -> Iterator[str]:
-    name = f"  {written(one.header)}:"
+def _column(one: Guess, kind: str, reading: Reading, said: Mapping[str, Any]) -> Iterator[str]:
+    name, told = f"  {written(one.header)}:", said["proposal"]
     if one.meant is None:
-        shown = _shown(one)
-        yield f"{name} {SKIP}  # {said['skip'].format(shown=shown)}" if shown else f"{name} {SKIP}"
+        yield f"{name}{_left(one, said)}"
         return
     key = NAME if one.meant.key == OWN_ID else one.meant.key
-    parts = [f"key: {written(key)}", *_unit(one, kind), *words_of(one, kind, reading)]
+    words = words_of(one, kind, reading, said["headers"])
+    parts = [f"key: {written(key)}", *_unit(one, kind), *_words(words)]
     if one.has_blanks and one.meant.key in {*_ID.get(kind, ()), OWN_ID} and one.texts:
         parts.append("down: yes")
-    asked = _asked(one, said) or _asked_folder(parts, said)
+    asked = _asked(one, kind, words, told) or _asked_folder(parts, told)
     yield (
         f"{name} {{{', '.join(parts)}}}{asked}"
         if len(parts) > 1 or asked
         else f"{name} {written(key)}"
     )
+
+
+def _left(one: Guess, said: Mapping[str, Any]) -> str:
+    """Return what stands after a header that no key took: blank where a person must tell it."""
+    told = said["proposal"]
+    shown = " ".join(", ".join(dict.fromkeys(one.texts[:3])).split())
+    if one.rival and shown:
+        return f"  # {told['rival'].format(key=one.rival, shown=shown)}"
+    harm = next((text for text in one.texts if tells_of_harm(text, said["headers"])), None)
+    if harm is not None:
+        return f"  # {told['harm'].format(shown=' '.join(harm.split()))}"
+    return f" {SKIP}  # {told['skip'].format(shown=shown)}" if shown else f" {SKIP}"
+
+
+def _words(words: Mapping[str, str]) -> Iterator[str]:
+    if words:
+        pairs = (f"{written(text)}: {written(word)}" for text, word in words.items())
+        yield f"words: {{{', '.join(pairs)}}}"
 
 
 def _unit(one: Guess, kind: str) -> Iterator[str]:
@@ -219,8 +237,12 @@ def _units(guesses: Sequence[Guess], kind: str, said: Mapping[str, str]) -> Iter
     yield from (f"  {written(key)}:  # {', '.join(found)}" for key, found in lacking.items())
 
 
-def _asked(one: Guess, said: Mapping[str, str]) -> str:
+def _asked(one: Guess, kind: str, words: Mapping[str, str], said: Mapping[str, str]) -> str:
     """Return the comment of a column that somebody must fill in."""
+    target = target_for(one, kind)
+    if OPEN in words.values():
+        known = ", ".join(target.known if target and target.known else ("yes", "no"))
+        return f"  # {said['word'].format(known=known)}"
     is_open = one.meant is not None and "?" in one.meant.key
     return f"  # {said['which']}" if is_open else ""
 

@@ -10,6 +10,7 @@ from handbook_builder.bringing.targets import Form, Target
 from handbook_builder.reading.days import day_of, moment_of
 from handbook_builder.tables.table import Cell, Sort
 
+OPEN: Final = "?"  # of a word in the mapping: somebody must still tell what it means
 H_MM: Final = "h:mm"  # a unit of columns: 4:05 is 4 h 5 min
 _GROUPED: Final = r"[0-9]{1,3}(?:%s[0-9]{3})+"
 _SIGN: Final = r"[+-\u2212]?"
@@ -49,6 +50,8 @@ def value_of(cell: Cell, target: Target, rules: Rules) -> Value | Fault:
     if cell.fault:
         return Fault(cell.fault, {"found": cell.text})
     if (meant := word_for(cell.text, rules.words)) is not None:
+        if meant == OPEN:
+            return _unsaid(cell, target)
         return [meant] if target.many and meant else meant
     if not target.many:
         return _single(cell, target, rules)
@@ -73,9 +76,16 @@ def _several(text: str, target: Target) -> Sequence[str]:
 def _single(cell: Cell, target: Target, rules: Rules) -> str | Fault:
     text = " ".join(cell.text.split()) if target.path != "body" else cell.text.strip()
     meant = word_for(text, rules.words)
+    if meant == OPEN:
+        return _unsaid(cell, target)
     if meant is not None or not text:
         return meant or ""
     return _READ[target.form](Cell(text, cell.sort), target, rules)
+
+
+def _unsaid(cell: Cell, target: Target) -> Fault:
+    known = ", ".join(target.known) or "yes, no"
+    return Fault("unsaid", {"found": cell.text.strip(), "known": known})
 
 
 def _word(cell: Cell, _target: Target, _rules: Rules) -> str | Fault:

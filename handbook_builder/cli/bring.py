@@ -185,6 +185,7 @@ def _bring(  # noqa: PLR0913, PLR0917 -- one a part of what is known
         parts = (found.records, found.faults, found.check, found.unmapped)
         print_json(bring_report(*parts, after, written=written))
     else:
+        told.left_out(table, stated.leave_out)
         _say(told, call, reading, found)
         told.after(after)
     if not found.is_good:

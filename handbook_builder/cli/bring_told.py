@@ -100,6 +100,12 @@ class Told:
         for line in one.text.rstrip("\n").split("\n"):
             echo(_INDENT + line)
 
+    def left_out(self, table: Table, rows: Sequence[int]) -> None:
+        """Name each row that the mapping leaves out, with all that stands in it."""
+        for row in rows:
+            if row <= len(table.rows) and not table.is_blank(row):
+                self.say("left_row", row=row, text=table.said_in(row))
+
     def blanks(self, blanks: Sequence[RecordFault]) -> None:
         """Say what neither the table nor the mapping says."""
         if blanks:

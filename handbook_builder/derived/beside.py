@@ -1,5 +1,6 @@
 """What stands beside records: who may have which attachments, and what should be looked at."""
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from types import MappingProxyType
@@ -21,6 +22,7 @@ from handbook_builder.studio.studio import Studio
 
 FOLDER: Final = "attachments"  # of a finished site
 _MEGA: Final = 1_000_000
+_NUMBERS: Final = re.compile(r"[_0-9]+$")  # behind the name of an entry: x-cycles-9
 
 
 def address_of(one: Attachment) -> str:
@@ -81,11 +83,13 @@ def left_notices(passed_over: Iterable[PassedOver]) -> Iterator[Problem]:
 
 
 def _like_a_key(studio: Studio) -> Iterator[Problem]:
-    """Yield each key of one's own that would be a key of its record without its `x-`."""
+    """Yield each key of one's own that would be one of its record without `x-` and a number."""
     for source in sources_of(studio):
         kind = type(studio.info) if source.kind == "" else KINDS.get(source.kind)
         known = () if kind is None else keys_of(kind)
         for key in source.own:
-            meant = key.removeprefix("x-").replace("-", "_")
-            if meant in known:
+            name = key.removeprefix("x-").replace("-", "_")
+            numberless = _NUMBERS.sub("", name)
+            meant = next((one for one in (name, numberless) if one in known), None)
+            if meant is not None:
                 yield notice(source.place(key), "own_key_meant", {"found": key, "key": meant})

@@ -114,6 +114,11 @@ def ending_of(name: str) -> str:
     return PurePosixPath(name).suffix.lower()
 
 
+def begins_like_a_record(head: bytes) -> bool:
+    """Return whether the first bytes of a file are those of a record, or of a page with keys."""
+    return _RECORD.match(head) is not None
+
+
 def attachment_at(path: Path, below: str, shown: str) -> Attachment | Problem:
     """Return the attachment at `path`, which lies `below` the records, or what is wrong with it."""
     folder, ident, name = below.split("/")
@@ -122,7 +127,7 @@ def attachment_at(path: Path, below: str, shown: str) -> Attachment | Problem:
     with path.open("rb") as file:
         head = file.read(_HEAD)
     ending = ending_of(name)
-    if ending not in _BEGINS and _RECORD.match(head):
+    if ending not in _BEGINS and begins_like_a_record(head):
         return problem(Place(shown), "beside_record")
     begins = _BEGINS.get(ending, b"")
     is_of_its_kind = begins in head if ending == ".pdf" else head.startswith(begins)

@@ -64,6 +64,11 @@ class Table:
         """Return whether a row, counted from 1, holds nothing."""
         return all(one.is_blank for one in self.rows[row - 1])
 
+    def said_in(self, row: int) -> str:
+        """Return all that stands in a row, counted from 1, on one line."""
+        texts = (" ".join((one.text or one.fault).split()) for one in self.rows[row - 1])
+        return "; ".join(text for text in texts if text)
+
     @property
     def width(self) -> int:
         """Return how many columns the widest row has."""

@@ -62,10 +62,15 @@ def _told(folder: Path, files: Mapping[str, bytes]) -> list[str]:
 def test_each_leftover_is_passed_over_and_listed(tmp_path: Path) -> None:
     """It stops nothing, and stands in the list of what was passed over, by its own name."""
     names = [name for name in LEFT if name != "FIG-A.MD.BAK"]
-    told = _told(tmp_path, {f"burns/{name}": b"---\nrecipe: fig\n---\n" for name in names})
+    told = _told(tmp_path, {f"burns/{name}": _held(name) for name in names})
     assert sorted(told) == sorted(
         f"records/burns/{name}:1:1: " + NOTICES["left_behind"] for name in names
     )
+
+
+def _held(name: str) -> bytes:
+    """Return what a leftover holds: of a record that is there the same, else nothing of one."""
+    return b"---\nrecipe: fig\n---\n" if "fig-a" in name.lower() and "$" not in name else b"x"
 
 
 def test_what_a_foreign_disk_splits_off_is_known_by_what_it_holds(tmp_path: Path) -> None:
@@ -94,13 +99,54 @@ def test_a_folder_of_leftovers_says_how_many_records_are_in_it(tmp_path: Path) -
 
 
 @pytest.mark.parametrize("name", ["fig-d.md~", "fig-d.md.bak", "fig-d.bak", "#fig-d.md#",
-                                  "fig-d.md.orig", "fig-d.md.tmp", "fig-d.md.~2~"])  # fmt: skip
+                                  "fig-d.md.orig", "fig-d.md.tmp", "fig-d.md.~2~",
+                                  "fig-d.md.part", "fig-d.md.crdownload", ".fig-d.md.swp",
+                                  "fig-d.part", "fig-d.md.kate-swp.part", ".fig-d.md.kate-swp",
+                                  ".fig-d.md.0123456789ab.part", "fig-a.bak", "fig-a.md~",
+                                  "fig-a.md.part", ".fig-a.md.0123456789ab.part"])  # fmt: skip
 def test_a_backup_without_its_record_stops_everything(name: str, tmp_path: Path) -> None:
     """What is left of a record that is gone may be the failure that nobody else wrote down."""
     failed = burn("D", end="{how: went_out, left: 4.0 g, vessel: cracked, tilt: steady}")
     assert _faults(tmp_path, {f"burns/{name}": failed.encode()}) == [
         (f"burns/{name}", "beside_backup")
     ]
+
+
+def test_a_draft_of_what_is_no_candle_is_listed(tmp_path: Path) -> None:
+    """The next run about it sweeps it away, and must not be stopped by it."""
+    name = "waxes/.bee.md.0123456789ab.part"
+    told = _told(tmp_path, {name: b"---\nkind: bee\n---\n"})
+    assert told == [f"records/{name}:1:1: {NOTICES['left_behind']}"]
+
+
+@pytest.mark.parametrize("ident", ["fig-a", "fig-d"])
+def test_the_folder_of_a_record_is_not_the_record(ident: str, tmp_path: Path) -> None:
+    """Its pictures may lie there, and its backup is still of another candle, or of none."""
+    files = {f"burns/{ident}.bak": burn("D").encode(), "burns/fig-a/1.jpg": b"x",
+             f"burns/{ident}/2.jpg": b"x"}  # fmt: skip
+    assert (f"burns/{ident}.bak", "beside_backup") in _faults(tmp_path, files)
+
+
+@pytest.mark.parametrize("name", [".gitmodules", ".gitkeep", ".git", "burns/.gitignore",
+                                  ".anything", "burns/.DS_Store",
+                                  "burns/sheet.pdf.crdownload"])  # fmt: skip
+def test_what_begins_like_a_record_stops_everything(name: str, tmp_path: Path) -> None:
+    """Under a name that everybody passes over it would be missed by nobody."""
+    failed = burn("D", end="{how: went_out, left: 4.0 g, vessel: cracked, tilt: steady}")
+    assert _faults(tmp_path, {name: failed.encode()}) == [(name, "beside_record")]
+    assert _faults(tmp_path, {name: b"[section]\n"}) == []
+
+
+@pytest.mark.parametrize("name", ["burns/.git/fig-d.md", "burns/.git", ".git/fig-d.md",
+                                  ".git/logs/fig-d.md"])  # fmt: skip
+def test_a_repository_that_holds_a_record_is_told(name: str, tmp_path: Path) -> None:
+    """So is one within the folder of a kind, where none belongs."""
+    packed = {".git/objects/aa.md": b"x"} if name != "burns/.git" else {}
+    told = _told(tmp_path, {name: b"gitdir: x\n", **packed})
+    code = NOTICES["left_behind_records"].format(count=1)
+    place = name.partition("/fig")[0].removesuffix("/logs")
+    said = NOTICES["left_behind"] if name == "burns/.git" else code
+    assert told == [f"records/{place}:1:1: {said}"]
 
 
 def test_a_backup_of_no_record_stops_nothing(tmp_path: Path) -> None:
@@ -122,7 +168,8 @@ def test_what_may_be_a_record_still_stops_everything(name: str, tmp_path: Path) 
 
 def test_what_version_control_keeps_is_not_listed(tmp_path: Path) -> None:
     """It was put there on purpose, in every folder; so was a draft of this program's own."""
-    names = (".gitkeep", ".gitignore", ".gitattributes", ".fig-a.md.0123456789ab.part")
+    names = (".gitkeep", ".gitignore", ".gitattributes", ".fig-a.md.0123456789ab.part",
+             ".fig-d.md.0123456789ab.part")  # fmt: skip
     assert _told(tmp_path, {f"burns/{name}": b"" for name in names} | {".git/HEAD": b""}) == []
 
 
@@ -240,6 +287,20 @@ def test_a_key_that_only_lost_its_name_is_told(tmp_path: Path) -> None:
     told = _told(tmp_path, {"waxes/soy.md": wax.encode()})
     said = NOTICES["own_key_meant"].format(found="x-melt-point", key="melt_point")
     assert told == [f"records/waxes/soy.md:5:1: {said}"]
+
+
+@pytest.mark.parametrize(
+    ("key", "meant"),
+    [("x-end", "end"), ("x-cycles-9", "cycles"), ("x-cycles9", "cycles"), ("x-cycle", "")],
+)
+def test_a_key_of_the_kind_in_disguise_is_told_beside_it(
+    key: str, meant: str, tmp_path: Path
+) -> None:
+    """Also where the record has the key itself, and with a number behind it."""
+    held = proven()["burns/fig-a.md"].replace("---\n", f"---\n{key}: it cracked\n", 1)
+    told = _told(tmp_path, {"burns/fig-a.md": held.encode()})
+    said = NOTICES["own_key_meant"].format(found=key, key=meant)
+    assert told == ([f"records/burns/fig-a.md:2:1: {said}"] if meant else [])
 
 
 @pytest.mark.parametrize("name", ["a\nb.pdf", "a\udcff.pdf", "a\u202egpj.pdf"])
