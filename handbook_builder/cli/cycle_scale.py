@@ -3,6 +3,7 @@
 import math
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 
 from handbook_builder import units
@@ -35,14 +36,25 @@ class FromScale:
     data: bytes
 
 
-def from_scale(told: Telling, scale: ScaleFile, scale_g: float) -> FromScale:
-    """Return what a file tells of the cycle; one that tells nothing is a wrong call."""
+def from_scale(told: Telling, scale: ScaleFile, scale_g: float, rest_h: float) -> FromScale:
+    """Return what a file tells of the cycle; one that tells nothing is a wrong call.
+
+    So is one in which the flame was out, or the scale silent, for as long as a rest: that is no
+    cycle that anybody saw, but two, or one and nobody knows what.
+    """
     file, data = scale.file, _data(told, scale.file)
     readings = _readings(told, scale, data)
     log = scale_log(readings.hours, readings.mass_g, scale_g)
     if isinstance(log, Unreadable):
         change = told.words.quantity(log.change_g, "g")
         told.wrong(f"scale.{log.code}", file=file, reading=log.reading, change=change)
+    for code, spells in (("rested", log.pauses), ("unseen", log.gaps)):
+        for one in spells:
+            if one.end_h - one.begin_h >= rest_h:
+                told.wrong(
+                    f"scale.{code}", file=file, from_h=_hours(told, one.begin_h),
+                    to_h=_hours(told, one.end_h), rest=_hours(told, rest_h),
+                )  # fmt: skip
     digits = max(0, math.ceil(-math.log10(scale_g) - 1e-9))
     known = {
         "burned": _duration(log.burned_h),
@@ -99,12 +111,13 @@ def _duration(hours: float) -> str:
     return f"{whole} h {minutes} min" if whole else f"{minutes} min"
 
 
+def _hours(told: Telling, hours: float) -> str:
+    return told.words.quantity(hours, "h").replace("\N{NO-BREAK SPACE}", " ")
+
+
 def _events(told: Telling, log: ScaleLog) -> list[str]:
     """Return a sentence for each pause and gap."""
-
-    def at(hour: float) -> str:
-        return told.words.quantity(hour, "h").replace("\N{NO-BREAK SPACE}", " ")
-
+    at = partial(_hours, told)
     pauses = [
         told.text("scale.pause", from_h=at(pause.begin_h), to_h=at(pause.end_h))
         for pause in log.pauses

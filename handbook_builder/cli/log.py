@@ -197,7 +197,8 @@ def _from_scale(
     """Return the readings with those of the scale's file, where one is named; typed ones win."""
     if call.scale.file is None:
         return dict(cycle), None
-    found = from_scale(told, call.scale, draft.bench.burn.scale_g)
+    bench = draft.bench
+    found = from_scale(told, call.scale, bench.burn.scale_g, bench.studio.protocol.rest_h)
     tell_scale(told, found, as_json=call.as_json)
     noted = _noted(told, found, cycle.get("note"))
     return {**found.known, **cycle, **noted}, found

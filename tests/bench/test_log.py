@@ -730,6 +730,29 @@ def test_a_relight_is_told_and_noted(tmp_path: Path) -> None:
     assert 'note: "wet wick By the scale, the flame was out from 1 h 30 min to 2 h' in text
 
 
+@pytest.mark.parametrize(
+    ("out", "told"),
+    [
+        (range(120, 300), "the flame was out from 2 h to 5 h after the first reading"),
+        (range(30, 1230), "the scale was silent from 29 min to 20 h 30 min"),
+    ],
+)
+def test_two_cycles_are_not_one(out: range, told: str, tmp_path: Path) -> None:
+    """A flame that was out, or unseen, for as long as a rest: nobody saw a cycle of four hours."""
+    studio, mass, lines = lit(tmp_path), 374.0, ["time_h,mass_g"]
+    for minute in range(out.stop + out.start + 1):
+        if minute not in out or "out" in told:
+            lines.append(f"{minute / 60:.4f},{mass:.2f}")
+        mass -= 0.1 if minute not in out else 0 if "out" in told else 0.01
+    file = tmp_path / "two.csv"
+    file.write_text("\n".join(lines), "utf-8")
+    old = bytes_of(studio)
+    words = ("--scale-log", str(file), "--as-read", "--pool", "70 mm", "--flame", "22 mm")
+    done = called(studio, "log", "fig-a", *words, *TODAY)
+    assert told in spaced(done.output)
+    assert (done.exit_code, bytes_of(studio)) == (2, old)
+
+
 def test_a_scales_file_and_prompts(tmp_path: Path) -> None:
     """What the scale knows is offered, and can be typed over."""
     studio = lit(tmp_path)

@@ -311,4 +311,7 @@ def test_every_state_and_outcome_has_its_word() -> None:
 def test_the_way_to_the_batches_is_on_every_page() -> None:
     """The list of rooms names them."""
     header = Path(RECORDS.parent, "site_templates/theme/partials/header.html").read_text("utf-8")
-    assert '"href": "batches/index.html", "folders": ["batches", "lots", "incidents"]' in header
+    assert (
+        '"href": "batches/index.html", "folders": ["batches", "lots", "incidents", "buyers"]'
+        in header
+    )
