@@ -32,6 +32,7 @@ from handbook_builder.files import put_file
 from handbook_builder.labels.placed import Layout
 from handbook_builder.pages.desk import Desk
 from handbook_builder.pages.products.label_words import refusal_said
+from handbook_builder.pages.products.provisos import provisos_of
 from handbook_builder.terminal import echo
 from handbook_builder.workshop import press_of
 
@@ -121,6 +122,8 @@ def label(  # noqa: PLR0913 -- one an option
     _write(desk, faces, count, sheet, file)
     name = desk.phrase(f"label.markets.{asked.market}")
     echo(desk.phrase("label.done", file=file, count=count, market=name))
+    for limit in provisos_of(desk, desk.judged.products[ident]).sentences:
+        echo(limit)
     echo(desk.phrase("label.note"))
 
 

@@ -149,7 +149,7 @@ def test_blanks_are_filled_with_an_editor(handbook: Run, tmp_path: Path) -> None
     _done(handbook, studio, "new", "burn", "fig", "--on", "2026-03-01")
     checked = handbook("check", folder=studio)
     assert checked.returncode == 1
-    assert "records/burns/fig-a.md:12:9: found nothing after 'soy:'" in checked.stderr
+    assert "records/burns/fig-a.md:13:9: found nothing after 'soy:'" in checked.stderr
     assert handbook("log", "fig-a", "--on", "2026-03-16", *DAY, folder=studio).returncode == 1
     record = studio / "records" / "burns" / "fig-a.md"
     text = record.read_text("utf-8")

@@ -147,7 +147,9 @@ def _to_pour(desk: Desk, board: Board) -> Iterator[Task]:
             yield _pour_task(outlook.product, said)
     for product in approved_products(desk):
         if not provisos_of(desk, product).forbids:
-            yield _pour_task(product, desk.phrase("helper.pour.approved"))
+            limits = provisos_of(desk, product).sentences
+            said = desk.phrase("helper.pour.approved")
+            yield _pour_task(product, ". ".join((said, *limits)) if limits else said)
 
 
 def _pour_task(product: Product, sentence: str) -> Task:

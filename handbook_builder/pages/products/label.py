@@ -12,6 +12,7 @@ from handbook_builder.pages.desk import Desk, Link, name_of
 from handbook_builder.pages.page import Page
 from handbook_builder.pages.products.hazards import Hazards, hazards_of
 from handbook_builder.pages.products.label_words import panel_said, refusal_said
+from handbook_builder.pages.products.provisos import provisos_of
 from handbook_builder.verdicts.approval import Product
 from handbook_builder.words import Word
 
@@ -49,6 +50,7 @@ class LabelPage:
     product: Link
     code: str
     word: Word
+    provisos: tuple[str, ...]
     note: str
     markets: tuple[MarketLabel, ...]
     hazards: Hazards | None
@@ -76,6 +78,7 @@ def _content(desk: Desk, product: Product) -> LabelPage:
         product=desk.product(product.recipe),
         code=desk.account.products[ident].code,
         word=desk.words.status(product.status),
+        provisos=provisos_of(desk, product).sentences,
         note=desk.phrase("label.note"),
         markets=tuple(_for_market(desk, product, market) for market in markets),
         hazards=hazards_of(desk, product) if is_asked(desk.studio) else None,
