@@ -36,7 +36,7 @@ from tests.hazards.told import (
 # In slices, so that a failure names a few dozen and not all: 200 mixtures in every run, 2,000 in
 # the deep one and 5,000 in the long one.
 SLICE = 50
-SLICES = (4, 40, 100)
+SLICES = (4, 20, 100)
 
 
 def _parts(quick: int, deep: int, whole: int) -> list[Any]:

@@ -34,7 +34,7 @@ from tests.oracle.judge import judge as oracle
 # In slices, so that a failure names a few dozen and not all. The first few are in every run, some
 # in the deep one, and all 5,000 in the long one.
 SLICE = 50
-SLICES = (4, 40, 100)
+SLICES = (4, 20, 100)
 DEMO = Path(__file__).parents[2] / "records"
 DEMO_DAY = date(2026, 5, 1)
 Verdicts = dict[str, Any]
