@@ -23,25 +23,16 @@ from handbook_builder.pages.tests.glance import BurnPicture, picture_of
 from handbook_builder.pages.tests.lines import lacks, spoken_against
 from handbook_builder.pages.tests.notes import CandleNotes, notes_on
 from handbook_builder.pages.tests.pictures import Strip, strip_of_candle
+from handbook_builder.pages.tests.sisters import Sister, neighbour, sisters_of
 from handbook_builder.reading.kinds.making import End, Recipe
 from handbook_builder.reading.kinds.readings import Cycle
 from handbook_builder.verdicts.approval import Burned
 from handbook_builder.verdicts.candles import CandleVerdict
 from handbook_builder.verdicts.cycles import CycleVerdict
-from handbook_builder.verdicts.judge import Judged, burned_of
+from handbook_builder.verdicts.judge import Judged
 from handbook_builder.verdicts.reason import Reason
 from handbook_builder.verdicts.seen import Numbered
 from handbook_builder.words import Word
-
-
-@dataclass(frozen=True, slots=True)
-class Sister:
-    """A candle of the same recipe."""
-
-    candle: str
-    path: str
-    word: Word
-    here: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,7 +153,7 @@ def page_of_test(desk: Desk, ident: str, offers: tuple[Link, ...] = ()) -> Page:
 def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage:
     candle, seen = burned.candle, burned.candle.seen
     burn, ident = seen.burn, burned.candle.id
-    sisters, beside = _sisters(desk, burned), notes_on(desk, candle)
+    sisters, beside = sisters_of(desk, burned), notes_on(desk, candle)
     return CandlePage(
         id=ident,
         candle=burn.candle,
@@ -193,8 +184,8 @@ def _content(desk: Desk, burned: Burned, offers: tuple[Link, ...]) -> CandlePage
         offers=offers,
         sheet=burn_sheet_of(desk, ident) if goes_on(burned) else None,
         bench=bench_link(desk, ident),
-        previous=_neighbour(desk, sisters, -1),
-        next=_neighbour(desk, sisters, 1),
+        previous=neighbour(desk, sisters, -1),
+        next=neighbour(desk, sisters, 1),
         notes=burn.source.body,
         more=beside_of(desk, burn.source),
         own_tests=desk.phrase("own_tests"),
@@ -229,29 +220,6 @@ def _counted_by(judged: Judged) -> Mapping[str, tuple[Recipe, ...]]:
                                          *said.incomplete)}:  # fmt: skip
             found[ident].append(product.recipe)
     return {ident: tuple(recipes) for ident, recipes in found.items()}
-
-
-def _sisters(desk: Desk, burned: Burned) -> tuple[Sister, ...]:
-    recipe = burned.candle.seen.burn.recipe
-    family = [burn.candle for burn in burned_of(desk.judged)[recipe]]
-    family.sort(key=lambda one: (len(one.seen.burn.candle), one.seen.burn.candle, one.id))
-    return tuple(
-        Sister(
-            sister.seen.burn.candle,
-            f"tests/{sister.id}",
-            desk.words.verdict(sister.verdict),
-            sister.id == burned.candle.id,
-        )
-        for sister in family
-    )
-
-
-def _neighbour(desk: Desk, sisters: tuple[Sister, ...], step: int) -> Link | None:
-    """Return the sister so many places on from the candle itself, or None beyond the last."""
-    at = [sister.here for sister in sisters].index(True) + step
-    if not 0 <= at < len(sisters):
-        return None
-    return desk.test(sisters[at].path.rpartition("/")[2])
 
 
 def _used(desk: Desk, burned: Burned) -> tuple[Used, ...]:
